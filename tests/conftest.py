@@ -1,0 +1,72 @@
+"""What every test may ask for: a browser, and a page of it that reports its errors and its requests."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import pytest
+
+from generator import cli_browser
+
+DESKTOP = {"width": 1280, "height": 900}
+PHONE = {"width": 390, "height": 844}
+
+
+def pytest_addoption(parser):
+    parser.addoption("--long", action="store_true", help="run the tests marked as long too")
+
+
+def pytest_collection_modifyitems(config, items):
+    """Leave out, not skip, what is marked long, so that a skipped test remains something to look at."""
+    if config.getoption("--long"):
+        return
+    long = [item for item in items if item.get_closest_marker("long") is not None]
+    if long:
+        config.hook.pytest_deselected(items=long)
+        items[:] = [item for item in items if item not in set(long)]
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A Chromium started once for the process; it never opens its maker's services."""
+    from playwright.sync_api import sync_playwright
+
+    path = cli_browser.find_browser()
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=path, args=list(cli_browser.ARGUMENTS))
+        yield started
+        started.close()
+
+
+@dataclass
+class Visit:
+    """A browser page with what went wrong on it and what it asked for."""
+
+    page: object
+    errors: list[str] = field(default_factory=list)
+    """Console errors and uncaught exceptions, in order."""
+
+    requests: list[str] = field(default_factory=list)
+    """Every address asked for, in order."""
+
+
+@pytest.fixture
+def visit(browser):
+    """Open pages in contexts of their own: ``visit(url, viewport=..., scheme="dark", touch=True)``."""
+    contexts = []
+
+    def open_page(url, *, viewport=None, scheme="light", touch=False, **options):
+        context = browser.new_context(
+            viewport=viewport or DESKTOP, color_scheme=scheme, has_touch=touch, is_mobile=touch, **options
+        )
+        contexts.append(context)
+        visited = Visit(context.new_page())
+        visited.page.on("console", lambda said: said.type == "error" and visited.errors.append(said.text))
+        visited.page.on("pageerror", lambda error: visited.errors.append(str(error)))
+        visited.page.on("request", lambda request: visited.requests.append(request.url))
+        visited.page.goto(url)
+        return visited
+
+    yield open_page
+    for context in contexts:
+        context.close()
