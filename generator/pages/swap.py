@@ -1,0 +1,92 @@
+"""Put a finished site in the place of the last one in two renames, so that readers see the old or the new one whole.
+
+    site                          the last good site
+    .wristward-site-new           being written
+    .wristward-site-previous      the last good site, between the two renames only
+
+A process killed at any moment leaves one of these states, and ``restore`` leads each back to a whole ``site``.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+
+class BusyError(Exception):
+    """Another process is writing the same site."""
+
+
+@contextlib.contextmanager
+def replacing(site: Path) -> Iterator[Path]:
+    """Give an empty folder to build into, and swap it in for the site when the block ends without an error.
+
+    Args:
+        site: Folder of the finished site; need not exist.
+
+    Yields:
+        The folder to write. It is removed again when the block raises, and the site is then as it was.
+
+    Raises:
+        BusyError: If another process is inside this block for the same site.
+    """
+    with _locked(site):
+        _restore(site)
+        new, previous = _beside(site, "new"), _beside(site, "previous")
+        new.mkdir(parents=True)
+        try:
+            yield new
+            if site.exists():
+                site.rename(previous)
+            new.rename(site)
+        except BaseException:
+            _restore(site)
+            raise
+        shutil.rmtree(previous, ignore_errors=True)
+
+
+def restore(site: Path) -> None:
+    """Clear up after a killed build: the last good site in its place, nothing half-written beside it.
+
+    While another process is building nothing is touched: that one will finish its own work.
+    """
+    with contextlib.suppress(BusyError), _locked(site):
+        _restore(site)
+
+
+def _restore(site: Path) -> None:
+    new, previous = _beside(site, "new"), _beside(site, "previous")
+    if previous.exists() and not site.exists():
+        previous.rename(site)
+    shutil.rmtree(new, ignore_errors=True)
+    shutil.rmtree(previous, ignore_errors=True)
+
+
+def _beside(site: Path, what: str) -> Path:
+    return site.parent / f".wristward-{site.name}-{what}"
+
+
+@contextlib.contextmanager
+def _locked(site: Path) -> Iterator[None]:
+    """Hold a lock that the system lets go when this process ends, however it ends."""
+    site.parent.mkdir(parents=True, exist_ok=True)
+    with open(_beside(site, "lock"), "a+b") as file:
+        try:
+            _lock(file)
+        except OSError as error:
+            raise BusyError(f"{site}: another build of this site is running") from error
+        yield
+
+
+def _lock(file) -> None:
+    if os.name == "nt":
+        import msvcrt
+
+        msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+    else:
+        import fcntl
+
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
