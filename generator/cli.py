@@ -1,0 +1,155 @@
+"""The commands. Each does its work in a module of its own; here are their options, help and errors.
+
+An author's mistake ends with its problems, one a line, and exit code 1; never with a traceback. A mistake in the
+command line ends with exit code 2, an interrupted command with 130.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from generator.errors import DataError
+
+EXAMPLES = {
+    "serve": "python3 -m generator serve --port 8001",
+    "build": "python3 -m generator build --site-dir public",
+    "check": "python3 -m generator check",
+    "section": "python3 -m generator section --z-mm 195 --side left --arm large --json",
+    "test": "python3 -m generator test --long",
+}
+
+
+class CommandError(Exception):
+    """A command cannot do what was asked; the text is the whole message."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Args:
+        arguments: Words behind the program's name; by default the process's own.
+
+    Returns:
+        The exit code.
+    """
+    # Help and messages hold signs beyond Latin-1; a console set up for less shows marks instead of failing.
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    options, rest = _parser().parse_known_args(arguments)
+    if rest and options.command != "test":
+        _parser().error(f"unrecognized arguments: {' '.join(rest)}")
+    options.rest = rest
+    try:
+        return options.run(options)
+    except DataError as error:
+        print(error, file=sys.stderr)
+        count = len(error.problems)
+        print(f"wristward: {count} problem{'' if count == 1 else 's'} in the data", file=sys.stderr)
+        return 1
+    except CommandError as error:
+        print(error, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        return 130
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="wristward",
+        description="Forearm sections at every millimetre, from YAML to a teaching site.",
+        epilog="Examples:\n" + "\n".join(f"  {example}" for example in EXAMPLES.values()),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    commands = parser.add_subparsers(dest="command", metavar="command", required=True)
+
+    serve = _command(commands, "serve", _serve, "Build the site, show it on this machine, and rebuild on every change.")
+    serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: %(default)s)")
+    serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: %(default)s)")
+    serve.add_argument("--open", action="store_true", help="open the site in a browser")
+    _site_options(serve)
+
+    build = _command(commands, "build", _build, "Write the site to a folder that can be opened, copied or served.")
+    _site_options(build)
+
+    check = _command(
+        commands, "check", _check, "Read the data, solve every section, and evaluate every relation at every millimetre."
+    )
+    _data_options(check)
+
+    section = _command(commands, "section", _section, "Print one section: names, depths, neighbours, warnings.")
+    section.add_argument("--z-mm", type=float, required=True, metavar="N", help="height above the wrist crease, mm")
+    section.add_argument("--side", choices=("right", "left"), default="right", help="default: %(default)s")
+    section.add_argument("--arm", default="mean", help="reference arm of region.yaml (default: %(default)s)")
+    section.add_argument("--json", action="store_true", help="print JSON, with the outlines in mm")
+    _data_options(section)
+
+    test = _command(
+        commands, "test", _test, "Run every check: lint, then the tests, with a browser found or installed.",
+        more="Further words are handed to pytest: `python3 -m generator test tests/cli -k help`.",
+    )  # fmt: skip
+    test.add_argument("--long", action="store_true", help="add the tests that take minutes")
+    return parser
+
+
+def _command(commands, name: str, run, help_text: str, *, more: str = "") -> argparse.ArgumentParser:
+    command = commands.add_parser(
+        name,
+        help=help_text,
+        description=help_text,
+        epilog=(more + "\n\n" if more else "") + f"Example:\n  {EXAMPLES[name]}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    command.set_defaults(run=run)
+    return command
+
+
+def _site_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--config", type=Path, default=Path("mkdocs.yml"), help="default: %(default)s")
+    command.add_argument("--site-dir", type=Path, help="folder of the finished site (default: as in the configuration)")
+
+
+def _data_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--data", type=Path, help="folder of the data (default: ./anatomy_data, else the packaged one)")
+    command.add_argument(
+        "--overlay", type=Path, action="append", default=[], metavar="FOLDER", help="changes laid over it; repeatable"
+    )
+    command.add_argument("--cache", type=Path, default=Path(".cache"), help="solved sections (default: %(default)s)")
+
+
+# The commands are imported when they are run: `section --help` need not load mkdocs.
+
+
+def _serve(options) -> int:
+    from generator.cli_site import serve
+
+    return serve(options)
+
+
+def _build(options) -> int:
+    from generator.cli_site import build
+
+    return build(options)
+
+
+def _check(options) -> int:
+    from generator.cli_check import check
+
+    return check(options)
+
+
+def _section(options) -> int:
+    from generator.cli_section import print_section
+
+    return print_section(options)
+
+
+def _test(options) -> int:
+    from generator.cli_test import run_tests
+
+    return run_tests(options)

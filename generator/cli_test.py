@@ -1,0 +1,49 @@
+"""Run every check: lint first, then pytest on two workers, whose summary comes last and whose exit code counts."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+
+from generator import cli_browser
+from generator.bootstrap import ROOT
+from generator.cli import CommandError
+
+WORKERS = 2
+"""The suite is sized for two cores; some tests measure time and would disturb each other on more."""
+
+
+def run_tests(options) -> int:
+    """Lint, find a browser, run pytest.
+
+    Args:
+        options: ``long`` (bool) and ``rest``, words for pytest.
+
+    Returns:
+        The exit code of the first check that fails, or 0. Pytest's "no test ran" (5) is a failure too.
+
+    Raises:
+        CommandError: If this is no checkout of the project, or no browser can be found or installed.
+    """
+    if not (ROOT / "tests").is_dir():
+        raise CommandError("the tests are not part of the installed package (run this in a clone of the project)")
+    environment = {**os.environ, "PYTHONHASHSEED": "0"}
+    # One thread a worker: two solvers that each take both cores are slower than two that take one each.
+    environment.setdefault("OPENBLAS_NUM_THREADS", "1")
+    for check in (["check", "."], ["format", "--check", "--quiet", "."]):
+        code = _run(["-m", "ruff", *check], environment)
+        if code != 0:
+            print(f"wristward: ruff {check[0]} found something to mend; the tests did not run", file=sys.stderr)
+            return code
+    try:
+        environment[cli_browser.VARIABLE] = cli_browser.find_browser()
+    except cli_browser.BrowserError as error:
+        raise CommandError(str(error)) from error
+    chosen = [] if any(word.startswith(("-n", "--numprocesses")) for word in options.rest) else ["-n", str(WORKERS)]
+    return _run(["-m", "pytest", *chosen, *(["--long"] if options.long else []), *options.rest], environment)
+
+
+def _run(words: list[str], environment: dict[str, str]) -> int:
+    sys.stdout.flush()
+    return subprocess.call([sys.executable, *words], cwd=ROOT, env=environment)

@@ -1,0 +1,144 @@
+"""What every generated page needs at hand: names, addresses, links, and the order of things.
+
+An atlas knows the model and the words; the pages are written from it as Markdown. Nothing here knows mkdocs.
+"""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from generator.pages.words import Heights, Words
+
+FOLDERS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
+"""Kinds of structure with a page each, and the folder of their pages."""
+
+ELBOW_TO_WRIST = "elbow-to-wrist.md"
+SOURCES = "sources.md"
+RELATIONS = "relations.md"
+SEARCH = "search.md"
+MARKDOWN_SIGNS = re.compile(r"([\\`*_\[\]<>])")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GeneratedPage:
+    """A page written from the data."""
+
+    src_uri: str
+    """Address as mkdocs has it: "nerves/median_nerve.md"."""
+
+    title: str
+    markdown: str
+    names: str = ""
+    """Further names by which a search should put this page first, separated by spaces."""
+
+
+class Atlas:
+    """Names and links over one model."""
+
+    def __init__(self, *, dataset, sections) -> None:
+        self.dataset = dataset
+        self.sections = sections
+        self.words = Words(dataset.words)
+        self.heights = Heights(self.words, top_z_mm=float(dataset.region.reference_length_mm))
+        self.structures = dataset.structures
+        self.levels = tuple(sorted((level for level in dataset.levels), key=lambda level: -level.z_mm))
+
+    def title(self, structure_id: str) -> str:
+        """Return a structure's name with a capital."""
+        name = self.structures[structure_id].name
+        return name[:1].upper() + name[1:]
+
+    def page_of(self, structure_id: str) -> str | None:
+        """Return the page about a structure: its own, or that of the muscle it belongs to; None for bones and sheets."""
+        record = self.structures[structure_id]
+        folder = FOLDERS.get(record.kind)
+        if folder is not None:
+            return f"{folder}/{structure_id}.md"
+        part_of = getattr(record, "part_of", None)
+        return self.page_of(part_of) if part_of is not None else None
+
+    def link(self, structure_id: str, *, here: str, label: str | None = None) -> str:
+        """Return a Markdown link to a structure from the page ``here``, or its bare name where it has no page."""
+        label = plain(label or self.structures[structure_id].name)
+        page = self.page_of(structure_id)
+        return label if page is None or page == here else f"[{label}]({address(page, here=here)})"
+
+    def links(self, structure_ids: Iterable[str], *, here: str) -> str:
+        """Return links to several structures, separated by commas."""
+        return ", ".join(self.link(structure_id, here=here) for structure_id in structure_ids)
+
+    def level_page(self, z_mm: float) -> str:
+        """Return the address of a level's page."""
+        return f"levels/z{z_mm:03.0f}.md"
+
+    def level_title(self, z_mm: float) -> str:
+        """Return a level's title: its height, with the creases by name."""
+        if z_mm == 0:
+            return self.words("site.levels.page_title_wrist")
+        if z_mm == self.dataset.region.reference_length_mm:
+            return self.words("site.levels.page_title_elbow")
+        return self.heights.at(z_mm)
+
+    def of_kind(self, kind: str) -> list[str]:
+        """Return the ids of a kind in the catalogue's order."""
+        return [structure_id for structure_id, record in self.structures.items() if record.kind == kind]
+
+    def ends(self, structure_id: str) -> tuple[float, float]:
+        """Return from where to where a structure is drawn, z in mm, proximal end first; a group spans its parts."""
+        record = self.structures[structure_id]
+        parts = getattr(record, "parts", ())
+        if parts:
+            spans = [self.ends(part) for part in parts]
+            return max(high for high, _ in spans), min(low for _, low in spans)
+        return float(record.from_z_mm), float(record.to_z_mm)
+
+    def cut_at(self, structure_id: str) -> list[int]:
+        """Return the whole heights at which a structure is cut, proximal first; a group's are its parts'."""
+        ids = set(getattr(self.structures[structure_id], "parts", ()) or (structure_id,))
+        return [
+            z_mm
+            for z_mm in sorted(self.sections, reverse=True)
+            if any(solved.id in ids for solved in self.sections[z_mm].structures)
+        ]
+
+
+def address(page: str, *, here: str) -> str:
+    """Return the relative address of one page from another, both as ``src_uri``; an anchor may follow a ``#``."""
+    return posixpath.relpath(page, posixpath.dirname(here) or ".")
+
+
+def plain(text: str) -> str:
+    """Return text that Markdown leaves as it is."""
+    return MARKDOWN_SIGNS.sub(r"\\\1", text)
+
+
+def table(headings: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
+    """Return a Markdown table; a bar within a cell is escaped."""
+    headings = list(headings)
+    lines = [_row(headings), _row(["---"] * len(headings))]
+    lines.extend(_row(row) for row in rows)
+    return "\n".join(lines)
+
+
+def definitions(pairs: Iterable[tuple[str, str]]) -> str:
+    """Return a two-column table without headings to read, for what is true of one thing."""
+    lines = ["| | |", "| --- | --- |"]
+    lines.extend(_row([f"**{term}**", text]) for term, text in pairs)
+    return "\n".join(lines)
+
+
+def front_matter(**values: str) -> str:
+    """Return the block that carries a page's title and description."""
+    lines = [f"{key}: {_quoted(value)}" for key, value in values.items()]
+    return "---\n" + "\n".join(lines) + "\n---\n\n"
+
+
+def _quoted(value: str) -> str:
+    return '"' + value.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ") + '"'
+
+
+def _row(cells: Iterable[str]) -> str:
+    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"
