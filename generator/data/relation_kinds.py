@@ -1,0 +1,261 @@
+"""Kinds of fact about a section: what an author may claim of structures, each a small checked map.
+
+A claim names structures and numbers, nothing else; ``generator.measure.relations`` decides it on a solved
+section. A structure stands for itself and all its parts (heads, layers, tendons). Right and left arms read
+alike: sides are anatomical.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from generator.data.record import Many, Record, StructureId, fault
+from generator.errors import quoted
+
+Toward = Literal["radial", "ulnar", "volar", "dorsal"]
+TISSUES = ("bone", "sheet", "muscle", "tendon", "nerve", "artery", "vein")
+Tissue = Literal["bone", "sheet", "muscle", "tendon", "nerve", "artery", "vein"]
+Millimetres = Annotated[float, Field(ge=0, le=200)]
+
+
+def _one_or_more(value: Any) -> Any:
+    if isinstance(value, str):
+        return (value,)
+    return tuple(value) if isinstance(value, list) else value
+
+
+OneOrMore = Annotated[
+    tuple[StructureId, ...],
+    BeforeValidator(_one_or_more, json_schema_input_type=str | list[str]),
+    Field(min_length=1),
+]
+"""One structure, or a list of them, any of which will do."""
+
+_STRUCTURE = Field(description="The structure the claim is about.", examples=["median_nerve"])
+_OTHER = Field(description="The other structure, or several of which the nearest counts.", examples=["radius"])
+_TWO = Field(
+    min_length=2,
+    max_length=2,
+    description="The two it lies between.",
+    examples=[["flexor_digitorum_superficialis", "flexor_digitorum_profundus"]],
+)
+
+
+class InSeam(Record):
+    """It touches both neighbours."""
+
+    structure: StructureId = _STRUCTURE
+    between: Annotated[Many[StructureId], _TWO]
+    within_mm: Millimetres = Field(default=1.0, description="Largest gap to either that still counts.", examples=[1.0])
+
+
+class Between(Record):
+    """The two others lie on different sides of it: the angle it sees them under is wide."""
+
+    structure: StructureId = _STRUCTURE
+    between: Annotated[Many[StructureId], _TWO]
+    least_deg: Annotated[float, Field(gt=0, le=180)] = Field(
+        default=90.0, description="Smallest angle between the shortest lines to the two.", examples=[90]
+    )
+
+
+class Touches(Record):
+    """Edge to edge, nothing but a septum lies between."""
+
+    structure: StructureId = _STRUCTURE
+    other: OneOrMore = _OTHER
+    within_mm: Millimetres = Field(default=0.8, description="Largest gap that still counts.", examples=[0.8])
+    toward: Toward | None = Field(
+        default=None, description="Which side of the other it lies on, where they come closest.", examples=["volar"]
+    )
+
+
+class ClearOf(Record):
+    """It neither touches nor overlaps the other."""
+
+    structure: StructureId = _STRUCTURE
+    other: OneOrMore = _OTHER
+    least_mm: Millimetres = Field(default=0.5, description="Smallest gap allowed.", examples=[1.0])
+
+
+class Bounds(Record):
+    """At least one of two limits."""
+
+    min_mm: Millimetres | None = Field(default=None, description="Smallest value allowed.", examples=[1.0])
+    max_mm: Millimetres | None = Field(default=None, description="Largest value allowed.", examples=[3.5])
+
+    @model_validator(mode="after")
+    def _some_limit(self) -> Bounds:
+        if self.min_mm is None and self.max_mm is None:
+            raise fault("needs min_mm or max_mm")
+        if self.min_mm is not None and self.max_mm is not None and self.min_mm > self.max_mm:
+            raise fault(f"min_mm {quoted(self.min_mm)} is more than max_mm {quoted(self.max_mm)}")
+        return self
+
+
+class Gap(Bounds):
+    """Distance from edge to edge."""
+
+    structure: StructureId = _STRUCTURE
+    other: OneOrMore = _OTHER
+    toward: Toward | None = Field(
+        default=None, description="Which side of the other it lies on, where they come closest.", examples=["volar"]
+    )
+
+
+class CentreDistance(Bounds):
+    """Distance from centre to centre."""
+
+    structure: StructureId = _STRUCTURE
+    other: StructureId = _OTHER
+
+
+class Depth(Bounds):
+    """Distance from the skin to the near wall, along the shortest line."""
+
+    structure: StructureId = _STRUCTURE
+
+
+class FasciaGap(Bounds):
+    """Distance from the deep fascia to the nearest wall, from inside; 0 reaches the fascia."""
+
+    structure: StructureId = _STRUCTURE
+
+
+class Side(Record):
+    """Its centre lies further toward a side than the other's."""
+
+    structure: StructureId = _STRUCTURE
+    of: StructureId = Field(description="The structure it is compared with.", examples=["radial_artery"])
+    toward: Toward = Field(description="The side it lies on.", examples=["radial"])
+    least_mm: Annotated[float, Field(ge=-20, le=100)] = Field(
+        default=0.0, description="Smallest lead of its centre along that side.", examples=[1.0]
+    )
+
+
+class DeepTo(Record):
+    """On its way to the skin, a line from it passes through the cover."""
+
+    structure: StructureId = _STRUCTURE
+    cover: OneOrMore = Field(description="What covers it; any of these.", examples=["flexor_carpi_ulnaris"])
+    along: Literal["skin", "radial", "ulnar", "volar", "dorsal"] = Field(
+        default="skin", description="The line: the shortest one to the skin, or straight toward a side.", examples=["volar"]
+    )
+    least_share: Annotated[float, Field(gt=0, le=1)] = Field(
+        default=0.5, description="Share of the lines from its outline that must pass through the cover.", examples=[0.5]
+    )
+
+
+class OnEveryLine(Record):
+    """On every straight line toward a side that meets both, it lies wholly further that way."""
+
+    structure: StructureId = _STRUCTURE
+    of: OneOrMore = Field(description="What it is compared with.", examples=["flexor_digitorum_profundus"])
+    toward: Toward = Field(description="The side it lies on.", examples=["volar"])
+    allow_mm: Millimetres = Field(
+        default=0.5, description="How far the two may interlock on one line; rounding of outlines.", examples=[0.5]
+    )
+
+
+class Inside(Record):
+    """Its centre lies within a structure, or in the slit between its layers."""
+
+    structure: StructureId = _STRUCTURE
+    container: StructureId = Field(description="What it lies in.", examples=["supinator"])
+    slit_mm: Millimetres = Field(
+        default=3.5, description="Widest slit between the container's parts that counts as inside.", examples=[3.5]
+    )
+
+
+class OutsideFascia(Record):
+    """It lies between skin and deep fascia."""
+
+    structure: StructureId = _STRUCTURE
+
+
+class Subfascial(Record):
+    """It lies deep to the deep fascia."""
+
+    structure: StructureId = _STRUCTURE
+
+
+class Order(Record):
+    """Centres follow one another toward a side. A list inside the list stands for neighbours in either order."""
+
+    of: Annotated[Many[OneOrMore], Field(min_length=2)] = Field(
+        description="Structures in order.", examples=[["radial_artery", "median_nerve", "ulnar_artery"]]
+    )
+    toward: Toward = Field(description="The side the list runs to.", examples=["ulnar"])
+    skip_absent: bool = Field(default=False, description="Leave out what is not cut at a height.", examples=[True])
+
+
+class RingOrder(Record):
+    """Bearings follow one another round the forearm, anticlockwise on the picture of a right arm, in one turn."""
+
+    of: Annotated[Many[OneOrMore], Field(min_length=3)] = Field(
+        description="Structures in order; a list inside the list stands for neighbours in either order.",
+        examples=[["flexor_carpi_ulnaris", "flexor_carpi_radialis", "brachioradialis"]],
+    )
+    skip_absent: bool = Field(default=False, description="Leave out what is not cut at a height.", examples=[True])
+
+
+class Contents(Record):
+    """Exactly these lie between a roof and a floor: a line through the centre meets the roof one way, the floor the other."""
+
+    roof: StructureId = Field(description="What closes the space on the side named.", examples=["flexor_retinaculum"])
+    floor: OneOrMore = Field(description="What closes it on the other side; any of these.", examples=[["scaphoid", "lunate"]])
+    toward: Toward = Field(default="volar", description="The side the roof is on.", examples=["volar"])
+    of: Annotated[Many[StructureId], Field(min_length=1)] = Field(
+        description="All that lies within, by id.", examples=[["median_nerve"]]
+    )
+
+
+class Present(Record):
+    """All of these are cut."""
+
+    structures: OneOrMore = Field(description="What is cut.", examples=[["radius", "ulna"]])
+    as_tissue: Tissue | None = Field(default=None, description="Cut as this tissue.", examples=["tendon"])
+
+
+class Absent(Record):
+    """None of these is cut."""
+
+    structures: OneOrMore = Field(description="What is not cut.", examples=[["pronator_quadratus"]])
+
+
+RELATION_KINDS: dict[str, type[Record]] = {
+    "absent": Absent,
+    "between": Between,
+    "centre_distance": CentreDistance,
+    "clear_of": ClearOf,
+    "contents": Contents,
+    "deep_to": DeepTo,
+    "depth": Depth,
+    "fascia_gap": FasciaGap,
+    "gap": Gap,
+    "in_seam": InSeam,
+    "inside": Inside,
+    "on_every_line": OnEveryLine,
+    "order": Order,
+    "outside_fascia": OutsideFascia,
+    "present": Present,
+    "ring_order": RingOrder,
+    "side": Side,
+    "subfascial": Subfascial,
+    "touches": Touches,
+}
+"""Key in relations.yaml to the record of its claim."""
+
+
+def claim_of(relation: Any) -> tuple[str, Record]:
+    """Return the one kind a relation's record claims, and the claim.
+
+    Raises:
+        ValueError: If it claims none or several; the reader reports that first.
+    """
+    given = [(name, claim) for name in RELATION_KINDS if (claim := getattr(relation, name, None)) is not None]
+    if len(given) != 1:
+        raise ValueError(f"relation '{relation.id}' claims {len(given)} kinds (allowed: 1)")
+    return given[0]
