@@ -141,7 +141,9 @@ class DeepTo(Record):
     structure: StructureId = _STRUCTURE
     cover: OneOrMore = Field(description="What covers it; any of these.", examples=["flexor_carpi_ulnaris"])
     along: Literal["skin", "radial", "ulnar", "volar", "dorsal"] = Field(
-        default="skin", description="The line: the shortest one to the skin, or straight toward a side.", examples=["volar"]
+        default="skin",
+        description="The line: the shortest one to the skin, or straight toward a side.",
+        examples=["volar"],
     )
     least_share: Annotated[float, Field(gt=0, le=1)] = Field(
         default=0.5, description="Share of the lines from its outline that must pass through the cover.", examples=[0.5]
@@ -202,10 +204,12 @@ class RingOrder(Record):
 
 
 class Contents(Record):
-    """Exactly these lie between a roof and a floor: a line through the centre meets the roof one way, the floor the other."""
+    """Exactly these lie between roof and floor: a line through the centre meets the one, then the other."""
 
     roof: StructureId = Field(description="What closes the space on the side named.", examples=["flexor_retinaculum"])
-    floor: OneOrMore = Field(description="What closes it on the other side; any of these.", examples=[["scaphoid", "lunate"]])
+    floor: OneOrMore = Field(
+        description="What closes it on the other side; any of these.", examples=[["scaphoid", "lunate"]]
+    )
     toward: Toward = Field(default="volar", description="The side the roof is on.", examples=["volar"])
     of: Annotated[Many[StructureId], Field(min_length=1)] = Field(
         description="All that lies within, by id.", examples=[["median_nerve"]]
@@ -247,6 +251,8 @@ RELATION_KINDS: dict[str, type[Record]] = {
     "touches": Touches,
 }
 """Key in relations.yaml to the record of its claim."""
+
+KINDS = RELATION_KINDS
 
 
 def claim_of(relation: Any) -> tuple[str, Record]:

@@ -1,0 +1,112 @@
+"""Hold solved sections to the facts of relations.yaml, and say where each fails, at its line of that file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from generator.data.dataset import Dataset
+from generator.errors import Problem
+from generator.measure.relations import Verdict, evaluate
+from generator.section.model import Section
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Failure:
+    """One fact that does not hold everywhere it is stated."""
+
+    relation_id: str
+    says: str
+    z_ranges_mm: tuple[tuple[float, float], ...]
+    """Stretches at which it fails, lowest first, each [lowest, highest], mm."""
+
+    asked: int
+    """Heights at which it was asked."""
+
+    worst: Verdict
+    """The verdict at ``worst_z_mm``: the middle of the longest stretch."""
+
+    worst_z_mm: float
+
+
+def check_relations(dataset: Dataset, sections: Mapping[float, Section]) -> list[Problem]:
+    """Return a problem for each relation that fails somewhere, in file order.
+
+    Args:
+        dataset: Checked data; its relations and their places are used.
+        sections: Height (mm) to solved section of the reference arm; every height within a relation's
+            range is asked, except its transitions.
+
+    Returns:
+        Problems such as "relations.yaml:12:5: relation 'x' fails at z 75–80 mm (6 of 101): …".
+    """
+    problems = []
+    for relation in dataset.relations:
+        mark = dataset.where("relation", relation.id)
+        failure = find_failure(relation, sections)
+        if failure is not None:
+            problems.append(Problem(mark.file, mark.line, mark.col, describe(failure)))
+    return problems
+
+
+def find_failure(relation: Any, sections: Mapping[float, Section]) -> Failure | None:
+    """Ask a relation at every height it is stated for; return None if it holds at all of them.
+
+    A relation that no section was solved for fails too: it was not checked.
+    """
+    heights = asked_heights(relation, sections)
+    if not heights:
+        return Failure(
+            relation_id=relation.id,
+            says=relation.says,
+            z_ranges_mm=(tuple(relation.z_mm),),
+            asked=0,
+            worst=Verdict(False, None, "no section was solved there"),
+            worst_z_mm=relation.z_mm[0],
+        )
+    verdicts = {z: evaluate(relation, sections[z]) for z in heights}
+    failing = [z for z in heights if not verdicts[z].holds]
+    if not failing:
+        return None
+    stretches = _stretches(failing, heights)
+    longest = max(stretches, key=len)
+    middle = longest[len(longest) // 2]
+    return Failure(
+        relation_id=relation.id,
+        says=relation.says,
+        z_ranges_mm=tuple((stretch[0], stretch[-1]) for stretch in stretches),
+        asked=len(heights),
+        worst=verdicts[middle],
+        worst_z_mm=middle,
+    )
+
+
+def asked_heights(relation: Any, sections: Mapping[float, Section]) -> list[float]:
+    """Return the heights at which a relation is asked, lowest first: its range without its transitions."""
+    low, high = relation.z_mm
+    # The ends of a transition belong to the range beside it.
+    return sorted(
+        z for z in sections if low <= z <= high and not any(start < z < end for start, end in relation.transitions)
+    )
+
+
+def describe(failure: Failure) -> str:
+    """Return the text of a failure's problem."""
+    ranges = ", ".join(f"{low:g}" if low == high else f"{low:g}–{high:g}" for low, high in failure.z_ranges_mm)
+    return (
+        f"relation '{failure.relation_id}' fails at z {ranges} mm: at z {failure.worst_z_mm:g} "
+        f"{failure.worst.detail}; it says: {failure.says}"
+    )
+
+
+def _stretches(failing: Sequence[float], heights: Sequence[float]) -> list[list[float]]:
+    """Group failing heights that follow one another among those asked."""
+    rank = {z: index for index, z in enumerate(heights)}
+    stretches: list[list[float]] = []
+    for z in failing:
+        if stretches and rank[z] == rank[stretches[-1][-1]] + 1:
+            stretches[-1].append(z)
+        else:
+            stretches.append([z])
+    return stretches

@@ -1,0 +1,71 @@
+"""One section seen by structure: which outlines a name stands for, and what the anatomical sides are.
+
+Sides are the patient's: on a left arm, which is stored mirrored, "radial" points the other way on the
+picture and bearings are read on the mirror image, so that the same words and numbers come out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from generator.section import shapes
+from generator.section.model import Point, Section, Solved
+from generator.section.shapes import Rings
+
+OPPOSITE = {"radial": "ulnar", "ulnar": "radial", "volar": "dorsal", "dorsal": "volar"}
+
+
+def members(section: Section, structure_id: str) -> tuple[Solved, ...]:
+    """Return what a name stands for: the structure itself and all its parts, in drawing order."""
+    return tuple(s for s in section.structures if s.id == structure_id or s.part_of == structure_id)
+
+
+def rings_of(section: Section, structure_id: str) -> Rings | None:
+    """Return the outlines a name stands for, or None where it is not cut."""
+    return tuple(s.ring_mm for s in members(section, structure_id)) or None
+
+
+def rings_of_any(section: Section, structure_ids: Iterable[str]) -> Rings | None:
+    """Return the outlines of several names together, or None where none of them is cut."""
+    return tuple(ring for name in structure_ids for ring in rings_of(section, name) or ()) or None
+
+
+def centre_of(section: Section, structure_id: str) -> Point | None:
+    """Return where a structure is: its own centre, or for a group the centre of area of its parts."""
+    solved = section.find(structure_id)
+    if solved is not None:
+        return solved.centre_mm
+    rings = rings_of(section, structure_id)
+    return shapes.centroid(rings) if rings is not None else None
+
+
+def is_kin(first: Solved, second: Solved) -> bool:
+    """Say whether one is a part of the other, or both are parts of the same structure."""
+    names = {second.id, second.part_of} - {None}
+    return first.id in names or first.part_of in names
+
+
+def toward_vector(section: Section, toward: str) -> Point:
+    """Return the unit vector that points to a side on this section's picture.
+
+    Args:
+        section: Right or left arm.
+        toward: "radial", "ulnar", "volar" or "dorsal".
+
+    Raises:
+        KeyError: If it is another word.
+    """
+    ulnar = -1.0 if section.side == "left" else 1.0
+    return {"ulnar": (ulnar, 0.0), "radial": (-ulnar, 0.0), "volar": (0.0, 1.0), "dorsal": (0.0, -1.0)}[toward]
+
+
+def bearing_between(section: Section, start: Point, end: Point) -> float:
+    """Return the direction from one point to another: degrees 0 to 360, 0 ulnar, 90 volar, 180 radial."""
+    ulnar = toward_vector(section, "ulnar")[0]
+    return math.degrees(math.atan2(end[1] - start[1], ulnar * (end[0] - start[0]))) % 360.0
+
+
+def middle_of(section: Section) -> Point:
+    """Return the centre of area of the skin outline, from which bearings are taken, mm."""
+    return shapes.centroid((section.skin_mm,))
