@@ -1,0 +1,113 @@
+"""What is drawn at a level can exist: outlines do not cross, points lie in the arm, muscles have room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi
+
+from generator.data.level_records import BoneKnot, LevelRecord, MuscleKnot, Skin
+from generator.data.loaded import Loaded
+from generator.data.plane import anticlockwise, crossing, holds, inset_area, ring_area, ring_centroid
+from generator.errors import Problem
+
+SQUEEZE = 1.2
+"""A muscle may be squeezed by a fifth before the solver must warn; beyond that no solution is left."""
+
+_Outlined = Skin | BoneKnot | MuscleKnot
+
+
+def check_drawing(file: Loaded) -> list[Problem]:
+    """Return what is wrong with the outlines, points and areas of one level."""
+    level: LevelRecord = file.record
+    problems = []
+    for path, name, knot in _outlines(level):
+        text = _outline_fault(knot.outline)
+        if text is not None:
+            problems.append(file.problem((*path, "outline"), f"{name} at z {level.z_mm:g} mm {text}"))
+    if problems or level.skin is None:
+        return problems
+    problems += _outside_skin(file, level)
+    return problems or _no_room(file, level)
+
+
+def normalised(level: LevelRecord) -> LevelRecord:
+    """Return the level with every outline anticlockwise and without a repeated last point."""
+    update: dict = {}
+    if level.skin is not None:
+        update["skin"] = level.skin.model_copy(update={"outline": anticlockwise(level.skin.outline)})
+    for group in ("bones", "muscles"):
+        update[group] = {
+            name: knot if knot.outline is None else knot.model_copy(update={"outline": anticlockwise(knot.outline)})
+            for name, knot in getattr(level, group).items()
+        }
+    return level.model_copy(update=update)
+
+
+def _outlines(level: LevelRecord) -> Iterator[tuple[tuple, str, _Outlined]]:
+    if level.skin is not None:
+        yield ("skin",), "the skin", level.skin
+    for name, bone in level.bones.items():
+        yield ("bones", name), f"bone '{name}'", bone
+    for name, muscle in level.muscles.items():
+        if muscle.outline is not None:
+            yield ("muscles", name), f"muscle '{name}'", muscle
+
+
+def _outline_fault(outline: tuple) -> str | None:
+    ring = anticlockwise(outline)
+    met = crossing(ring)
+    if met is not None:
+        return f"crosses or touches itself near ({met[0]:.1f}, {met[1]:.1f}) mm"
+    if ring_area(ring) < 0.5:
+        return f"has an area of {ring_area(ring):.2f} mm², must have at least 0.5"
+    if not holds(ring, ring_centroid(ring)):
+        return "does not surround its own centroid"
+    return None
+
+
+def _outside_skin(file: Loaded, level: LevelRecord) -> list[Problem]:
+    skin = anticlockwise(level.skin.outline)
+    return [
+        file.problem(path, f"'{name}' has a point ({x:g}, {y:g}) outside the skin at z {level.z_mm:g} mm")
+        for path, name, (x, y) in _points(level)
+        if not holds(skin, (x, y))
+    ]
+
+
+def _points(level: LevelRecord) -> Iterator[tuple[tuple, str, tuple[float, float]]]:
+    """Yield every authored point but those of the skin."""
+    for group in ("bones", "muscles"):
+        for name, knot in getattr(level, group).items():
+            for index, point in enumerate(knot.outline or ()):
+                yield (group, name, "outline", index), name, point
+    for name, muscle in level.muscles.items():
+        for index, point in enumerate(muscle.spine if isinstance(muscle.spine, tuple) else ()):
+            yield ("muscles", name, "spine", index), name, point
+    for name, sheet in level.sheets.items():
+        for index, point in enumerate(sheet.line or ()):
+            yield ("sheets", name, "line", index), name, point
+    for group in ("tendons", "nerves", "vessels"):
+        for name, knot in getattr(level, group).items():
+            if knot.at is not None:
+                yield (group, name, "at"), name, knot.at
+
+
+def _no_room(file: Loaded, level: LevelRecord) -> list[Problem]:
+    """Hold the sum of what is drawn inside the fascia to the space there is.
+
+    Nerves and vessels given by bearing lie outside the fascia and are left out.
+    """
+    if level.fascia is None:
+        return []
+    space = inset_area(anticlockwise(level.skin.outline), level.fascia.depth_mm)
+    space -= sum(ring_area(anticlockwise(bone.outline)) for bone in level.bones.values())
+    wanted = sum(knot.area_mm2 for group in (level.muscles, level.tendons) for knot in group.values())
+    wanted += sum(knot.area_mm2 for knot in level.nerves.values() if knot.at is not None)
+    wanted += sum(pi * knot.diameter_mm**2 / 4 for knot in level.vessels.values() if knot.at is not None)
+    if wanted <= SQUEEZE * space:
+        return []
+    text = (
+        f"muscles, tendons, nerves and vessels at z {level.z_mm:g} mm ask for {wanted:.0f} mm², but the fascia leaves "
+        f"{space:.0f} mm² beside the bones (allowed: at most {SQUEEZE * space:.0f} mm²)"
+    )
+    return [file.key_problem(("muscles",), text)]

@@ -1,0 +1,126 @@
+"""Every name resolves, and to the right kind of thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from generator.data.level_records import KNOT_MAPS, LevelRecord
+from generator.data.loaded import Loaded
+from generator.data.record import key_references, references
+from generator.data.structure_records import StructureRecord
+from generator.errors import Problem, unknown
+
+_UNDER = {kind: group for group, kinds in KNOT_MAPS.items() for kind in kinds}
+_ARTICLE = {"artery": "an artery"}
+
+
+def check_references(file: Loaded, known: Mapping[str, Iterable[str]]) -> list[Problem]:
+    """Return a problem for each name that refers to nothing.
+
+    Args:
+        file: The file.
+        known: Kind → ids. A kind that is not listed could not be read, and is not checked.
+    """
+    problems = [
+        file.problem(path, unknown(kind, name, known[kind]))
+        for path, kind, name in references(file.record)
+        if kind in known and name not in known[kind]
+    ]
+    problems += [
+        file.key_problem(path, unknown(kind, name, known[kind]))
+        for path, kind, name in key_references(file.record)
+        if kind in known and name not in known[kind]
+    ]
+    return problems
+
+
+def check_level_kinds(file: Loaded, structures: Mapping[str, StructureRecord]) -> list[Problem]:
+    """Return a problem for each knot that stands under the wrong map, is a group, or wraps what is no bone."""
+    level: LevelRecord = file.record
+    problems = []
+    for group, kinds in KNOT_MAPS.items():
+        for name, knot in getattr(level, group).items():
+            record = structures.get(name)
+            if record is None:
+                continue
+            path = (group, name)
+            if record.kind not in kinds:
+                text = f"'{name}' is {_a(record.kind)} and belongs under '{_UNDER[record.kind]}', not '{group}'"
+                problems.append(file.key_problem(path, text))
+            elif getattr(record, "parts", ()):
+                text = f"'{name}' is a group and is not drawn (allowed: its parts {', '.join(record.parts)})"
+                problems.append(file.key_problem(path, text))
+            bone = getattr(getattr(knot, "spine", None), "wrap", None)
+            if bone is not None and bone in structures and structures[bone].kind != "bone":
+                problems.append(_wrong(file, (*path, "spine", "wrap"), bone, structures, ("bone",)))
+    return problems
+
+
+def check_catalogue_kinds(file: Loaded, structures: Mapping[str, StructureRecord]) -> list[Problem]:
+    """Return a problem for each reference between structures that makes no sense."""
+    problems = []
+    for name, record in file.record.structures.items():
+        at = ("structures", name)
+        for path, kind, other in references(record):
+            if kind == "structure" and other == name:
+                problems.append(file.problem((*at, *path), f"'{name}' names itself"))
+        for index, supply in enumerate(getattr(record, "supply", ())):
+            if supply.nerve in structures and structures[supply.nerve].kind != "nerve":
+                problems.append(_wrong(file, (*at, "supply", index, "nerve"), supply.nerve, structures, ("nerve",)))
+        shares = sum(supply.share for supply in getattr(record, "supply", ()))
+        if shares and abs(shares - 1) > 0.011:
+            text = f"the shares of the supply sum to {shares:.3g}, must sum to 1"
+            problems.append(file.problem((*at, "supply"), text))
+        problems += _check_group(file, name, structures)
+        part_of = getattr(record, "part_of", None)
+        wanted = _WHOLE.get(record.kind)
+        if part_of in structures and part_of != name and structures[part_of].kind not in wanted:
+            problems.append(_wrong(file, (*at, "part_of"), part_of, structures, wanted))
+    return problems
+
+
+_WHOLE = {
+    "sheet": ("muscle",),
+    "muscle": ("muscle",),
+    "tendon": ("muscle",),
+    "nerve": ("nerve",),
+    "artery": ("artery",),
+    "vein": ("vein",),
+}
+
+
+def _check_group(file: Loaded, name: str, structures: Mapping[str, StructureRecord]) -> list[Problem]:
+    """Hold ``parts`` of a group and ``part_of`` of its parts to one another."""
+    record = structures[name]
+    problems = []
+    for index, part in enumerate(getattr(record, "parts", ())):
+        if part in structures and part != name and getattr(structures[part], "part_of", None) != name:
+            text = f"'{part}' is a part here, but has no 'part_of: {name}'"
+            problems.append(file.problem(("structures", name, "parts", index), text))
+    whole = structures.get(getattr(record, "part_of", None) or "")
+    if record.kind == "muscle" and getattr(whole, "parts", ()) and name not in whole.parts:
+        text = f"'{record.part_of}' does not list '{name}' among its parts"
+        problems.append(file.problem(("structures", name, "part_of"), text))
+    return problems
+
+
+def check_twice(files: Iterable[Loaded], key: str) -> list[Problem]:
+    """Return a problem for each id that two files define in the map under ``key``."""
+    first: dict[str, Loaded] = {}
+    problems = []
+    for file in files:
+        for name in getattr(file.record, key):
+            if name in first:
+                mark = first[name].key_mark((key, name))
+                problems.append(file.key_problem((key, name), f"'{name}' is also defined at {mark.file}:{mark.line}"))
+            first.setdefault(name, file)
+    return problems
+
+
+def _wrong(file: Loaded, path: tuple, name: str, structures: Mapping, kinds: tuple[str, ...]) -> Problem:
+    fit = " or ".join(_a(kind) for kind in kinds)
+    return file.problem(path, f"'{name}' is {_a(structures[name].kind)} (allowed: {fit})")
+
+
+def _a(kind: str) -> str:
+    return _ARTICLE.get(kind, f"a {kind}")

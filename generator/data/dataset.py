@@ -1,0 +1,54 @@
+"""The checked data as one value: records, and where each of them stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from generator.data.level_records import LevelRecord
+from generator.data.record import Record
+from generator.data.region_records import RegionRecord
+from generator.data.relation_records import RelationRecord
+from generator.data.source_records import SourceRecord
+from generator.data.structure_records import StructureRecord
+from generator.data.yaml_reader import Mark
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dataset:
+    """Everything a data folder says, overlays applied, every name resolved and every source in place."""
+
+    folder: Path
+    region: RegionRecord
+    levels: tuple[LevelRecord, ...]
+    """Proximal first: z falls."""
+
+    structures: dict[str, StructureRecord]
+    """By id, in the order of the files' names and then of the file."""
+
+    relations: tuple[RelationRecord, ...]
+    sources: dict[str, SourceRecord]
+    words: dict[str, str]
+    """Words for readers by dotted key."""
+
+    parts: dict[str, Record] = field(default_factory=dict)
+    """Files of registered parts that are there, by the part's name."""
+
+    places: dict[tuple[str, str | float], Mark] = field(default_factory=dict)
+    files: tuple[Path, ...] = ()
+
+    def where(self, kind: str, name: str | float) -> Mark:
+        """Return the place of a record.
+
+        Args:
+            kind: "structure", "level", "relation", "source", "word", "landmark", "arm" or a part's name.
+            name: Its id; a level's z_mm; a part's file name.
+
+        Raises:
+            KeyError: If there is no such record.
+        """
+        return self.places[kind, name]
+
+    def data_files(self) -> tuple[Path, ...]:
+        """Return every file read, overlays too, sorted: what a preview watches."""
+        return self.files

@@ -1,0 +1,7 @@
+"""Every part a dataset may hold beside the region's core."""
+
+from __future__ import annotations
+
+from generator.data.part import Part
+
+PARTS: tuple[Part, ...] = ()

@@ -1,0 +1,245 @@
+"""A data folder, and overlays upon it, to one checked ``Dataset``. The only place that opens data files.
+
+Problems of all files are collected: what cannot be read is left out, and the checks go on with the rest, except
+those that would then speak of what merely could not be read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from generator.data.check_drawing import check_drawing, normalised
+from generator.data.check_names import check_catalogue_kinds, check_level_kinds, check_references, check_twice
+from generator.data.check_presence import (
+    check_circles,
+    check_courses,
+    check_drawn,
+    check_heights,
+    check_knots,
+    check_landmarks,
+    check_ranges,
+)
+from generator.data.check_sources import settle_sources
+from generator.data.dataset import Dataset
+from generator.data.folder import list_files, read_bytes, shown_name
+from generator.data.level_records import LevelRecord
+from generator.data.loaded import Loaded
+from generator.data.overlay import merge, without_nulls
+from generator.data.part import Part
+from generator.data.parts import PARTS
+from generator.data.record import Record
+from generator.data.region_records import RegionRecord
+from generator.data.relation_records import RelationsFile
+from generator.data.source_records import SourcesFile
+from generator.data.structure_records import StructuresFile
+from generator.data.wording import read_record
+from generator.data.words import read_words
+from generator.data.yaml_reader import Mark, Node, read_yaml
+from generator.errors import DataError, Problem
+
+CORE: dict[str, type[Record]] = {
+    "region.yaml": RegionRecord,
+    "levels/*.yaml": LevelRecord,
+    "structures/*.yaml": StructuresFile,
+    "relations.yaml": RelationsFile,
+    "sources.yaml": SourcesFile,
+}
+"""Name pattern → record of the file."""
+
+WORDS = ("reader/en.yaml", "reader/en/*.yaml")
+NEEDED = ("region.yaml", "sources.yaml", "levels/*.yaml", "structures/*.yaml")
+
+
+def read_dataset(folder: str | Path, overlays: Sequence[str | Path] = (), *, parts: Sequence[Part] = PARTS) -> Dataset:
+    """Read and check a data folder.
+
+    Args:
+        folder: The data folder (``generator.data.locate.where_is_data()`` for the shipped one).
+        overlays: Folders laid over it in this order; a file changes the file of the same name below it.
+        parts: Further files the folder may hold.
+
+    Returns:
+        The checked data. Outlines run anticlockwise; every sourced record has its source and confidence.
+
+    Raises:
+        DataError: With every problem of every file.
+    """
+    reading = _Reading(Path(folder), [Path(overlay) for overlay in overlays], parts)
+    dataset = reading.read()
+    if reading.problems:
+        raise DataError(reading.problems)
+    return dataset
+
+
+class _Reading:
+    """One run over the files; collects problems."""
+
+    def __init__(self, folder: Path, overlays: list[Path], parts: Sequence[Part]) -> None:
+        self.folder, self.overlays, self.parts = folder, overlays, parts
+        self.problems: list[Problem] = []
+        self.unread: set[str] = set()
+        """Names of files without a record."""
+
+    def read(self) -> Dataset | None:
+        trees, paths = self._trees()
+        if not trees:
+            return None
+        files = self._records({name: root for name, root in trees.items() if not name.startswith("reader/")})
+        words, word_places = read_words({n: r for n, r in trees.items() if n.startswith("reader/")}, self.problems)
+        self._check(files)
+        if self.problems:
+            return None
+        return self._dataset(files, words=words, places=word_places, paths=paths)
+
+    # Files to trees
+
+    def _trees(self) -> tuple[dict[str, Node], list[Path]]:
+        patterns = [*CORE, *WORDS, *(part.file for part in self.parts)]
+        trees: dict[str, Node] = {}
+        paths: list[Path] = []
+        for number, folder in enumerate([self.folder, *self.overlays]):
+            files, problems = list_files(folder, patterns)
+            self.problems += problems
+            for name, path in files.items():
+                paths.append(path)
+                self._lay(trees, name, self._tree(path, f"{shown_name(folder)}/{name}", name))
+            if number == 0 and not problems:
+                self._check_needed(files)
+        return dict(sorted(trees.items())), sorted(paths)
+
+    def _tree(self, path: Path, shown: str, name: str) -> Node | None:
+        data, problems = read_bytes(path, shown)
+        root = None
+        if not problems:
+            root, problems = read_yaml(data, file=shown)
+        self.problems += problems
+        if root is None:
+            self.unread.add(name)
+        return root
+
+    def _lay(self, trees: dict[str, Node], name: str, root: Node | None) -> None:
+        if root is None:
+            return
+        if name not in trees:
+            trees[name] = without_nulls(root) if self.overlays else root
+            return
+        trees[name], problems = merge(trees[name], root)
+        self.problems += problems
+
+    def _check_needed(self, files: Iterable[str]) -> None:
+        for pattern in NEEDED:
+            found = [name for name in files if name == pattern or ("*" in pattern and Path(name).match(pattern))]
+            if not found:
+                self.problems.append(Problem(shown_name(self.folder), 1, 1, f"'{pattern}' is missing"))
+
+    # Trees to records
+
+    def _records(self, trees: dict[str, Node]) -> list[Loaded]:
+        files = []
+        for name, root in trees.items():
+            record, problems = read_record(self._model(name), root)
+            # A value the reader refused has no value: its type was not the author's mistake.
+            told = {(problem.file, problem.line, problem.col) for problem in self.problems}
+            self.problems += [p for p in problems if (p.file, p.line, p.col) not in told]
+            if record is None:
+                self.unread.add(name)
+            else:
+                files.append(Loaded(name=name, root=root, record=record))
+        return files
+
+    def _model(self, name: str) -> type[Record]:
+        for part in self.parts:
+            if name == part.file:
+                return part.record
+        return next(record for pattern, record in CORE.items() if Path(name).match(pattern))
+
+    # Checks across files
+
+    def _check(self, files: list[Loaded]) -> None:
+        catalogue, levels = _of(files, StructuresFile), _of(files, LevelRecord)
+        structures = {name: record for file in catalogue for name, record in file.record.structures.items()}
+        sources = {key: record for file in _of(files, SourcesFile) for key, record in file.record.sources.items()}
+        known = self._known(files, structures=structures, sources=sources)
+        for file in files:
+            self.problems += check_references(file, known)
+            if "source" in known:
+                settled, problems = settle_sources(file, sources)
+                self.problems += problems
+                files[files.index(file)] = replace(file, record=settled)
+        self.problems += check_twice(catalogue, "structures")
+        for file in levels:
+            self.problems += check_level_kinds(file, structures) + check_drawing(file)
+        for file in catalogue:
+            self.problems += check_catalogue_kinds(file, structures) + check_courses(file)
+        self.problems += check_knots(levels, structures)
+        self.problems += check_circles(catalogue)
+        if not any(name.startswith(("levels/", "structures/")) for name in self.unread):
+            self.problems += check_drawn(catalogue, levels)
+        for file in _of(files, RegionRecord):
+            self.problems += check_landmarks(file) + check_heights(levels, file.record)
+            for relations in _of(files, RelationsFile):
+                self.problems += check_ranges(relations, file.record)
+
+    def _known(self, files: list[Loaded], *, structures: dict, sources: dict) -> dict[str, Iterable[str]]:
+        """Return the ids of each kind whose files could all be read."""
+        known: dict[str, Iterable[str]] = {"structure": structures, "source": sources}
+        for file in _of(files, RegionRecord):
+            known["landmark"] = file.record.landmarks
+        for name in self.unread:
+            if name.startswith("structures/"):
+                known.pop("structure", None)
+            if name == "sources.yaml":
+                known.pop("source", None)
+        for part in self.parts:
+            here = [file for file in files if file.name == part.file]
+            for kind, ids in part.defines.items() if part.file not in self.unread else ():
+                known[kind] = sorted(id_ for file in here for id_ in ids(file.record))
+        return known
+
+    # Records to the dataset
+
+    def _dataset(self, files: list[Loaded], *, words: dict, places: dict, paths: list[Path]) -> Dataset | None:
+        region = _of(files, RegionRecord)[0]
+        relations = _of(files, RelationsFile)
+        catalogue = _of(files, StructuresFile)
+        bibliography = _of(files, SourcesFile)[0]
+        levels = sorted(_of(files, LevelRecord), key=lambda file: -file.record.z_mm)
+        places = {("word", key): mark for key, mark in places.items()}
+        places |= {("level", file.record.z_mm): file.root.at(("z_mm",)).mark for file in levels}
+        for file in catalogue:
+            places |= _key_places(file, "structure", "structures")
+        places |= _key_places(bibliography, "source", "sources")
+        places |= _key_places(region, "landmark", "landmarks") | _key_places(region, "arm", "arms")
+        for file in relations:
+            for index, relation in enumerate(file.record.relations):
+                places["relation", relation.id] = file.root.at(("relations", index)).mark
+        named = {part.file: part.name for part in self.parts}
+        parts = {named[file.name]: file for file in files if file.name in named}
+        places |= {(name, file.name): file.root.mark for name, file in parts.items()}
+        dataset = Dataset(
+            folder=self.folder,
+            region=region.record,
+            levels=tuple(normalised(file.record) for file in levels),
+            structures={name: record for file in catalogue for name, record in file.record.structures.items()},
+            relations=tuple(relation for file in relations for relation in file.record.relations),
+            sources=bibliography.record.sources,
+            words=words,
+            parts={name: file.record for name, file in parts.items()},
+            places=places,
+            files=tuple(paths),
+        )
+        for part in self.parts:
+            if part.name in parts and part.check is not None:
+                file = parts[part.name]
+                self.problems += [file.problem(path, text) for path, text in part.check(file.record, dataset)]
+        return dataset
+
+
+def _of(files: Iterable[Loaded], record: type[Record]) -> list[Loaded]:
+    return [file for file in files if isinstance(file.record, record)]
+
+
+def _key_places(file: Loaded, kind: str, key: str) -> dict[tuple[str, str], Mark]:
+    return {(kind, name): file.key_mark((key, name)) for name in getattr(file.record, key)}

@@ -1,0 +1,188 @@
+"""What all records share: strictness, sources, and names that must resolve.
+
+A field typed ``StructureId`` or ``SourceKey`` is found by ``references`` wherever it stands, also in records
+that other layers add, so that one check knows every name an author can mistype.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from generator.errors import unknown
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Refers:
+    """Marks a text field as the name of something defined elsewhere."""
+
+    to: str
+    """"structure", "source", "landmark", or a kind that a registered part defines."""
+
+    besides: tuple[str, ...] = ()
+    """Words that may stand there as well and name nothing."""
+
+
+class Record(BaseModel):
+    """A checked, frozen map of the data. Unknown keys are answered with the nearest known one."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+
+    @classmethod
+    def key_names(cls) -> list[str]:
+        """Return the keys as authors write them."""
+        return [info.alias or name for name, info in cls.model_fields.items()]
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _answer_unknown_keys(cls, value: Any, handler: Any) -> Any:
+        if not isinstance(value, dict):
+            return handler(value)
+        known = cls.key_names()
+        strangers = [key for key in value if key not in known]
+        if not strangers:
+            return handler(value)
+        faults = [
+            InitErrorDetails(
+                type=PydanticCustomError("unknown_key", "{text}", {"text": unknown("key", key, known)}),
+                loc=(key,),
+                input=value[key],
+            )
+            for key in strangers
+        ]
+        try:
+            handler({key: entry for key, entry in value.items() if key in known})
+        except ValidationError as error:
+            faults += [_again(details) for details in error.errors(include_url=False)]
+        raise ValidationError.from_exception_data(cls.__name__, faults)
+
+
+def _again(details: dict) -> InitErrorDetails:
+    """Turn a reported error back into one that can be raised together with others."""
+    kind = details["type"]
+    if kind in ("unknown_key", "plain"):
+        kind = PydanticCustomError(kind, "{text}", details["ctx"])
+    return InitErrorDetails(type=kind, loc=details["loc"], input=details["input"], ctx=details.get("ctx", {}))
+
+
+def fault(text: str) -> PydanticCustomError:
+    """Return the error a validator raises with words of its own; the place is the field's."""
+    return PydanticCustomError("plain", "{text}", {"text": text})
+
+
+def _pair(value: Any) -> Any:
+    if not isinstance(value, list) or len(value) != 2:
+        raise fault("must be a pair of numbers, [a, b]")
+    return tuple(value)
+
+
+def _tuple(value: Any) -> Any:
+    return tuple(value) if isinstance(value, list) else value
+
+
+Pair = Annotated[tuple[float, float], BeforeValidator(_pair)]
+"""Two numbers; for points x (ulnar) then y (volar), mm, section frame."""
+
+Many = Annotated[tuple[T, ...], BeforeValidator(_tuple, json_schema_input_type=list[T])]
+"""A list in the file, a tuple in the record."""
+
+Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=80)]
+Words = Annotated[str, Field(min_length=1)]
+StructureId = Annotated[str, Refers("structure")]
+SourceKey = Annotated[str, Refers("source")]
+Height = Annotated[float, Field(ge=-200, le=600)]
+Confidence = Annotated[int, Field(ge=1, le=3)]
+Seen = Literal["table", "abstract", "memory"]
+
+
+class Sourced(Record):
+    """A map that says where its content comes from; what it leaves out comes from the map or file around it."""
+
+    source: SourceKey | None = Field(
+        default=None,
+        description="Key of sources.yaml. Without it the source of the record or file around it counts.",
+        examples=["own_drawing"],
+    )
+    confidence: Confidence | None = Field(
+        default=None, description="1 rough or drawn, 2 fair, 3 sure; copied from the number sheet.", examples=[1]
+    )
+    seen: Seen | None = Field(
+        default=None,
+        description="What was read: a table, an abstract, or nothing (memory). Without it the source's own counts.",
+        examples=["abstract"],
+    )
+    rows: Many[Words] = Field(
+        default=(), description="Rows of the number sheets the value rests on.", examples=[["M15"]]
+    )
+    note: Words | None = Field(
+        default=None, description="Anything a reader of the file should know.", examples=["n = 44"]
+    )
+
+
+def references(value: Any, annotation: Any = None, loc: tuple = ()) -> Iterator[tuple[tuple, str, str]]:
+    """Yield (path, kind, name) of every field that refers to something, depth first in field order."""
+    if isinstance(value, Record):
+        for name, info in type(value).model_fields.items():
+            marks = [mark for mark in info.metadata if isinstance(mark, Refers)]
+            inner = Annotated[info.annotation, marks[0]] if marks else info.annotation
+            yield from references(getattr(value, name), inner, (*loc, info.alias or name))
+    elif isinstance(value, str):
+        mark = _refers_to(annotation)
+        if mark is not None and value not in mark.besides:
+            yield loc, mark.to, value
+    elif isinstance(value, tuple):
+        for index, entry in enumerate(value):
+            yield from references(entry, annotation, (*loc, index))
+    elif isinstance(value, dict):
+        for key, entry in value.items():
+            yield from references(entry, annotation, (*loc, key))
+
+
+def key_references(value: Any, loc: tuple = ()) -> Iterator[tuple[tuple, str, str]]:
+    """Yield (path, kind, name) of every map key that refers to something."""
+    if isinstance(value, Record):
+        for name, info in type(value).model_fields.items():
+            entry = getattr(value, name)
+            where = (*loc, info.alias or name)
+            if isinstance(entry, dict):
+                mark = _key_refers_to(info.annotation)
+                for key in entry if mark is not None else ():
+                    yield (*where, key), mark.to, key
+            yield from key_references(entry, where)
+    elif isinstance(value, tuple):
+        for index, entry in enumerate(value):
+            yield from key_references(entry, (*loc, index))
+    elif isinstance(value, dict):
+        for key, entry in value.items():
+            yield from key_references(entry, (*loc, key))
+
+
+def _refers_to(annotation: Any) -> Refers | None:
+    """Find what a text refers to in an annotation such as ``tuple[Annotated[str, Refers(...)], ...] | None``."""
+    if get_origin(annotation) is Annotated:
+        inner, *marks = get_args(annotation)
+        for mark in marks:
+            if isinstance(mark, Refers):
+                return mark
+        return _refers_to(inner)
+    arguments = get_args(annotation)
+    if get_origin(annotation) is dict:
+        arguments = arguments[1:]
+    for argument in arguments:
+        found = _refers_to(argument)
+        if found is not None:
+            return found
+    return None
+
+
+def _key_refers_to(annotation: Any) -> Refers | None:
+    """Find what the keys of a map refer to."""
+    if get_origin(annotation) is dict:
+        return _refers_to(get_args(annotation)[0])
+    return next((found for part in get_args(annotation) if (found := _key_refers_to(part)) is not None), None)

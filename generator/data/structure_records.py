@@ -1,0 +1,267 @@
+"""Records of the structure catalogue: what exists, from where to where, and in which company it runs."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from generator.data.record import Height, Id, Many, Pair, Record, Refers, Sourced, StructureId, Words, fault
+from generator.errors import quoted
+
+Compartment = Literal["volar_superficial", "volar_deep", "lateral", "dorsal_superficial", "dorsal_deep", "elbow"]
+_FROM = "Proximal end, z in mm."
+_TO = "Distal end, z in mm."
+
+
+class GoesOn(Record):
+    """Whether a structure goes on beyond the ends given."""
+
+    proximal: bool = Field(default=False, description="It goes on toward the arm.", examples=[True])
+    distal: bool = Field(default=False, description="It goes on into the hand.", examples=[True])
+
+
+class Fact(Sourced):
+    """A sentence for readers, with its source."""
+
+    says: Words = Field(
+        description="The fact in our own words.", examples=["Passes between the heads of pronator teres."]
+    )
+    z_mm: Pair | None = Field(
+        default=None, description="Range it holds over, [distal, proximal], mm.", examples=[[180, 206]]
+    )
+
+
+def _as_says(value: Any) -> Any:
+    return {"says": value} if isinstance(value, str) else value
+
+
+class Says(Sourced):
+    """One line in our words."""
+
+    says: Words = Field(description="The line.", examples=["Turns the forearm palm down."])
+
+
+class Span(Sourced):
+    """A stretch of the arm, proximal end first."""
+
+    from_z_mm: Height = Field(description=_FROM, examples=[290])
+    to_z_mm: Height = Field(description=_TO, examples=[95])
+
+    @model_validator(mode="after")
+    def _downward(self) -> Span:
+        if self.to_z_mm >= self.from_z_mm:
+            raise fault(
+                f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
+                "(z falls from elbow to wrist)"
+            )
+        return self
+
+
+class Belly(Span):
+    """The stretch with muscle fibres; ``to_z_mm`` is the last of them."""
+
+
+class CourseRun(Span):
+    """A stretch in one company. Gaps between runs are transitions."""
+
+    seam: Annotated[Many[StructureId], Field(min_length=2, max_length=2)] | None = Field(
+        default=None,
+        description="In the seam between these two neighbours.",
+        examples=[["flexor_digitorum_superficialis", "flexor_digitorum_profundus"]],
+    )
+    in_: Annotated[str, Refers("structure", besides=("subcutaneous",))] | None = Field(
+        default=None, alias="in", description="subcutaneous, or inside this structure.", examples=["subcutaneous"]
+    )
+    on: StructureId | None = Field(
+        default=None, description="On the surface of this structure.", examples=["interosseous_membrane"]
+    )
+    side: Literal["volar", "dorsal", "radial", "ulnar"] | None = Field(
+        default=None, description="With on: which face.", examples=["volar"]
+    )
+    free: Literal[True] | None = Field(default=None, description="In loose tissue, at the hint.", examples=[True])
+
+    @model_validator(mode="after")
+    def _one_form(self) -> CourseRun:
+        given = [name for name, value in self.forms().items() if value is not None]
+        if len(given) != 1:
+            found = "none is given" if not given else " and ".join(f"'{name}'" for name in given) + " are given"
+            raise fault(f"a course run needs one of 'free', 'in', 'on' or 'seam'; {found}")
+        if self.side is not None and self.on is None:
+            raise fault("'side' goes with 'on' only")
+        if self.seam is not None and self.seam[0] == self.seam[1]:
+            raise fault(f"a seam lies between two structures; both are '{self.seam[0]}'")
+        return self
+
+    def forms(self) -> dict[str, Any]:
+        """Return the four ways to say where it runs, by key."""
+        return {"seam": self.seam, "in": self.in_, "on": self.on, "free": self.free}
+
+
+class Beside(Sourced):
+    """Another structure that this one keeps close to."""
+
+    structure: StructureId = Field(description="The structure it lies beside.", examples=["radial_artery"])
+    gap_mm: Annotated[float, Field(ge=0, le=60)] = Field(description="Gap between the two walls, mm.", examples=[0.5])
+    bearing_deg: float | None = Field(
+        default=None, description="Direction from the other structure; left out, the hint decides.", examples=[180]
+    )
+    from_z_mm: Height | None = Field(
+        default=None, description=_FROM + " Left out: where this structure begins.", examples=[206]
+    )
+    to_z_mm: Height | None = Field(default=None, description=_TO + " Left out: where it ends.", examples=[10])
+    blend_mm: Annotated[float, Field(gt=0, le=60)] | None = Field(
+        default=None,
+        description="Length over which the relation sets in and lets go, mm; the solver has its own.",
+        examples=[15],
+    )
+
+    @model_validator(mode="after")
+    def _downward(self) -> Beside:
+        if self.from_z_mm is not None and self.to_z_mm is not None and self.to_z_mm >= self.from_z_mm:
+            raise fault(
+                f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
+                "(z falls from elbow to wrist)"
+            )
+        return self
+
+
+class Supply(Record):
+    """A nerve's share in a muscle."""
+
+    nerve: StructureId = Field(description="The nerve.", examples=["median_nerve"])
+    share: Annotated[float, Field(gt=0, le=1)] = Field(default=1.0, description="Its share.", examples=[0.5])
+
+
+def _as_supply(value: Any) -> Any:
+    if isinstance(value, str):
+        return ({"nerve": value},)
+    return tuple(value) if isinstance(value, list) else value
+
+
+class _Structure(Sourced):
+    """What every structure has."""
+
+    name: Words = Field(description="English name, lower case.", examples=["median nerve"])
+    latin: Words | None = Field(default=None, description="Latin name.", examples=["nervus medianus"])
+    short: Words | None = Field(default=None, description="Short form for labels.", examples=["MN"])
+    from_z_mm: Height | None = Field(default=None, description="Present from here (proximal), z in mm.", examples=[260])
+    to_z_mm: Height | None = Field(default=None, description="Present to here (distal), z in mm.", examples=[0])
+    goes_on: GoesOn = Field(default=GoesOn(), description="Whether it goes on beyond these ends.")
+    facts: Many[Fact] = Field(default=(), description="Facts for its page.")
+
+    @model_validator(mode="after")
+    def _ends(self) -> _Structure:
+        if getattr(self, "parts", ()):
+            if self.from_z_mm is not None or self.to_z_mm is not None:
+                raise fault("a group takes its ends from its parts (leave 'from_z_mm' and 'to_z_mm' out)")
+            return self
+        for key in ("from_z_mm", "to_z_mm"):
+            if getattr(self, key) is None:
+                raise fault(f"'{key}' is missing")
+        if self.to_z_mm >= self.from_z_mm:
+            raise fault(
+                f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
+                "(z falls from elbow to wrist)"
+            )
+        return self
+
+
+class _Companion(_Structure):
+    """What may be placed by relation to others: tendons, nerves and vessels."""
+
+    course: Many[CourseRun] = Field(default=(), description="Where it runs, proximal first.")
+    diameter_mm: Annotated[float, Field(gt=0, le=15)] | None = Field(
+        default=None, description="Diameter of one that is placed by beside alone, mm.", examples=[1.0]
+    )
+    beside: Many[Beside] = Field(default=(), description="Structures it keeps close to.")
+    partner: StructureId | None = Field(default=None, description="Whose gap is charted.", examples=["radial_artery"])
+
+
+class Bone(_Structure):
+    """A bone."""
+
+    kind: Literal["bone"] = Field(description="bone", examples=["bone"])
+
+
+class Sheet(_Structure):
+    """A membrane, retinaculum or aponeurosis."""
+
+    kind: Literal["sheet"] = Field(description="sheet", examples=["sheet"])
+    part_of: StructureId | None = Field(
+        default=None, description="The muscle it belongs to.", examples=["flexor_carpi_ulnaris"]
+    )
+
+
+class Muscle(_Structure):
+    """A muscle, one head or layer of it, or a group that only names its parts."""
+
+    kind: Literal["muscle"] = Field(description="muscle", examples=["muscle"])
+    parts: Many[StructureId] = Field(
+        default=(),
+        description="Makes this a group: its heads or layers. A group has no knots.",
+        examples=[["pronator_teres_humeral_head", "pronator_teres_ulnar_head"]],
+    )
+    part_of: StructureId | None = Field(
+        default=None, description="The group it is a head or layer of.", examples=["pronator_teres"]
+    )
+    compartment: Compartment | None = Field(
+        default=None, description="Where it belongs.", examples=["volar_superficial"]
+    )
+    supply: Annotated[tuple[Supply, ...], BeforeValidator(_as_supply, json_schema_input_type=str | list[Supply])] = (
+        Field(
+            default=(),
+            description="A nerve, or nerves with shares.",
+            examples=["median_nerve", [{"nerve": "median_nerve", "share": 0.5}]],
+        )
+    )
+    belly: Belly | None = Field(default=None, description="Where it has muscle fibres.")
+    stiffness: Annotated[float, Field(gt=0, le=10)] = Field(
+        default=1.0, description="How hard it is to deform: 1 a belly, 2 or 3 a sheet of muscle.", examples=[1]
+    )
+    actions: Annotated[Says, BeforeValidator(_as_says, json_schema_input_type=str | Says)] | None = Field(
+        default=None, description="What it does, in one line.", examples=["Bends the wrist."]
+    )
+
+
+class Tendon(_Companion):
+    """A tendon with a place of its own."""
+
+    kind: Literal["tendon"] = Field(description="tendon", examples=["tendon"])
+    part_of: StructureId = Field(description="The muscle it belongs to.", examples=["flexor_digitorum_superficialis"])
+
+
+class _Running(_Companion):
+    """A nerve or a vessel."""
+
+    part_of: StructureId | None = Field(
+        default=None, description="The trunk it is a branch of.", examples=["radial_nerve"]
+    )
+
+
+class Nerve(_Running):
+    """A nerve."""
+
+    kind: Literal["nerve"] = Field(description="nerve", examples=["nerve"])
+
+
+class Artery(_Running):
+    """An artery."""
+
+    kind: Literal["artery"] = Field(description="artery", examples=["artery"])
+
+
+class Vein(_Running):
+    """A vein."""
+
+    kind: Literal["vein"] = Field(description="vein", examples=["vein"])
+
+
+StructureRecord = Annotated[Bone | Sheet | Muscle | Tendon | Nerve | Artery | Vein, Field(discriminator="kind")]
+KINDS = ("bone", "sheet", "muscle", "tendon", "nerve", "artery", "vein")
+
+
+class StructuresFile(Record):
+    """One file of the structure catalogue."""
+
+    structures: dict[Id, StructureRecord] = Field(description="Structures by id; ids are full names in snake_case.")
