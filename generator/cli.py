@@ -77,7 +77,10 @@ def _parser() -> argparse.ArgumentParser:
     _site_options(build)
 
     check = _command(
-        commands, "check", _check, "Read the data, solve every section, and evaluate every relation at every millimetre."
+        commands,
+        "check",
+        _check,
+        "Read the data, solve every section, evaluate every relation at every millimetre.",
     )
     _data_options(check)
 
@@ -115,7 +118,7 @@ def _site_options(command: argparse.ArgumentParser) -> None:
 
 
 def _data_options(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--data", type=Path, help="folder of the data (default: ./anatomy_data, else the packaged one)")
+    command.add_argument("--data", type=Path, help="data folder (default: ./anatomy_data, else the packaged one)")
     command.add_argument(
         "--overlay", type=Path, action="append", default=[], metavar="FOLDER", help="changes laid over it; repeatable"
     )

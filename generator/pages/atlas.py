@@ -52,7 +52,7 @@ class Atlas:
         return name[:1].upper() + name[1:]
 
     def page_of(self, structure_id: str) -> str | None:
-        """Return the page about a structure: its own, or that of the muscle it belongs to; None for bones and sheets."""
+        """Return the page about a structure: its own or its muscle's; None for bones and sheets."""
         record = self.structures[structure_id]
         folder = FOLDERS.get(record.kind)
         if folder is not None:

@@ -12,9 +12,32 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 SILENT_TAGS = frozenset({"script", "style", "svg", "template", "noscript", "button", "select", "datalist"})
-VOID_TAGS = frozenset("area base br col embed hr img input link meta source track wbr".split())
+VOID_TAGS = frozenset(
+    ["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"]
+)
 HEADINGS = frozenset({"h1", "h2", "h3"})
-BLOCKS = frozenset("p li td th dd dt tr div section figure figcaption caption h1 h2 h3 h4 h5 h6".split())
+BLOCKS = frozenset(
+    [
+        "p",
+        "li",
+        "td",
+        "th",
+        "dd",
+        "dt",
+        "tr",
+        "div",
+        "section",
+        "figure",
+        "figcaption",
+        "caption",
+        "h1",
+        "h2",
+        "h3",
+        "h4",
+        "h5",
+        "h6",
+    ]
+)
 
 
 @dataclass(slots=True)
@@ -62,7 +85,9 @@ def index_script(pages: Iterable[SearchPage]) -> str:
     lines = []
     for page in sorted(pages, key=lambda page: page.url):
         sections = [[section.anchor, section.heading, section.text] for section in page.sections]
-        lines.append(json.dumps([page.url, page.title, page.names, sections], ensure_ascii=False, separators=(",", ":")))
+        lines.append(
+            json.dumps([page.url, page.title, page.names, sections], ensure_ascii=False, separators=(",", ":"))
+        )
     return "(globalThis.wristward ??= {}).searchIndex = [\n" + ",\n".join(lines) + "\n];\n"
 
 

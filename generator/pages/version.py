@@ -6,7 +6,9 @@ import hashlib
 from collections.abc import Iterable
 from pathlib import Path
 
-LENGTH = 10
+SHOWN = 10
+"""Digits that a page shows: enough to tell every version of a project apart."""
+
 PROGRAM = Path(__file__).resolve().parent.parent
 WATCHED_PROGRAM_FILES = ("*.py", "*.js", "*.css", "*.html")
 WATCHED_DATA_FILES = ("*.yaml",)
@@ -19,14 +21,15 @@ def version_hash(data_folders: Iterable[Path]) -> str:
         data_folders: The data folder and any overlays, in the order in which they are read.
 
     Returns:
-        Ten hexadecimal digits; equal on every machine, whatever the line ends and the place of the folders.
+        Hexadecimal digits; equal on every machine, whatever the line ends and the place of the folders. Pages show
+        the first ``SHOWN`` of them.
     """
     digest = hashlib.sha256()
     for folder, patterns in ((PROGRAM, WATCHED_PROGRAM_FILES), *((data, WATCHED_DATA_FILES) for data in data_folders)):
         for path in files_below(Path(folder), patterns):
             digest.update(path.relative_to(folder).as_posix().encode() + b"\0")
             digest.update(path.read_bytes().replace(b"\r\n", b"\n") + b"\0")
-    return digest.hexdigest()[:LENGTH]
+    return digest.hexdigest()
 
 
 def files_below(folder: Path, patterns: Iterable[str]) -> list[Path]:

@@ -1,0 +1,61 @@
+"""The commands ``build`` and ``serve``."""
+
+from __future__ import annotations
+
+import os
+import time
+from pathlib import Path
+
+from generator.cli import CommandError
+from generator.cli_progress import Progress
+
+SOLVING = "Solving sections"
+
+
+def build(options) -> int:
+    """Write the site; the last good one stays until the new one is whole."""
+    pages = _pages()
+    started = time.monotonic()
+    try:
+        site = pages.build_site(options.config, site=options.site_dir, progress=Progress(SOLVING))
+    except pages.SiteError as error:
+        raise CommandError(str(error)) from error
+    print(f"Built in {time.monotonic() - started:.1f} s: {_shown(site / 'index.html')}")
+    return 0
+
+
+def serve(options) -> int:
+    """Build the site and show it until interrupted."""
+    pages = _pages()
+    from generator.pages.serve import serve_site
+
+    try:
+        site = options.site_dir or pages.site_folder(options.config)
+        serve_site(
+            options.config,
+            host=options.host,
+            port=options.port,
+            site=site,
+            open_browser=options.open,
+            progress=Progress(SOLVING),
+        )
+    except pages.SiteError as error:
+        raise CommandError(str(error)) from error
+    except OSError as error:
+        raise CommandError(f"cannot listen on {options.host}:{options.port}: {error.strerror or error}") from error
+    return 0
+
+
+def _pages():
+    # The theme prints a notice about MkDocs 2 at each start, which no reader or author of ours can act on.
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    from generator.pages import build as pages
+
+    return pages
+
+
+def _shown(path: Path) -> str:
+    try:
+        return str(path.resolve().relative_to(Path.cwd()))
+    except ValueError:
+        return str(path)

@@ -1,0 +1,110 @@
+"""All pages that come from the data, in the order of the menu. Callable without mkdocs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from generator.pages import figures
+from generator.pages.atlas import (
+    ELBOW_TO_WRIST,
+    FOLDERS,
+    RELATIONS,
+    SEARCH,
+    SOURCES,
+    Atlas,
+    GeneratedPage,
+    front_matter,
+)
+from generator.pages.facts import sources_page
+from generator.pages.level_page import level_page, levels_index
+from generator.pages.lists import kind_index, relations_page, search_page
+from generator.pages.structure_page import structure_page
+
+PLURALS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GeneratedSite:
+    """Pages, the files they need, and where they stand in the menu."""
+
+    pages: tuple[GeneratedPage, ...]
+    assets: dict[str, bytes]
+    """Address relative to the site's root → content."""
+
+    menus: dict[str, list]
+    """What each "wristward:…" entry of a menu stands for, in mkdocs' own form."""
+
+    template_words: dict[str, str]
+    """Words that the theme's templates show, by short name."""
+
+    search_words: dict[str, str]
+
+
+def generate_site(atlas: Atlas) -> GeneratedSite:
+    """Write every page that comes from the data, from the records, the words and the section at every whole mm."""
+    words = atlas.words
+    pages = [_page(atlas, ELBOW_TO_WRIST, words("site.elbow_to_wrist.title"), _elbow_to_wrist(atlas))]
+    menus: dict[str, list] = {"elbow_to_wrist": [_entry(pages[0])]}
+
+    levels = [_page(atlas, "levels/index.md", words("site.levels.title"), levels_index(atlas, here="levels/index.md"))]
+    for level in atlas.levels:
+        if round(level.z_mm) in atlas.sections:
+            page = level_page(atlas, level.z_mm)
+            levels.append(_page(atlas, atlas.level_page(level.z_mm), atlas.level_title(level.z_mm), page))
+    pages += levels
+    menus["levels"] = [{words("site.levels.title"): [_entry(page) for page in levels]}]
+
+    for kind, folder in FOLDERS.items():
+        index = f"{folder}/index.md"
+        title = words(f"site.kinds.{kind}.title")
+        of_kind = [_page(atlas, index, title, kind_index(atlas, kind, here=index))]
+        of_kind += [
+            _page(atlas, atlas.page_of(one), atlas.title(one), structure_page(atlas, one), about=one)
+            for one in atlas.of_kind(kind)
+        ]
+        pages += of_kind
+        menus[PLURALS[kind]] = [{title: [_entry(page) for page in of_kind]}]
+
+    for name, src_uri, markdown in (
+        ("sources", SOURCES, sources_page(atlas)),
+        ("relations", RELATIONS, relations_page(atlas)),
+        ("search", SEARCH, search_page(atlas)),
+    ):
+        key = "site.search.page_title" if name == "search" else f"site.{name}.title"
+        pages.append(_page(atlas, src_uri, words(key), markdown))
+        menus[name] = [_entry(pages[-1])]
+    return GeneratedSite(
+        pages=tuple(pages),
+        assets=figures.assets(atlas),
+        menus=menus,
+        template_words={
+            "menu": words("site.menu"),
+            "search_label": words("site.search.label"),
+            "search_placeholder": words("site.search.placeholder"),
+            "cautions_label": words("site.cautions.label"),
+            "cautions_short": words("site.cautions.short"),
+            "cautions_more": words("site.cautions.more"),
+            "version": words("site.cautions.version"),
+        },
+        # Filled in by the script: handed over with their braces.
+        search_words={name: atlas.dataset.words[f"site.search.{name}"] for name in ("none", "one", "many", "failed")},
+    )
+
+
+def _elbow_to_wrist(atlas: Atlas) -> str:
+    title, description = atlas.words("site.elbow_to_wrist.title"), atlas.words("site.elbow_to_wrist.description")
+    head = front_matter(title=title, description=description).replace("---\n\n", "hide:\n  - toc\n---\n\n")
+    return f"{head}# {title}\n\n{figures.elbow_to_wrist(atlas, here=ELBOW_TO_WRIST)}\n"
+
+
+def _page(atlas: Atlas, src_uri: str, title: str, markdown: str, *, about: str | None = None) -> GeneratedPage:
+    names = ""
+    if about is not None:
+        record = atlas.structures[about]
+        names = " ".join(filter(None, (record.short, record.latin, record.name)))
+    return GeneratedPage(src_uri=src_uri, title=title, markdown=markdown, names=names)
+
+
+def _entry(page: GeneratedPage) -> dict[str, str] | str:
+    # An index page carries its section's title already; without one of its own it becomes the section's page.
+    return page.src_uri if page.src_uri.endswith("/index.md") else {page.title: page.src_uri}

@@ -1,0 +1,101 @@
+"""The page of one authored level: the section, what is cut, what holds there, and the way on."""
+
+from __future__ import annotations
+
+from generator.pages import figures
+from generator.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas, address, front_matter, plain, table
+from generator.pages.facts import rests_on
+
+KIND_ORDER = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
+
+
+def level_page(atlas: Atlas, z_mm: float) -> str:
+    """Return the page of the level at a height as Markdown."""
+    here = atlas.level_page(z_mm)
+    words = atlas.words
+    title = atlas.level_title(z_mm)
+    top_z_mm = atlas.dataset.region.reference_length_mm
+    lead = words("site.levels.lead", height=atlas.heights.at(z_mm), share=round(100 * (1 - z_mm / top_z_mm)))
+    names = [name for name in level_names(atlas, z_mm) if name.lower() != title.lower()]
+    parts = [
+        front_matter(title=title, description=lead),
+        f"# {title}\n",
+        f"{lead} {'. '.join(plain(name) for name in names)}{'.' if names else ''}\n",
+        figures.section_figure(atlas, z_mm=round(z_mm), shown=None, here=here),
+        f"[{words('site.levels.slide')}]({address(ELBOW_TO_WRIST, here=here)}){{ .md-button }}\n",
+        f"## {words('site.levels.structures')}\n\n{_what_is_cut(atlas, z_mm, here=here)}\n",
+    ]
+    facts = _facts(atlas, z_mm, here=here)
+    if facts:
+        parts.append(f"## {words('site.levels.facts')}\n\n{facts}\n")
+    parts.append(_ways_on(atlas, z_mm, here=here))
+    return "\n".join(parts)
+
+
+def levels_index(atlas: Atlas, *, here: str) -> str:
+    """Return the list of all levels and of the landmarks."""
+    words = atlas.words
+    parts = [
+        front_matter(title=words("site.levels.title"), description=words("site.levels.description")),
+        f"# {words('site.levels.title')}\n\n{words('site.levels.description')}\n",
+    ]
+    rows = []
+    for level in atlas.levels:
+        link = f"[{atlas.level_title(level.z_mm)}]({address(atlas.level_page(level.z_mm), here=here)})"
+        rows.append([link, ". ".join(plain(name) for name in level_names(atlas, level.z_mm))])
+    parts.append(table((words("site.levels.table_level"), words("site.levels.table_what")), rows))
+    parts.append(f"\n## {words('site.levels.heights_of')}\n")
+    landmarks = sorted(atlas.dataset.region.landmarks.values(), key=lambda landmark: -landmark.z_mm)
+    parts.append(
+        "\n".join(
+            f"- {plain(mark.name[:1].upper() + mark.name[1:])}: {_where(atlas, mark.z_mm)} "
+            f"<span class='ww-source'>{rests_on(atlas, mark, here=here, fallback=atlas.dataset.region)}.</span>"
+            for mark in landmarks
+        )
+    )
+    return "\n".join(parts) + "\n"
+
+
+def level_names(atlas: Atlas, z_mm: float) -> list[str]:
+    """Return the names that readers know this height by."""
+    return [named.name[:1].upper() + named.name[1:] for named in atlas.dataset.region.level_names if named.z_mm == z_mm]
+
+
+def _where(atlas: Atlas, z_mm: float) -> str:
+    if z_mm < 0:
+        return atlas.words("site.height.below", cm=figures.cm(-z_mm))
+    return atlas.heights.at(z_mm) + "."
+
+
+def _what_is_cut(atlas: Atlas, z_mm: float, *, here: str) -> str:
+    section = atlas.sections[round(z_mm)]
+    lines = []
+    for kind in KIND_ORDER:
+        found = sorted((s.id for s in section.structures if s.kind == kind), key=lambda id_: atlas.structures[id_].name)
+        if not found:
+            continue
+        title = atlas.words(f"site.kinds.{kind}.title")
+        heading = f"[{title}]({address(f'{FOLDERS[kind]}/index.md', here=here)})" if kind in FOLDERS else title
+        lines.append(f"- **{heading}**: {atlas.links(found, here=here)}")
+    return "\n".join(lines)
+
+
+def _facts(atlas: Atlas, z_mm: float, *, here: str) -> str:
+    """Return the relations that are evaluated at this height, in their file's order."""
+    held = [relation for relation in atlas.dataset.relations if min(relation.z_mm) <= z_mm <= max(relation.z_mm)]
+    return "\n".join(
+        f"- {plain(relation.says)} <span class='ww-source'>{rests_on(atlas, relation, here=here)}.</span>"
+        for relation in held
+    )
+
+
+def _ways_on(atlas: Atlas, z_mm: float, *, here: str) -> str:
+    heights = [level.z_mm for level in atlas.levels]
+    at = heights.index(z_mm)
+    lines = []
+    for which, neighbour in (("proximal", at - 1), ("distal", at + 1)):
+        if 0 <= neighbour < len(heights):
+            other = heights[neighbour]
+            link = f"[{atlas.level_title(other)}]({address(atlas.level_page(other), here=here)})"
+            lines.append(f"- {atlas.words(f'site.levels.{which}', level=link)}")
+    return "\n".join(lines) + "\n"

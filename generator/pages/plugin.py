@@ -1,0 +1,179 @@
+"""The MkDocs plugin: it adds the generated pages, the assets and the watched folders, and nothing else.
+
+What the pages say is decided in ``generate``; a mistake in the data ends the build with its place, before the last
+site is touched.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from mkdocs.config import config_options as c
+from mkdocs.config.base import Config
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin
+from mkdocs.structure.files import File, InclusionLevel
+
+from generator.data.locate import where_is_data
+from generator.errors import DataError, one_of
+from generator.pages import search, version
+from generator.pages.atlas import SEARCH
+from generator.pages.fences import FenceError, Fences, Source
+from generator.pages.model import WORKERS, model_of
+
+HERE = Path(__file__).resolve().parent
+ASSETS = "assets/wristward"
+ASSET_PATTERNS = ("*.css", "*.js")
+MENU_ENTRY = re.compile(r"wristward:(\w+)")
+
+
+class WristwardConfig(Config):
+    """Options under ``plugins: - wristward:`` in mkdocs.yml; folders are relative to that file."""
+
+    # Not "data": an option of that name sends mkdocs into recursion.
+    data_dir = c.Optional(c.Type(str))
+    overlays = c.ListOfItems(c.Type(str), default=[])
+    cache_dir = c.Type(str, default=".cache")
+    workers = c.Type(int, default=WORKERS)
+
+
+class FenceInPage(FenceError, PluginError):
+    """A mistake in a fence, as superfences lets it through and mkdocs reports it without a traceback."""
+
+
+class WristwardPlugin(BasePlugin[WristwardConfig]):
+    """Adds the atlas to a site."""
+
+    progress = None
+    """Called with (done, total) while sections are solved; set by a command that shows it."""
+
+    def on_config(self, config):
+        """Read, solve and generate; then announce styles, scripts, templates and menu entries."""
+        data, overlays = self._folders(config)
+        self._version = version.version_hash((data, *overlays))
+        model = model_of(
+            data,
+            overlays=overlays,
+            cache=self._beside(config, self.config.cache_dir),
+            version=self._version,
+            workers=self.config.workers,
+            progress=self.progress,
+        )
+        try:
+            self._site = model.site
+        except DataError as error:
+            raise PluginError(str(error)) from error
+        self._found: list[search.SearchPage] = []
+        self._fences = Fences(lambda: model.atlas, keep=model.keep, error=FenceInPage)
+        config.markdown_extensions = [
+            self._fences.extension() if name == "pymdownx.superfences" else name for name in config.markdown_extensions
+        ]
+        config.theme.dirs.insert(0, str(HERE / "theme"))
+        # Written with the day of the build in it, and of no use without a fixed address.
+        config.theme.static_templates.discard("sitemap.xml")
+        config.extra_css.extend(path for path in self._asset_paths() if path.endswith(".css"))
+        if config.nav is not None:
+            config.nav = self._filled(config.nav)
+        return config
+
+    def on_files(self, files, *, config):
+        """Add the generated pages, the figures' files and our own scripts and styles."""
+        for page in self._site.pages:
+            generated = File.generated(config, page.src_uri, content=page.markdown)
+            if page.src_uri == SEARCH:
+                generated.inclusion = InclusionLevel.NOT_IN_NAV
+            files.append(generated)
+        for path, content in self._site.assets.items():
+            files.append(File.generated(config, path, content=content))
+        for path in sorted(file for pattern in ASSET_PATTERNS for file in (HERE / "assets").glob(pattern)):
+            files.append(File.generated(config, f"{ASSETS}/{path.name}", abs_src_path=str(path)))
+        return files
+
+    def on_page_markdown(self, markdown, *, page, config, files):
+        """Tell the fences where they stand: mkdocs has cut the front matter off, an editor has not."""
+        file = page.file.abs_src_path
+        text = page.file.content_string if file is None else Path(file).read_text("utf-8-sig")
+        shown = page.file.src_uri if file is None else _shown(Path(file), Path(config.config_file_path).parent)
+        self._fences.begin(Source(file=shown, text=text, here=page.file.src_uri))
+        return markdown
+
+    def on_env(self, env, *, config, files):
+        """Hand the templates their words, the version and the addresses they link to."""
+        cautions = files.get_file_from_path("cautions.md")
+        env.globals["wristward"] = {
+            "words": self._site.template_words,
+            "search_words": self._site.search_words,
+            "search_url": files.get_file_from_path(SEARCH).url,
+            "cautions_url": cautions.url if cautions is not None else None,
+            "version": self._version[: version.SHOWN],
+        }
+        self._names = {page.src_uri: page.names for page in self._site.pages}
+        return env
+
+    def on_page_context(self, context, *, page, config, nav):
+        """Keep what the page says for the search."""
+        names = self._names.get(page.file.src_uri, "")
+        if page.file.src_uri != SEARCH:
+            self._found.append(search.read_page(url=page.url, title=page.title, names=names, html=page.content))
+        return context
+
+    def on_post_build(self, *, config):
+        """Write the list that the search reads."""
+        path = Path(config.site_dir, ASSETS, "search-index.js")
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(search.index_script(self._found), encoding="utf-8", newline="\n")
+
+    def on_serve(self, server, *, config, builder):
+        """Watch the data, so that plain ``mkdocs serve`` rebuilds too."""
+        for folder in self.watched_folders(config):
+            server.watch(str(folder))
+        return server
+
+    def watched_folders(self, config) -> tuple[Path, ...]:
+        """Return the folders of the data and its overlays."""
+        data, overlays = self._folders(config)
+        return (data, *overlays)
+
+    def _folders(self, config) -> tuple[Path, tuple[Path, ...]]:
+        if self.config.data_dir is None:
+            data = where_is_data()
+        else:
+            data = self._beside(config, self.config.data_dir)
+            if not data.is_dir():
+                raise PluginError(
+                    f"{config.config_file_path}: data_dir is '{self.config.data_dir}', and there is no folder there"
+                )
+        return data, tuple(self._beside(config, overlay) for overlay in self.config.overlays)
+
+    def _beside(self, config, folder: str) -> Path:
+        return Path(config.config_file_path).resolve().parent / folder
+
+    def _asset_paths(self) -> list[str]:
+        own = [
+            f"{ASSETS}/{path.name}" for pattern in ASSET_PATTERNS for path in sorted((HERE / "assets").glob(pattern))
+        ]
+        return own + sorted(self._site.assets)
+
+    def _filled(self, entries: list) -> list:
+        """Return a menu in which every "wristward:…" entry stands for its pages."""
+        filled = []
+        for entry in entries:
+            if isinstance(entry, dict):
+                filled.append(
+                    {title: self._filled(inner) if isinstance(inner, list) else inner for title, inner in entry.items()}
+                )
+                continue
+            asked = MENU_ENTRY.fullmatch(entry)
+            if asked is None:
+                filled.append(entry)
+            elif asked[1] in self._site.menus:
+                filled.extend(self._site.menus[asked[1]])
+            else:
+                allowed = one_of(f"wristward:{name}" for name in self._site.menus)
+                raise PluginError(f"mkdocs.yml: unknown menu entry '{entry}' (allowed: {allowed})")
+        return filled
+
+
+def _shown(file: Path, folder: Path) -> str:
+    return file.relative_to(folder).as_posix() if file.is_relative_to(folder) else str(file)
