@@ -89,7 +89,7 @@ def _tuple(value: Any) -> Any:
 Pair = Annotated[tuple[float, float], BeforeValidator(_pair)]
 """Two numbers; for points x (ulnar) then y (volar), mm, section frame."""
 
-Many = Annotated[tuple[T, ...], BeforeValidator(_tuple, json_schema_input_type=list[T])]
+Many = Annotated[tuple[T, ...], BeforeValidator(_tuple)]
 """A list in the file, a tuple in the record."""
 
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=80)]

@@ -1,0 +1,126 @@
+"""Draft-07 JSON Schemas of the data's files, so that an editor completes, explains and checks while one types.
+
+``python3 -m generator.data.schema`` writes them to ``anatomy_data/schema/``; a test holds the committed files to this.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from generator.data.level_records import LevelRecord
+from generator.data.part import Part
+from generator.data.parts import PARTS
+from generator.data.record import Record
+from generator.data.region_records import RegionRecord
+from generator.data.relation_records import RelationsFile
+from generator.data.source_records import SourcesFile
+from generator.data.structure_records import StructuresFile
+
+DRAFT = "http://json-schema.org/draft-07/schema#"
+_CORE: dict[str, type[Record]] = {
+    "level": LevelRecord,
+    "region": RegionRecord,
+    "relations": RelationsFile,
+    "sources": SourcesFile,
+    "structures": StructuresFile,
+}
+_OF_LISTS = {"minLength": "minItems", "maxLength": "maxItems"}
+_WORDS = {
+    "$schema": DRAFT,
+    "title": "Words for readers",
+    "description": "Nested maps of text; keys joined by dots name the words.",
+    "$ref": "#/definitions/Words",
+    "definitions": {
+        "Words": {
+            "type": "object",
+            "propertyNames": {"pattern": "^[A-Za-z0-9_.-]+$"},
+            "additionalProperties": {
+                "anyOf": [
+                    {"type": "string", "minLength": 1, "description": "What a reader sees.", "examples": ["Muscles"]},
+                    {"$ref": "#/definitions/Words"},
+                ]
+            },
+        }
+    },
+}
+
+
+def schemas(parts: Sequence[Part] = PARTS) -> dict[str, str]:
+    """Return the text of each schema by file name, such as "level.schema.json". The text never varies."""
+    records = _CORE | {part.name: part.record for part in parts}
+    documents = {name: _draft_07(record) for name, record in records.items()} | {"reader": _WORDS}
+    return {
+        f"{name}.schema.json": json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+        for name, document in sorted(documents.items())
+    }
+
+
+def write_schemas(folder: Path, parts: Sequence[Part] = PARTS) -> list[Path]:
+    """Write the schemas into a folder, leaving unchanged files untouched, and return the files that changed."""
+    folder.mkdir(parents=True, exist_ok=True)
+    changed = []
+    for name, text in schemas(parts).items():
+        path = folder / name
+        if not path.is_file() or path.read_text(encoding="utf-8") != text:
+            path.write_text(text, encoding="utf-8", newline="\n")
+            changed.append(path)
+    return changed
+
+
+def _draft_07(record: type[Record]) -> dict[str, Any]:
+    emitted = record.model_json_schema(by_alias=True, mode="validation", ref_template="#/definitions/{model}")
+    definitions = emitted.pop("$defs", {})
+    document = {"$schema": DRAFT, **_translated(emitted)}
+    if definitions:
+        document["definitions"] = {name: _translated(definitions[name]) for name in sorted(definitions)}
+    return document
+
+
+def _translated(value: Any) -> Any:
+    """Say in draft 07 what pydantic says in draft 2020-12."""
+    if isinstance(value, list):
+        return [_translated(entry) for entry in value]
+    if not isinstance(value, dict):
+        return value
+    # An optional key is left out, not null: null is for overlays, which have no schema.
+    choices = value.get("anyOf")
+    if choices is not None and {"type": "null"} in choices and len(choices) == 2:
+        (choice,) = (entry for entry in choices if entry != {"type": "null"})
+        value = {key: entry for key, entry in value.items() if key != "anyOf"} | choice
+    # A bound put on a list after its conversion comes out as if it bounded a text.
+    if value.get("type") == "array":
+        value = {_OF_LISTS.get(key, key): entry for key, entry in value.items()}
+    if "patternProperties" in value:
+        value = value | {"additionalProperties": False}
+    # Beside a "$ref" draft 07 ignores everything, so the description moves outside of it.
+    if "$ref" in value and len(value) > 1:
+        value = {key: entry for key, entry in value.items() if key != "$ref"} | {"allOf": [{"$ref": value["$ref"]}]}
+    if "prefixItems" in value:
+        value = {key: entry for key, entry in value.items() if key != "prefixItems"} | {
+            "items": value["prefixItems"],
+            "additionalItems": False,
+        }
+    named = {key: entry for key, entry in value.items() if key not in ("discriminator", "default")}
+    # A key may itself be called "title" or "default": only the keywords of a schema are dropped, not such keys.
+    translated = {}
+    for key, entry in named.items():
+        if key in ("properties", "definitions"):
+            translated[key] = {name: _translated(_untitled(inner)) for name, inner in entry.items()}
+        elif key in ("examples", "enum", "const", "required"):
+            translated[key] = entry
+        else:
+            translated[key] = _translated(entry)
+    return translated
+
+
+def _untitled(schema: dict[str, Any]) -> dict[str, Any]:
+    """Leave out the title pydantic makes of a key: editors show the key already."""
+    return {key: entry for key, entry in schema.items() if key != "title"}
+
+
+if __name__ == "__main__":
+    for written in write_schemas(Path(__file__).resolve().parents[2] / "anatomy_data" / "schema"):
+        print(written.name)
