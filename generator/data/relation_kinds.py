@@ -38,7 +38,7 @@ _OTHER = Field(description="The other structure, or several of which the nearest
 _TWO = Field(
     min_length=2,
     max_length=2,
-    description="The two it lies between.",
+    description="The two it lies between; a list inside the list stands for any of several.",
     examples=[["flexor_digitorum_superficialis", "flexor_digitorum_profundus"]],
 )
 
@@ -47,7 +47,7 @@ class InSeam(Record):
     """It touches both neighbours."""
 
     structure: StructureId = _STRUCTURE
-    between: Annotated[Many[StructureId], _TWO]
+    between: Annotated[Many[OneOrMore], _TWO]
     within_mm: Millimetres = Field(default=1.0, description="Largest gap to either that still counts.", examples=[1.0])
 
 
@@ -55,7 +55,7 @@ class Between(Record):
     """The two others lie on different sides of it: the angle it sees them under is wide."""
 
     structure: StructureId = _STRUCTURE
-    between: Annotated[Many[StructureId], _TWO]
+    between: Annotated[Many[OneOrMore], _TWO]
     least_deg: Annotated[float, Field(gt=0, le=180)] = Field(
         default=90.0, description="Smallest angle between the shortest lines to the two.", examples=[90]
     )

@@ -16,9 +16,13 @@ from generator.section.shapes import Rings
 OPPOSITE = {"radial": "ulnar", "ulnar": "radial", "volar": "dorsal", "dorsal": "volar"}
 
 
+PART_KINDS = ("muscle", "tendon")
+"""Heads, layers and tendons are parts of their muscle; a branch of a nerve or artery is not part of its trunk."""
+
+
 def members(section: Section, structure_id: str) -> tuple[Solved, ...]:
     """Return what a name stands for: the structure itself and all its parts, in drawing order."""
-    return tuple(s for s in section.structures if s.id == structure_id or s.part_of == structure_id)
+    return tuple(s for s in section.structures if structure_id in _names(s))
 
 
 def rings_of(section: Section, structure_id: str) -> Rings | None:
@@ -42,8 +46,7 @@ def centre_of(section: Section, structure_id: str) -> Point | None:
 
 def is_kin(first: Solved, second: Solved) -> bool:
     """Say whether one is a part of the other, or both are parts of the same structure."""
-    names = {second.id, second.part_of} - {None}
-    return first.id in names or first.part_of in names
+    return not _names(first).isdisjoint(_names(second))
 
 
 def toward_vector(section: Section, toward: str) -> Point:
@@ -69,3 +72,8 @@ def bearing_between(section: Section, start: Point, end: Point) -> float:
 def middle_of(section: Section) -> Point:
     """Return the centre of area of the skin outline, from which bearings are taken, mm."""
     return shapes.centroid((section.skin_mm,))
+
+
+def _names(solved: Solved) -> set[str]:
+    is_part = solved.kind in PART_KINDS and solved.part_of is not None
+    return {solved.id, solved.part_of} if is_part else {solved.id}

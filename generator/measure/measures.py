@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.measure.cut import bearing_between, centre_of, is_kin, middle_of, rings_of, toward_vector
+from generator.measure.cut import bearing_between, centre_of, is_kin, members, middle_of, rings_of, toward_vector
 from generator.section import shapes
 from generator.section.model import Section, Solved
 from generator.section.shapes import Rings
@@ -237,7 +237,7 @@ def _neighbour(section, rings: Rings, centre, other: Solved, gap: float, others)
 
 
 def _others(section: Section, structure_id: str) -> list[Solved]:
-    own = [s for s in section.structures if structure_id in (s.id, s.part_of)]
+    own = members(section, structure_id)
     return [s for s in section.structures if not any(is_kin(s, mine) for mine in own)]
 
 

@@ -72,7 +72,7 @@ def evaluate_claim(kind: str, claim: Any, section: Section) -> Verdict:
 
 def _in_seam(claim: kinds.InSeam, section: Section) -> Verdict:
     rings = _rings(section, claim.structure)
-    gaps = [(shapes.distance_mm(rings, _rings(section, other)), other) for other in claim.between]
+    gaps = [(shapes.distance_mm(rings, _rings_any(section, names)), _list(names)) for names in claim.between]
     gap, far = max(gaps)
     return _at_most(gap, claim.within_mm, f"{claim.structure} is {{}} mm from {far}")
 
@@ -81,11 +81,11 @@ def _between(claim: kinds.Between, section: Section) -> Verdict:
     rings = _rings(section, claim.structure)
     centre = _centre(section, claim.structure)
     bearings = []
-    for other in claim.between:
-        line = shapes.shortest_line(rings, _rings(section, other))
+    for names in claim.between:
+        line = shapes.shortest_line(rings, _rings_any(section, names))
         bearings.append(bearing_between(section, centre, line.to_mm))
     apart = abs((bearings[1] - bearings[0] + 180.0) % 360.0 - 180.0)
-    words = f"{claim.structure} sees {claim.between[0]} and {claim.between[1]} {apart:.0f}° apart"
+    words = f"{claim.structure} sees {' and '.join(_list(names) for names in claim.between)} {apart:.0f}° apart"
     return Verdict(apart >= claim.least_deg, round(apart, 1), f"{words} (allowed: at least {claim.least_deg:g}°)")
 
 
