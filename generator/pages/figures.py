@@ -60,9 +60,9 @@ def assets(atlas: Atlas) -> dict[str, bytes]:
     return {}
 
 
-def bearing_words(atlas: Atlas, section, bearing_deg: float) -> str:
+def bearing_words(atlas: Atlas, bearing_deg: float) -> str:
     """Return a bearing in words: "volar-ulnar"."""
-    return atlas.words(f"measure.direction.{measures.direction_of(bearing_deg)}")
+    return atlas.words(f"figure.way.{measures.direction_of(bearing_deg)}")
 
 
 def cm(z_mm: float) -> str:

@@ -100,7 +100,7 @@ class _Reader(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
-        if tag in BLOCKS:
+        if tag in BLOCKS or tag == "br":
             self._add(" ")
         if tag in VOID_TAGS:
             return

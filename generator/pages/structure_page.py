@@ -148,10 +148,10 @@ def _run(atlas: Atlas, run, *, here: str) -> str:
     if run.seam is not None:
         first, second = (atlas.link(side, here=here) for side in run.seam)
         return words("site.structure.course_seam", first=first, second=second)
-    if run.inside == "subcutaneous":
+    if run.in_ == "subcutaneous":
         return words("site.structure.course_subcutaneous")
-    if run.inside is not None:
-        return words("site.structure.course_in", structure=atlas.link(run.inside, here=here))
+    if run.in_ is not None:
+        return words("site.structure.course_in", structure=atlas.link(run.in_, here=here))
     if run.on is None:
         return words("site.structure.course_free")
     structure = atlas.link(run.on, here=here)
@@ -187,7 +187,7 @@ def _level_row(atlas: Atlas, structure_id: str, z_mm: float, section, *, partner
     height = words("site.height.short", cm=figures.cm(z_mm))
     row = [f"[{height}]({figures.relative(atlas.level_page(z_mm), here=here)})"]
     row.append(words("site.structure.depth", mm=round(measured.depth_mm)))
-    row.append(plain(figures.bearing_words(atlas, section, measured.bearing_deg)))
+    row.append(plain(figures.bearing_words(atlas, measured.bearing_deg)))
     if partner is not None:
         gap = measured.gap_mm
         row.append("–" if gap is None else words("site.structure.depth", mm=f"{gap:.1f}"))

@@ -1,0 +1,36 @@
+"""The list that the search reads holds what a reader sees, cut at the headings."""
+
+from generator.pages.search import SearchPage, SearchSection, index_script, read_page
+
+HTML = """
+<h1 id="median-nerve">Median nerve<a class="headerlink" href="#median-nerve">¶</a></h1>
+<p>Runs in the <em>forearm</em>.<br>Twice.</p><svg><text>MN</text></svg><script>let hidden = "no";</script>
+<h2 id="course">Course <code>z</code><a class="headerlink" href="#course">¶</a></h2>
+<ul><li>one</li><li>two</li></ul>
+<div data-search="no">not this</div>
+<h2 id="empty">Empty</h2>
+"""
+
+
+def test_a_page_is_cut_at_its_headings():
+    """Each heading opens a section with its anchor; drawings, scripts, marks and silent parts are left out."""
+    page = read_page(url="nerves/median_nerve.html", title="Median nerve", names="MN", html=HTML)
+
+    assert [
+        SearchSection("", "", "Runs in the forearm. Twice."),
+        SearchSection("course", "Course z", "one two"),
+        SearchSection("empty", "Empty", ""),
+    ] == page.sections
+
+
+def test_the_script_is_the_same_whatever_the_order():
+    """Pages are sorted by address, so that the order in which they were built does not show."""
+    first = SearchPage(url="a.html", title="A", sections=[SearchSection("", "", "one </script> “two”")])
+    second = SearchPage(url="b.html", title="B", names="bee")
+
+    expected = (
+        "(globalThis.wristward ??= {}).searchIndex = [\n"
+        '["a.html","A","",[["","","one </script> “two”"]]],\n'
+        '["b.html","B","bee",[]]\n];\n'
+    )
+    assert expected == index_script([second, first]) == index_script([first, second])

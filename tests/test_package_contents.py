@@ -1,0 +1,92 @@
+"""What a user installs: the wheel carries data, client, templates and schema, and works away from the clone."""
+
+import json
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+# Parts of the package that are not Python; each by pattern, as the build takes them.
+PARTS = {
+    "generator/client/": ("*.js", "*.css"),
+    "generator/pages/": ("*.js", "*.css", "*.html"),
+}
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory):
+    """The built wheel, opened; built without network from what is installed."""
+    folder = tmp_path_factory.mktemp("wheel")
+    command = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(ROOT)]
+    subprocess.run(command, check=True, capture_output=True)
+    return zipfile.ZipFile(next(folder.glob("*.whl")))
+
+
+def sources(folder, pattern):
+    return [path for path in sorted((ROOT / folder).rglob(pattern)) if "__pycache__" not in path.parts]
+
+
+def test_every_module_is_inside(wheel):
+    """Each Python file of the generator is in the wheel."""
+    expected = {path.relative_to(ROOT).as_posix() for path in sources("generator", "*.py")}
+
+    assert set() == expected - set(wheel.namelist())
+
+
+def test_scripts_styles_and_templates_are_inside(wheel):
+    """Each script, style and template beside the modules is in the wheel, and there is at least one of each."""
+    for folder, patterns in PARTS.items():
+        for pattern in patterns:
+            expected = {path.relative_to(ROOT).as_posix() for path in sources(folder, pattern)}
+
+            assert expected, f"{folder}{pattern}"
+            assert set() == expected - set(wheel.namelist())
+
+
+def test_the_data_and_its_schema_are_inside(wheel):
+    """Each data and schema file is in the wheel under the package."""
+    files = [path for pattern in ("*.yaml", "*.json") for path in sources("anatomy_data", pattern)]
+    expected = {f"generator/_anatomy_data/{path.relative_to(ROOT / 'anatomy_data').as_posix()}" for path in files}
+
+    assert any(name.endswith(".schema.json") for name in expected)
+    assert set() == expected - set(wheel.namelist())
+
+
+def test_nothing_else_is_inside(wheel):
+    """No test, cache, built site or picture of the clone travels along."""
+    strays = [
+        name
+        for name in wheel.namelist()
+        if not name.startswith(("generator/", "wristward-")) or "__pycache__" in name or name.endswith(".pyc")
+    ]
+
+    assert [] == strays
+
+
+def test_the_commands_are_offered(wheel):
+    """The installed package offers ``wristward`` and the plugin of the same name."""
+    name = next(name for name in wheel.namelist() if name.endswith("entry_points.txt"))
+    lines = wheel.read(name).decode().split()
+
+    assert "wristward" in lines
+    assert "generator.cli:main" in lines
+    assert "generator.pages.plugin:WristwardPlugin" in lines
+
+
+def test_the_package_reads_its_own_data_away_from_the_clone(wheel, tmp_path):
+    """Unpacked in another folder, the package finds and reads the data inside it."""
+    wheel.extractall(tmp_path)
+    program = (
+        "import json; from generator.data.locate import where_is_data; from generator.data.read import read_dataset;"
+        "print(json.dumps([str(where_is_data()), len(read_dataset(where_is_data()).structures)]))"
+    )
+    finished = subprocess.run(
+        [sys.executable, "-c", program], cwd=tmp_path, capture_output=True, text=True, check=True
+    )  # fmt: skip
+    folder, count = json.loads(finished.stdout)
+
+    assert str(tmp_path / "generator" / "_anatomy_data") == folder
+    assert count > 50
