@@ -78,12 +78,12 @@ def _in_seam(claim: kinds.InSeam, section: Section) -> Verdict:
 
 
 def _between(claim: kinds.Between, section: Section) -> Verdict:
-    rings = _rings(section, claim.structure)
+    # From its centre, since between long parallel walls the shortest line from edge to edge has no one place.
     centre = _centre(section, claim.structure)
-    bearings = []
-    for names in claim.between:
-        line = shapes.shortest_line(rings, _rings_any(section, names))
-        bearings.append(bearing_between(section, centre, line.to_mm))
+    bearings = [
+        bearing_between(section, centre, shapes.nearest_point(centre, _rings_any(section, names)))
+        for names in claim.between
+    ]
     apart = abs((bearings[1] - bearings[0] + 180.0) % 360.0 - 180.0)
     words = f"{claim.structure} sees {' and '.join(_list(names) for names in claim.between)} {apart:.0f}° apart"
     return Verdict(apart >= claim.least_deg, round(apart, 1), f"{words} (allowed: at least {claim.least_deg:g}°)")
@@ -112,8 +112,8 @@ def _facing(claim: kinds.Touches | kinds.Gap, section: Section, verdict: Verdict
     """Fail a claim whose structure is near enough but on the wrong side of the other."""
     if claim.toward is None:
         return verdict
-    line = shapes.shortest_line(_rings(section, claim.structure), _rings_any(section, claim.other))
-    lead = _lead(section, claim.toward, _centre(section, claim.structure), line.to_mm)
+    centre = _centre(section, claim.structure)
+    lead = _lead(section, claim.toward, centre, shapes.nearest_point(centre, _rings_any(section, claim.other)))
     if lead > 0:
         return verdict
     words = f"{claim.structure} lies {-lead:.1f} mm {OPPOSITE[claim.toward]} of {_list(claim.other)}"

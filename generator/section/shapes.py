@@ -83,6 +83,11 @@ def shortest_line(first: Rings, second: Rings) -> Reach:
     return Reach(math.dist(a, b), _plain(a), _plain(b))
 
 
+def nearest_point(point: Point, rings: Rings) -> Point:
+    """Return the point of a shape nearest to a point; the point itself where it lies inside."""
+    return _plain(shapely.get_coordinates(shapely.shortest_line(ShapelyPoint(point), _shape(rings)))[1])
+
+
 def shortest_line_to_edge(shape: Rings, ring: Ring) -> Reach:
     """Return the shortest line from a shape to a ring's edge, whichever side of it the shape is on."""
     a, b = shapely.get_coordinates(shapely.shortest_line(_shape(shape), _polygon(ring).exterior))
