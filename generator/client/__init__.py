@@ -1,0 +1,23 @@
+"""The browser runtime and the HTML that hosts it. No page logic: whoever writes pages embeds what this returns."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from generator.client.assets import asset_files, scripts, styles
+from generator.client.hosts import chart_html, elbow_to_wrist_html, section_figure_html
+from generator.client.setting import Setting, setting_of
+
+FOLDER = Path(__file__).parent
+
+__all__ = [
+    "FOLDER",
+    "Setting",
+    "asset_files",
+    "chart_html",
+    "elbow_to_wrist_html",
+    "scripts",
+    "section_figure_html",
+    "setting_of",
+    "styles",
+]

@@ -1,0 +1,91 @@
+/* The one global, the mounting of figures on a page, words, scripts on demand, and the line that links figures. */
+(function (wristward) {
+  "use strict";
+
+  wristward.mounters ??= {}; // figure kind → function(host, data) returning its undo
+  let undos = [];
+
+  function mountPage() {
+    for (const undo of undos.splice(0)) undo();
+    for (const host of document.querySelectorAll("[data-wristward]")) {
+      const mount = wristward.mounters[host.dataset.wristward];
+      if (mount === undefined) {
+        console.error(`wristward: unknown figure kind "${host.dataset.wristward}"`);
+        continue;
+      }
+      const holder = host.querySelector("script[type='application/json']");
+      undos.push(mount(host, holder === null ? {} : JSON.parse(holder.textContent)));
+    }
+  }
+
+  /* Mount a host by its kind; the page does this by itself, a script that adds a figure later may call it. */
+  wristward.mount = (host, data) => wristward.mounters[host.dataset.wristward](host, data);
+
+  /* Fill {name} in a sentence of the word catalogue. A missing sentence shows its key: visible, never empty. */
+  wristward.say = (key, values = {}) => {
+    const sentence = wristward.words?.[key] ?? key;
+    return sentence.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? String(values[name]) : whole));
+  };
+
+  const loading = new Map();
+
+  /* Load a classic script once. A page opened from a folder can fetch nothing, but it can run scripts. */
+  wristward.load = (address) => {
+    if (!loading.has(address)) {
+      loading.set(
+        address,
+        new Promise((resolve, reject) => {
+          const script = document.createElement("script");
+          script.src = address;
+          script.onload = resolve;
+          script.onerror = () => {
+            loading.delete(address);
+            script.remove();
+            reject(new Error(`${address} did not load`));
+          };
+          document.head.append(script);
+        }),
+      );
+    }
+    return loading.get(address);
+  };
+
+  /* Figures of one page that share a link name follow each other: tell(link, {z, id}, from). */
+  const links = new Map();
+  wristward.link = (name, hear) => {
+    if (!name) return () => {};
+    if (!links.has(name)) links.set(name, new Set());
+    links.get(name).add(hear);
+    return () => links.get(name).delete(hear);
+  };
+  wristward.tell = (name, news, from) => {
+    for (const hear of links.get(name) ?? []) if (hear !== from) hear(news);
+  };
+
+  /* Listeners that one call takes off again. */
+  wristward.listening = () => {
+    const stop = new AbortController();
+    const on = (target, kind, act, options = {}) =>
+      target.addEventListener(kind, act, { ...options, signal: stop.signal });
+    return { on, stop: () => stop.abort() };
+  };
+
+  wristward.element = (name, attributes = {}, ...children) => {
+    const made = document.createElement(name);
+    for (const [key, value] of Object.entries(attributes)) {
+      if (value === true) made.setAttribute(key, "");
+      else if (value !== false && value !== null && value !== undefined) made.setAttribute(key, value);
+    }
+    made.append(...children);
+    return made;
+  };
+
+  // With instant navigation the theme swaps pages and says so on document$, the first page included; from a
+  // folder that stream stays silent, so there the document's own event is the one to follow.
+  function begin() {
+    if (typeof document$ !== "undefined" && location.protocol !== "file:") document$.subscribe(mountPage);
+    else mountPage();
+  }
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin);
+  else begin();
+})((globalThis.wristward ??= {}));

@@ -1,0 +1,170 @@
+/* Unpacks the outlines of the whole arm and cuts it at any height: the stored millimetres, or between two of them. */
+(function (wristward) {
+  "use strict";
+
+  const geometry = (wristward.geometry ??= {});
+
+  /* Bytes of a base64 text. */
+  geometry.bytes = (text) => {
+    const raw = atob(text);
+    const bytes = new Uint8Array(raw.length);
+    for (let k = 0; k < raw.length; k++) bytes[k] = raw.charCodeAt(k);
+    return bytes;
+  };
+
+  /* Reader of zigzag varints (least significant seven bits first). */
+  geometry.reader = (bytes) => {
+    let at = 0;
+    return () => {
+      let value = 0, shift = 0, byte;
+      do {
+        byte = bytes[at++];
+        value |= (byte & 127) << shift;
+        shift += 7;
+      } while (byte > 127);
+      return (value >>> 1) ^ -(value & 1);
+    };
+  };
+
+  /* Fill one column from `next`: a first value, a first step, then changes of the step. */
+  geometry.column = (next, length, write) => {
+    let value = 0, step = 0;
+    for (let k = 0; k < length; k++) {
+      if (k === 0) value = next();
+      else {
+        step = k === 1 ? next() : step + next();
+        value += step;
+      }
+      write(k, value);
+    }
+  };
+
+  /* The packed arm: {quantum_mm, top_mm, runs: [{id, hi, lo, n, tissues: [[z, tissue], …], layer}], data}. Ordered back
+     to front; "skin" and "fascia" come first. Rows run from the elbow (hi) to the wrist (lo). */
+  geometry.unpack = (packed) => {
+    const next = geometry.reader(geometry.bytes(packed.data));
+    const parts = new Map();
+    for (const run of packed.runs) {
+      const width = 2 * run.n + 2; // the ring, then the centre
+      const length = run.hi - run.lo + 1;
+      const rows = new Int16Array(width * length);
+      for (let c = 0; c < width; c++) geometry.column(next, length, (k, value) => (rows[k * width + c] = value));
+      if (!parts.has(run.id)) parts.set(run.id, { id: run.id, most: 0, runs: [] });
+      const part = parts.get(run.id);
+      part.runs.push({ ...run, width, rows });
+      part.most = Math.max(part.most, run.n);
+    }
+    const list = [...parts.values()];
+    for (const part of list) {
+      part.ring = new Float64Array(2 * part.most);
+      part.shape = { id: part.id, ring: part.ring, count: 0, cx: 0, cy: 0, tissue: "", layer: "", present: false };
+    }
+    return { quantum: packed.quantum_mm, top: packed.top_mm, parts: list, byId: parts };
+  };
+
+  function tissueAt(run, z) {
+    let tissue = run.tissues[0][1];
+    for (const [from, kind] of run.tissues) if (z <= from) tissue = kind;
+    return tissue;
+  }
+
+  /* Cut the arm: `at` is the height in the stored (mean) arm, any fraction of a mm; side and girth turn the result
+     into the arm shown. The shapes are reused by the next cut. */
+  geometry.cut = (arm, at, { side = "right", girth = 1 } = {}) => {
+    const unit = arm.quantum * girth;
+    const unitX = side === "left" ? -unit : unit;
+    const upper = Math.min(Math.ceil(at), arm.top), lower = Math.floor(at);
+    const shapes = [];
+    for (const part of arm.parts) {
+      const shape = part.shape;
+      const nearest = Math.round(at);
+      const run = part.runs.find((r) => r.lo <= nearest && nearest <= r.hi);
+      shape.present = run !== undefined;
+      if (run === undefined) continue;
+      const a = Math.min(upper, run.hi), b = Math.max(lower, run.lo);
+      const share = a === b ? 0 : a - at;
+      const from = (run.hi - a) * run.width, to = (run.hi - b) * run.width;
+      const rows = run.rows, ring = part.ring, last = 2 * run.n;
+      for (let k = 0; k < last; k += 2) {
+        ring[k] = (rows[from + k] + (rows[to + k] - rows[from + k]) * share) * unitX;
+        ring[k + 1] = (rows[from + k + 1] + (rows[to + k + 1] - rows[from + k + 1]) * share) * unit;
+      }
+      shape.count = run.n;
+      shape.cx = (rows[from + last] + (rows[to + last] - rows[from + last]) * share) * unitX;
+      shape.cy = (rows[from + last + 1] + (rows[to + last + 1] - rows[from + last + 1]) * share) * unit;
+      shape.tissue = tissueAt(run, nearest);
+      shape.layer = run.layer;
+      shapes.push(shape);
+    }
+    return { at, side, girth, skin: shapes[0], fascia: shapes[1], shapes: shapes.slice(2) };
+  };
+
+  /* Even–odd rule on a flat ring. */
+  geometry.inside = (x, y, ring, count) => {
+    let hit = false;
+    let lastX = ring[2 * count - 2], lastY = ring[2 * count - 1];
+    for (let k = 0; k < 2 * count; k += 2) {
+      const hereX = ring[k], hereY = ring[k + 1];
+      if (hereY > y !== lastY > y && x < ((lastX - hereX) * (y - hereY)) / (lastY - hereY) + hereX) hit = !hit;
+      lastX = hereX;
+      lastY = hereY;
+    }
+    return hit;
+  };
+
+  /* Distance from a point to a ring's edge, mm. */
+  geometry.edgeDistance = (x, y, ring, count) => {
+    let best = Infinity;
+    let ax = ring[2 * count - 2], ay = ring[2 * count - 1];
+    for (let k = 0; k < 2 * count; k += 2) {
+      const bx = ring[k], by = ring[k + 1];
+      const dx = bx - ax, dy = by - ay;
+      const along = Math.max(0, Math.min(1, ((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy || 1)));
+      best = Math.min(best, (x - ax - along * dx) ** 2 + (y - ay - along * dy) ** 2);
+      ax = bx;
+      ay = by;
+    }
+    return Math.sqrt(best);
+  };
+
+  geometry.area = (ring, count) => {
+    let sum = 0;
+    let ax = ring[2 * count - 2], ay = ring[2 * count - 1];
+    for (let k = 0; k < 2 * count; k += 2) {
+      sum += ax * ring[k + 1] - ring[k] * ay;
+      ax = ring[k];
+      ay = ring[k + 1];
+    }
+    return Math.abs(sum) / 2;
+  };
+
+  const SMALL = new Set(["nerve", "artery", "vein"]);
+
+  /* Name what lies under a point (mm). Front structures win. `reach` (mm) is the slack of a fingertip: within it a
+     nerve or vessel is preferred to the belly around it, and the nearest structure to loose tissue. Returns an id,
+     or "fat", "loose" or null outside the skin. */
+  geometry.nameAt = (cut, x, y, reach = 0) => {
+    let exact = null;
+    for (let k = cut.shapes.length - 1; k >= 0 && exact === null; k--) {
+      const shape = cut.shapes[k];
+      if (geometry.inside(x, y, shape.ring, shape.count)) exact = shape;
+    }
+    if (exact !== null && (reach === 0 || SMALL.has(exact.tissue))) return exact.id;
+    if (reach > 0) {
+      let nearest = null, least = reach;
+      for (const shape of cut.shapes) {
+        if (exact !== null && !SMALL.has(shape.tissue)) continue;
+        const limit = exact !== null ? reach * 0.6 : reach;
+        const distance = geometry.edgeDistance(x, y, shape.ring, shape.count);
+        if (distance <= limit && distance < least) {
+          least = distance;
+          nearest = shape;
+        }
+      }
+      if (nearest !== null) return nearest.id;
+    }
+    if (exact !== null) return exact.id;
+    if (geometry.inside(x, y, cut.fascia.ring, cut.fascia.count)) return "loose";
+    return geometry.inside(x, y, cut.skin.ring, cut.skin.count) ? "fat" : null;
+  };
+})((globalThis.wristward ??= {}));

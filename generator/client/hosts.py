@@ -1,0 +1,221 @@
+"""The HTML that hosts figures: complete without a script, taken over by the runtime where there is one."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from html import escape
+
+from generator.client.setting import Setting, setting_of
+from generator.figure import charts, words as told
+from generator.figure.charts import Chart
+from generator.figure.drawing import draw_section, height_words
+from generator.measure.measures import measure_section
+from generator.section.model import Section
+
+KINDS = ("muscle", "tendon", "bone", "sheet", "nerve", "artery", "vein")
+STRIP_BONES = ("radius", "ulna")
+
+
+def elbow_to_wrist_html(
+    sections: Mapping[int, Section],
+    dataset,
+    *,
+    assets_url: str,
+    z_mm: int = 130,
+    shown: str | None = None,
+    pages: Mapping[str, str] | None = None,
+    level_pages: Mapping[float, str] | None = None,
+    figure_id: str = "w",
+) -> str:
+    """Return the page's figure with its slider, switches, list and words.
+
+    Args:
+        sections: Right, mean-arm sections at every whole mm.
+        dataset: The checked data, or a ``Setting``.
+        assets_url: Address of the folder of ``asset_files``, from the page, with a slash at its end.
+        z_mm: Height that is shown first.
+        shown: Structure lit up first.
+        pages: Address of each structure's own page, from this page.
+        level_pages: Address of each level's page, from this page.
+        figure_id: Prefix of the ids inside.
+
+    Returns:
+        HTML whose picture, paragraph and table are there before any script runs.
+    """
+    setting = setting_of(dataset)
+    words, section = setting.words, sections[z_mm]
+    measures = measure_section(section, partners=setting.partners)
+    drawing = draw_section(section, setting.legend, words, figure_id=figure_id, shown=shown)
+    data = {
+        "figure": figure_id,
+        "z": z_mm,
+        "side": "right",
+        "arm": "mean",
+        "shown": shown,
+        "assets": assets_url,
+        "link": None,
+        "levels": [{"z": z, "name": name, "page": (level_pages or {}).get(z)} for z, name in setting.levels],
+        "pages": dict(sorted((pages or {}).items())),
+    }
+    strip = charts.draw_strip(sections, STRIP_BONES, z_mm=z_mm)
+    paragraph = told.paragraph(section, measures, setting.legend, words)
+    table = told.table_html(measures, setting.legend, words, pages=pages)
+    return (
+        f'<div class="w-app" data-wristward="elbow-to-wrist">'
+        f'<div class="w-stage">{_box(drawing)}{_line(words)}'
+        f"{_travel(setting, strip, z_mm=z_mm, top_mm=max(sections))}"
+        f'<p class="w-live" data-part="live" role="status" data-script hidden></p></div>'
+        f'<div class="w-side">{_switches(setting, figure_id)}'
+        f'<section class="w-structures" data-script hidden><h2>{escape(words["client.list.heading"])}</h2>'
+        f'<div data-part="list"></div></section>'
+        f"<noscript><p>{escape(words['client.noscript'])}</p></noscript></div>"
+        f'<section class="w-words"><h2>{escape(words["client.words.heading"])}</h2>'
+        f'<p data-part="paragraph">{escape(paragraph)}</p>'
+        f"<details open><summary>{escape(words['client.words.table'])}</summary>"
+        f'<div class="w-scroll" data-part="table" tabindex="0" role="region"'
+        f' aria-label="{escape(words["client.words.table"], quote=True)}">{table}</div></details></section>'
+        f'<script src="{escape(assets_url, quote=True)}wristward-geometry.js"></script>'
+        f"{_json(data)}</div>"
+    )
+
+
+def section_figure_html(
+    section: Section,
+    dataset,
+    *,
+    figure_id: str,
+    assets_url: str,
+    shown: str | None = None,
+    link: str | None = None,
+    caption: str | None = None,
+    mode: str = "named",
+    numbers: Mapping[str, int] | None = None,
+) -> str:
+    """Return one section as a figure: names under the pointer, and it follows charts that share its ``link``.
+
+    Modes other than "named" are plain pictures: no script learns what they show.
+    """
+    setting = setting_of(dataset)
+    drawing = draw_section(
+        section, setting.legend, setting.words, figure_id=figure_id, mode=mode, numbers=numbers, shown=shown
+    )
+    under = f"{height_words(section.z_mm, setting.words)}".capitalize() if caption is None else caption
+    if mode != "named":
+        return f'<figure class="w-figure"><div class="w-box">{drawing}</div></figure>'
+    data = {"figure": figure_id, "z": section.z_mm, "assets": assets_url, "shown": shown, "link": link}
+    return (
+        f'<figure class="w-figure" data-wristward="section">{_box(drawing)}'
+        f'<figcaption data-part="caption">{escape(under)}</figcaption>{_json(data)}</figure>'
+    )
+
+
+def chart_html(
+    chart: Chart,
+    dataset,
+    *,
+    chart_id: str,
+    assets_url: str,
+    link: str | None = None,
+    z_mm: float | None = None,
+) -> str:
+    """Return a chart over height: a static picture, linked to the section figures that share its ``link``."""
+    words = setting_of(dataset).words
+    data = {
+        "figure": chart_id,
+        "assets": assets_url,
+        "link": link,
+        "z": z_mm,
+        "top": chart.top_mm,
+        "left": charts.LEFT,
+        "right": charts.WIDTH - charts.RIGHT,
+        "width": charts.WIDTH,
+        "plotly": charts.chart_figure(chart, words),
+    }
+    return (
+        f'<figure class="w-chart" data-wristward="chart"><figcaption>{escape(chart.title)}</figcaption>'
+        f'<div class="w-chart-box" data-part="picture">{charts.draw_chart(chart, words, chart_id=chart_id, z_mm=z_mm)}'
+        f'</div><div data-part="zoom" class="w-chart-zoom" role="group" aria-label="{escape(chart.title, quote=True)}"'
+        f' hidden></div><input type="range" class="w-slider" data-part="slider" min="0" max="{chart.top_mm}" step="1"'
+        f' value="{chart.top_mm - round(z_mm or 0)}" aria-label="{escape(chart.title, quote=True)}" data-script hidden>'
+        f'<p class="w-chart-told" data-part="told"></p>'
+        f'<button type="button" class="w-button" data-part="zoom-button" aria-pressed="false" data-script hidden>'
+        f"{escape(words['figure.chart.zoom'])}</button>{_json(data)}</figure>"
+    )
+
+
+def _box(drawing: str) -> str:
+    return (
+        f'<div class="w-box" data-part="figure">{drawing}<div class="w-tag" data-part="tag" aria-hidden="true" hidden>'
+        f'</div></div><div class="w-zoom" data-part="zoom" role="group" hidden></div>'
+    )
+
+
+def _line(words: Mapping[str, str]) -> str:
+    return (
+        f'<p class="w-line-under" data-part="line" data-script hidden>'
+        f"<strong>{escape(words['client.line.hint'])}</strong><span></span></p>"
+    )
+
+
+def _travel(setting: Setting, strip: str, *, z_mm: int, top_mm: int) -> str:
+    words = setting.words
+
+    def step(part: str, key: str, sign: str) -> str:
+        name = escape(words[f"client.step.{key}"], quote=True)
+        return (
+            f'<button type="button" class="w-step" data-part="{part}" aria-label="{name}" title="{name}">'
+            f'<span aria-hidden="true">{sign}</span></button>'
+        )
+
+    return (
+        f'<div class="w-travel" data-script hidden><div class="w-steps">'
+        f"{step('elbow-level', 'elbow_level', '⏮&#xFE0E;')}{step('elbow-step', 'elbow', '◀&#xFE0E;')}"
+        f'<p class="w-readout"><strong data-part="readout">{escape(height_words(z_mm, words))}</strong>'
+        f'<span data-part="level">&#160;</span></p>'
+        f"{step('wrist-step', 'wrist', '▶&#xFE0E;')}{step('wrist-level', 'wrist_level', '⏭&#xFE0E;')}</div>"
+        f'<div class="w-track">{strip}<input type="range" class="w-slider" data-part="slider" min="0" max="{top_mm}"'
+        f' step="1" value="{top_mm - z_mm}" aria-label="{escape(words["client.slider.label"], quote=True)}"'
+        f' aria-valuetext="{escape(height_words(z_mm, words), quote=True)}"></div>'
+        f'<p class="w-ends" aria-hidden="true"><span>{escape(words["client.slider.ends.elbow"])}</span>'
+        f"<span>{escape(words['client.slider.ends.wrist'])}</span></p></div>"
+    )
+
+
+def _switches(setting: Setting, figure_id: str) -> str:
+    words = setting.words
+    sides = _choices(f"{figure_id}-side", [(s, words[f"figure.side.{s}"]) for s in ("right", "left")], "right")
+    arms = _choices(f"{figure_id}-arm", [(a, words[f"client.arm.{a}"]) for a in setting.arms], "mean")
+    kinds = "".join(
+        f'<label class="w-chip"><input type="checkbox" name="{figure_id}-kind" value="{kind}" checked>'
+        f'<span><i class="w-mark w-mark-{kind}"></i>{escape(words[f"figure.kinds.{kind}"])}</span></label>'
+        for kind in KINDS
+    )
+    names = (
+        f'<label class="w-chip"><input type="checkbox" name="{figure_id}-names" checked>'
+        f"<span>{escape(words['client.show.names'])}</span></label>"
+    )
+    return (
+        f'<div class="w-switches" data-script hidden>'
+        f"<fieldset><legend>{escape(words['client.side'])}</legend>{sides}</fieldset>"
+        f"<fieldset><legend>{escape(words['client.arm.label'])}</legend>{arms}</fieldset>"
+        f'<fieldset class="w-shown"><legend>{escape(words["client.show.label"])}</legend>{names}{kinds}</fieldset>'
+        f'<div class="w-actions"><button type="button" class="w-button w-main" data-part="zoom-button"'
+        f' aria-pressed="false">{escape(words["client.zoom.open"])}</button>'
+        f'<button type="button" class="w-button" data-part="copy">{escape(words["client.copy.open"])}</button>'
+        f'<button type="button" class="w-button" data-part="save">{escape(words["client.save"])}</button>'
+        f'<p class="w-note" data-part="note" role="status"></p></div></div>'
+    )
+
+
+def _choices(name: str, options: Sequence[tuple[str, str]], checked: str) -> str:
+    return '<span class="w-choice">' + "".join(
+        f'<label><input type="radio" name="{name}" value="{value}"{" checked" if value == checked else ""}>'
+        f"<span>{escape(text)}</span></label>"
+        for value, text in options
+    ) + "</span>"
+
+
+def _json(data: dict) -> str:
+    body = json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace("</", "<\\/")
+    return f'<script type="application/json">{body}</script>'

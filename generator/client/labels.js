@@ -1,0 +1,154 @@
+/* Where names go on a section; the same arithmetic as generator/figure/labels.py, which explains it. */
+(function (wristward) {
+  "use strict";
+
+  const { WIDTH, HEIGHT, COLUMN } = wristward.view;
+  const SIZE = 17, LINE = 19, MARGIN = 8, GAP = 5, PORT = 10, CLEAR = 1.5;
+  const NARROW = new Set("iljtfrI.,'() "), WIDE = new Set("mwMW");
+  const ROOM = COLUMN - PORT - MARGIN;
+  const TRIES = [];
+  for (let i = -3; i <= 3; i++) for (let j = -3; j <= 3; j++) TRIES.push([i, j]);
+  TRIES.sort((a, b) => a[0] ** 2 + a[1] ** 2 - b[0] ** 2 - b[1] ** 2 || Math.abs(a[0]) - Math.abs(b[0]) || a[0] - b[0] || a[1] - b[1]);
+
+  const labels = (wristward.labels = { SIZE, LINE });
+  const widths = new Map(), wrapped = new Map();
+
+  labels.textWidth = (text) => {
+    if (!widths.has(text)) {
+      let ems = 0;
+      for (const letter of text) {
+        if (NARROW.has(letter)) ems += 0.38;
+        else if (WIDE.has(letter)) ems += 0.98;
+        else ems += letter !== letter.toLowerCase() ? 0.74 : 0.62;
+      }
+      widths.set(text, ems * SIZE);
+    }
+    return widths.get(text);
+  };
+
+  labels.wrap = (text) => {
+    if (!wrapped.has(text)) {
+      const lines = [];
+      for (const word of text.split(" ")) {
+        const longer = `${lines[lines.length - 1]} ${word}`;
+        if (lines.length > 0 && labels.textWidth(longer) <= ROOM) lines[lines.length - 1] = longer;
+        else lines.push(word);
+      }
+      wrapped.set(text, lines);
+    }
+    return wrapped.get(text);
+  };
+
+  const height = (want) => labels.wrap(want.outside).length * LINE + GAP;
+  const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
+
+  /* wanted: [{id, inside, outside, tier, x, y, ring, count}] in units, flat rings; discs: [{x, y, radius}].
+     Returns [{id, lines, x, y, column, ax, ay, px, py}]. */
+  labels.place = (wanted, discs) => {
+    const inside = [], rest = [];
+    for (const want of wanted) {
+      const placed = placeInside(want, discs);
+      if (placed === null) rest.push(want);
+      else inside.push(placed);
+    }
+    const left = rest.filter((want) => want.x < WIDTH / 2), right = rest.filter((want) => want.x >= WIDTH / 2);
+    balance(left, right);
+    return [...inside, ...column(left, "left"), ...column(right, "right")];
+  };
+
+  function placeInside(want, discs) {
+    if (want.inside === null) return null;
+    const halfW = labels.textWidth(want.inside) / 2, halfH = SIZE * 0.45;
+    let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
+    for (let k = 0; k < 2 * want.count; k += 2) {
+      left = Math.min(left, want.ring[k]);
+      right = Math.max(right, want.ring[k]);
+      low = Math.min(low, want.ring[k + 1]);
+      high = Math.max(high, want.ring[k + 1]);
+    }
+    if (right - left < 2 * halfW || high - low < 2 * halfH) return null;
+    for (const [across, along] of TRIES) {
+      const x = want.x + (across * (right - left)) / 8, y = want.y + (along * (high - low)) / 8;
+      let fits = true;
+      for (let sx = -1; sx <= 1 && fits; sx++)
+        for (let sy = -1; sy <= 1 && fits; sy += 2)
+          fits = wristward.geometry.inside(x + sx * halfW, y + sy * halfH, want.ring, want.count);
+      if (!fits || discs.some((disc) => covers(x, y, halfW, halfH, disc))) continue;
+      return { id: want.id, lines: [want.inside], x, y, column: "inside", ax: x, ay: y, px: x, py: y };
+    }
+    return null;
+  }
+
+  function covers(x, y, halfW, halfH, disc) {
+    const dx = Math.max(Math.abs(disc.x - x) - halfW, 0), dy = Math.max(Math.abs(disc.y - y) - halfH, 0);
+    return dx * dx + dy * dy < (disc.radius + CLEAR) ** 2;
+  }
+
+  function balance(left, right) {
+    const room = HEIGHT - 2 * MARGIN;
+    const sum = (side) => side.reduce((total, want) => total + height(want), 0);
+    for (;;) {
+      const leftSum = sum(left), rightSum = sum(right);
+      if (Math.max(leftSum, rightSum) <= room) return;
+      const [full, other] = leftSum >= rightSum ? [left, right] : [right, left];
+      const off = (want) => Math.abs(want.x - WIDTH / 2);
+      const nearest = full.reduce((a, b) => ((off(b) - off(a) || byId(b, a)) < 0 ? b : a));
+      if (Math.min(leftSum, rightSum) + height(nearest) <= room) {
+        full.splice(full.indexOf(nearest), 1);
+        other.push(nearest);
+        continue;
+      }
+      const least = full.reduce((a, b) => ((b.tier - a.tier || byId(b, a)) > 0 ? b : a));
+      full.splice(full.indexOf(least), 1);
+    }
+  }
+
+  function column(side, name) {
+    const px = name === "left" ? COLUMN : WIDTH - COLUMN;
+    const x = name === "left" ? COLUMN - PORT : WIDTH - COLUMN + PORT;
+    const order = [...side].sort((a, b) => a.y - b.y || byId(a, b));
+    let heights = stack(order);
+    for (let pass = 0; pass < order.length; pass++) {
+      let swapped = false;
+      for (let k = 0; k < order.length - 1; k++) {
+        const a = order[k], b = order[k + 1];
+        if (cross(a.x, a.y, px, heights[k], b.x, b.y, px, heights[k + 1])) {
+          order[k] = b;
+          order[k + 1] = a;
+          heights = stack(order);
+          swapped = true;
+        }
+      }
+      if (!swapped) break;
+    }
+    return order.map((want, k) => ({
+      id: want.id, lines: labels.wrap(want.outside), x, y: heights[k], column: name, ax: want.x, ay: want.y, px, py: heights[k],
+    }));
+  }
+
+  function stack(order) {
+    const offsets = [], blocks = [];
+    let total = 0;
+    for (const want of order) {
+      offsets.push(total + height(want) / 2);
+      total += height(want);
+    }
+    order.forEach((want, k) => {
+      blocks.push([HEIGHT / 2 + (want.y - HEIGHT / 2) * 1.3 - offsets[k], 1]);
+      while (blocks.length > 1 && blocks[blocks.length - 2][0] > blocks[blocks.length - 1][0]) {
+        const [value, count] = blocks.pop(), [before, number] = blocks[blocks.length - 1];
+        blocks[blocks.length - 1] = [(before * number + value * count) / (number + count), number + count];
+      }
+    });
+    const starts = blocks.flatMap(([value, count]) => Array(count).fill(value));
+    return starts.map((start, k) => Math.min(Math.max(start, MARGIN), HEIGHT - MARGIN - total) + offsets[k]);
+  }
+
+  function cross(ax, ay, bx, by, cx, cy, dx, dy) {
+    const side = (px, py, qx, qy, rx, ry) => (qx - px) * (ry - py) - (qy - py) * (rx - px);
+    return (
+      side(ax, ay, bx, by, cx, cy) * side(ax, ay, bx, by, dx, dy) < 0 &&
+      side(cx, cy, dx, dy, ax, ay) * side(cx, cy, dx, dy, bx, by) < 0
+    );
+  }
+})((globalThis.wristward ??= {}));

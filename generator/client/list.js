@@ -1,0 +1,94 @@
+/* The list beside the figure: every structure of the section, reachable by keyboard, lighting what has the focus. */
+(function (wristward) {
+  "use strict";
+
+  const { element, say } = wristward;
+
+  /* Build into `host`. act: {light(id | null), pin(id)}. Returns {fill(cut, tell), mark(pinned, lit), undo}. */
+  wristward.structureList = (host, legend, act) => {
+    const { on, stop } = wristward.listening();
+    const list = element("div", { role: "listbox", class: "w-list", "aria-label": say("client.list.label") });
+    host.replaceChildren(list);
+    let options = [];
+    let current = null; // id that holds the tab stop
+    let typed = "", typedAt = 0;
+
+    function fill(cut, tell) {
+      const hadFocus = list.contains(document.activeElement);
+      const groups = [];
+      options = [];
+      for (const kind of wristward.inWords.KINDS) {
+        const members = cut.shapes
+          .filter((shape) => shape.tissue === kind)
+          .sort((a, b) => (legend[a.id].name < legend[b.id].name ? -1 : 1));
+        if (members.length === 0) continue;
+        const heading = element("div", { class: "w-list-kind", role: "presentation" }, say(`figure.kinds.${kind}`));
+        const group = element("div", { role: "group", "aria-label": say(`figure.kinds.${kind}`) }, heading);
+        for (const shape of members) {
+          const told = tell(shape.id);
+          const mark = element("span", { class: `w-mark w-mark-${kind}`, "aria-hidden": "true" });
+          if (kind === "muscle") mark.style.background = `var(--w-${wristward.drawing.role(kind, legend[shape.id])})`;
+          const option = element("div", { role: "option", tabindex: "-1", class: "w-option" }, mark, legend[shape.id].name);
+          if (told !== null) {
+            option.append(element("span", { class: "w-option-depth" }, wristward.inWords.depth(told.depth_mm)));
+          }
+          option.dataset.id = shape.id;
+          options.push(option);
+          group.append(option);
+        }
+        groups.push(group);
+      }
+      list.replaceChildren(...groups);
+      if (!options.some((option) => option.dataset.id === current)) current = options[0]?.dataset.id ?? null;
+      const stopAt = options.find((option) => option.dataset.id === current);
+      if (stopAt !== undefined) stopAt.tabIndex = 0;
+      if (hadFocus) stopAt?.focus({ preventScroll: true });
+    }
+
+    function mark(pinned, lit) {
+      for (const option of options) {
+        option.setAttribute("aria-selected", String(option.dataset.id === pinned));
+        option.classList.toggle("w-option-lit", option.dataset.id === lit);
+      }
+    }
+
+    function goTo(index) {
+      const option = options[Math.max(0, Math.min(options.length - 1, index))];
+      if (option === undefined) return;
+      for (const other of options) other.tabIndex = -1;
+      option.tabIndex = 0;
+      current = option.dataset.id;
+      option.focus();
+    }
+
+    function byLetter(letter, from) {
+      typed = Date.now() - typedAt < 700 ? typed + letter : letter;
+      typedAt = Date.now();
+      const begin = typed.length > 1 ? from : from + 1;
+      for (let k = 0; k < options.length; k++) {
+        const index = (begin + k) % options.length;
+        if (legend[options[index].dataset.id].name.toLowerCase().startsWith(typed)) return goTo(index);
+      }
+    }
+
+    const optionOf = (event) => event.target.closest("[role=option]");
+
+    on(list, "keydown", (event) => {
+      const index = options.indexOf(optionOf(event));
+      if (index < 0 || event.ctrlKey || event.metaKey || event.altKey) return;
+      const steps = { ArrowDown: index + 1, ArrowUp: index - 1, Home: 0, End: options.length - 1, PageDown: index + 8, PageUp: index - 8 };
+      if (event.key in steps) goTo(steps[event.key]);
+      else if (event.key === "Enter" || event.key === " ") act.pin(options[index].dataset.id);
+      else if (event.key.length === 1 && event.key !== " ") byLetter(event.key.toLowerCase(), index);
+      else return;
+      event.preventDefault();
+    });
+    on(list, "focusin", (event) => optionOf(event) && act.light(optionOf(event).dataset.id));
+    on(list, "focusout", () => act.light(null));
+    on(list, "pointerover", (event) => event.pointerType === "mouse" && optionOf(event) && act.light(optionOf(event).dataset.id));
+    on(list, "pointerleave", () => act.light(null));
+    on(list, "click", (event) => optionOf(event) && act.pin(optionOf(event).dataset.id));
+
+    return { fill, mark, undo: stop };
+  };
+})((globalThis.wristward ??= {}));

@@ -1,0 +1,52 @@
+/* Unpacks what was measured in Python at every millimetre; nothing is measured again in the browser. */
+(function (wristward) {
+  "use strict";
+
+  const { geometry } = wristward;
+  const measures = (wristward.measures = {});
+
+  /* Packed: {ids, runs: [{id, hi, lo, partner}], neighbours, data}. Lengths in tenths of a mm, areas in tenths of mm². */
+  measures.unpack = (packed) => {
+    const next = geometry.reader(geometry.bytes(packed.data));
+    const byId = new Map();
+    for (const run of packed.runs) {
+      const length = run.hi - run.lo + 1;
+      const columns = [];
+      const width = 4 + (run.partner === null ? 0 : 1) + 3 * packed.neighbours;
+      for (let c = 0; c < width; c++) {
+        const column = new Int32Array(length);
+        geometry.column(next, length, (k, value) => (column[k] = value));
+        columns.push(column);
+      }
+      if (!byId.has(run.id)) byId.set(run.id, []);
+      byId.get(run.id).push({ ...run, columns });
+    }
+    return { ids: packed.ids, count: packed.neighbours, byId };
+  };
+
+  /* What is known of a structure at a whole mm of the stored arm; girth scales lengths, and areas by its square.
+     Null where it is not cut. */
+  measures.at = (table, id, z, girth = 1) => {
+    const run = (table.byId.get(id) ?? []).find((one) => one.lo <= z && z <= one.hi);
+    if (run === undefined) return null;
+    const k = run.hi - z;
+    let c = 0;
+    const take = () => run.columns[c++][k];
+    const length = (tenths) => tenths === -1 ? null : (tenths / 10) * girth;
+    const told = {
+      id,
+      depth_mm: length(take()),
+      volar_depth_mm: length(take()),
+      bearing_deg: take(),
+      area_mm2: (take() / 10) * girth * girth,
+      partner: run.partner,
+      partner_gap_mm: run.partner === null ? null : length(take()),
+      neighbours: [],
+    };
+    for (let n = 0; n < table.count; n++) {
+      const neighbour = take(), gap = take(), direction = take();
+      if (neighbour >= 0) told.neighbours.push({ id: table.ids[neighbour], gap_mm: length(gap), direction });
+    }
+    return told;
+  };
+})((globalThis.wristward ??= {}));

@@ -1,0 +1,179 @@
+/* What stands around the figure of "Elbow to wrist": slider, readout, switches, list, words, live region. */
+(function (wristward) {
+  "use strict";
+
+  const { inWords, say, element } = wristward;
+
+  /* act: what a control does to the state. Returns the calls by which the state shows itself. */
+  wristward.travelPanel = (host, find, { legend, arm, data, act, longest }) => {
+    const { on, stop } = wristward.listening();
+    const slider = find("slider"), readout = find("readout"), levelName = find("level"), line = find("line");
+    const live = find("live"), paragraph = find("paragraph"), body = find("table").querySelector("tbody");
+    const course = find("course"), cursor = find("cursor"), zoomButton = find("zoom-button"), note = find("note");
+    const list = wristward.structureList(find("list"), legend, act);
+    for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = false;
+
+    on(slider, "input", () => act.goTo(Number(slider.max) - Number(slider.value)));
+    on(find("elbow-level"), "click", () => act.level(1));
+    on(find("wrist-level"), "click", () => act.level(-1));
+    on(find("elbow-step"), "click", () => act.goTo(Math.round(now.z) + 1));
+    on(find("wrist-step"), "click", () => act.goTo(Math.round(now.z) - 1));
+    on(zoomButton, "click", () => act.zoom());
+    on(find("save"), "click", () => act.save());
+    on(find("copy"), "click", copy);
+    on(host, "change", (event) => {
+      const { name, value, checked } = event.target;
+      if (name === `${data.figure}-side`) act.set({ side: value });
+      else if (name === `${data.figure}-arm`) act.set({ arm: value });
+      else if (name === `${data.figure}-names`) act.set({ names: checked });
+      else if (name === `${data.figure}-kind`) act.hide(value, !checked);
+    });
+    let now = { z: data.z };
+
+    async function copy() {
+      try {
+        await navigator.clipboard.writeText(location.href);
+        note.textContent = say("client.copy.done");
+      } catch {
+        note.textContent = say("client.copy.by_hand", { address: location.href });
+      }
+    }
+
+    function nearestLevel(z, scale) {
+      let best = null;
+      for (const one of data.levels) {
+        const distance = Math.abs(one.z * scale - z);
+        if (best === null || distance < best.distance) best = { ...one, distance };
+      }
+      return best !== null && best.distance <= 4 ? best : null;
+    }
+
+    function lineFor(state, tell) {
+      const id = state.lit ?? state.shown;
+      if (id === null) return null;
+      const shape = state.cut.shapes.find((one) => one.id === id);
+      return { id, shape, told: tell(id) };
+    }
+
+    const panel = {
+      /* While sliding: the few texts that belong to the picture. */
+      follow(state, tell, share) {
+        now = state;
+        const value = Number(slider.max) - state.z;
+        if (Number(slider.value) !== value && document.activeElement !== slider) slider.value = value;
+        else if (Math.round(Number(slider.value)) !== Math.round(value)) slider.value = value;
+        const z = Math.round(state.z);
+        slider.setAttribute("aria-valuetext", inWords.height(z));
+        readout.textContent = inWords.height(z);
+        const level = nearestLevel(z, longest(state.arm) / arm.top);
+        levelName.textContent = level === null ? "\u00a0" : level.name;
+        cursor.setAttribute("x1", ((1 - share) * arm.top).toFixed(2));
+        cursor.setAttribute("x2", ((1 - share) * arm.top).toFixed(2));
+        const told = lineFor(state, tell);
+        const [name, detail] = line.children;
+        if (told === null) {
+          name.textContent = say("client.line.hint");
+          detail.textContent = "";
+        } else {
+          name.textContent = legend[told.id].name;
+          detail.textContent =
+            told.shape === undefined ? panel.elsewhere(told.id, state) : inWords.line(told.shape, legend[told.id], told.told, legend);
+        }
+        line.dataset.kind = told === null ? "" : legend[told.id].kind;
+        list.mark(state.shown, state.lit ?? state.shown);
+      },
+
+      /* Where a structure that is not cut here can be met. */
+      elsewhere(id, state) {
+        const scale = longest(state.arm) / arm.top;
+        const runs = arm.byId.get(id)?.runs ?? [];
+        if (runs.length === 0) return say("client.line.nowhere");
+        const hi = Math.max(...runs.map((run) => run.hi)), lo = Math.min(...runs.map((run) => run.lo));
+        return say("client.line.elsewhere", { from: inWords.cm(Math.round(hi * scale)), to: inWords.cm(Math.round(lo * scale)) });
+      },
+
+      /* When the slider rests: list, words, and one sentence for those who listen. */
+      rest(state, tell) {
+        list.fill(state.cut, tell);
+        list.mark(state.shown, state.lit ?? state.shown);
+        const { skin } = state.cut;
+        const xs = skin.ring.filter((_, k) => k % 2 === 0 && k < 2 * skin.count);
+        const ys = skin.ring.filter((_, k) => k % 2 === 1 && k < 2 * skin.count);
+        const extent = (values) => Math.max(...values) - Math.min(...values);
+        const z = Math.round(state.z);
+        paragraph.textContent = inWords.paragraph({
+          z, side: state.side, arm: state.arm, width_mm: extent(xs), height_mm: extent(ys),
+          present: state.cut.shapes, legend, tell,
+        });
+        fillTable(state, tell);
+        const told = lineFor(state, tell);
+        const heard = [inWords.height(z), say("client.live.count", { count: state.cut.shapes.length })];
+        if (told !== null) heard.push(`${line.children[0].textContent}: ${line.children[1].textContent}`);
+        const sentence = `${heard.join(". ")}.`;
+        if (live.textContent !== sentence) live.textContent = sentence;
+      },
+
+      description(state) {
+        const nerves = state.cut.shapes.filter((shape) => shape.tissue === "nerve").map((shape) => legend[shape.id].name);
+        return `${say(`figure.convention.${state.side}`)} ${say("figure.desc.nerves", { names: nerves.sort().join(", ") })}`;
+      },
+
+      /* Another arm: length of the slider, and which way is radial on the strip. */
+      arm(state, most) {
+        slider.max = most;
+        slider.value = most - state.z;
+        host.classList.toggle("w-left", state.side === "left");
+        for (const choice of host.querySelectorAll(`[name="${data.figure}-side"]`)) choice.checked = choice.value === state.side;
+        for (const choice of host.querySelectorAll(`[name="${data.figure}-arm"]`)) choice.checked = choice.value === state.arm;
+      },
+
+      /* The shown structure's way along the forearm, seen from the front. */
+      course(state) {
+        const part = state.shown === null ? undefined : arm.byId.get(state.shown);
+        course.dataset.kind = part === undefined ? "" : legend[part.id].kind;
+        let path = "";
+        for (const run of part?.runs ?? []) {
+          for (let z = run.hi; z >= run.lo; z--) {
+            const x = run.rows[(run.hi - z) * run.width + 2 * run.n] * arm.quantum;
+            path += `${z === run.hi ? "M" : "L"}${arm.top - z} ${(-x).toFixed(1)}`;
+          }
+        }
+        for (const stroke of course.children) stroke.setAttribute("d", path);
+      },
+
+      zoomed(open) {
+        zoomButton.setAttribute("aria-pressed", String(open));
+        zoomButton.textContent = say(open ? "client.zoom.close" : "client.zoom.open");
+        note.textContent = open ? say("client.zoom.how") : "";
+      },
+      busy(waiting) {
+        zoomButton.setAttribute("aria-busy", String(waiting));
+        if (waiting) note.textContent = say("client.zoom.coming");
+      },
+      complain(text) {
+        note.textContent = text;
+      },
+      undo() {
+        stop();
+        list.undo();
+        for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = true;
+      },
+    };
+
+    function fillTable(state, tell) {
+      const rows = [];
+      for (const kind of inWords.KINDS) {
+        const members = state.cut.shapes.filter((shape) => shape.tissue === kind);
+        for (const shape of members.sort((a, b) => (legend[a.id].name < legend[b.id].name ? -1 : 1))) {
+          const cells = inWords.row(shape, legend[shape.id], tell(shape.id), legend);
+          const page = data.pages[shape.id];
+          const head = element("th", { scope: "row" }, page === undefined ? cells[0] : element("a", { href: page }, cells[0]));
+          rows.push(element("tr", {}, head, ...cells.slice(1).map((cell) => element("td", {}, cell))));
+        }
+      }
+      body.replaceChildren(...rows);
+    }
+
+    return panel;
+  };
+})((globalThis.wristward ??= {}));

@@ -1,0 +1,39 @@
+"""What the hosts of figures need besides sections: names, words, arms, levels; taken from the dataset."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from generator.figure.legend import Legend, legend_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """One dataset as figures see it."""
+
+    legend: Legend
+    words: Mapping[str, str]
+    arms: Mapping[str, tuple[float, float]]
+    """Reference arm to (length scale, girth scale)."""
+
+    levels: tuple[tuple[float, str], ...]
+    """(z in mm, name or "") of every level a reader can step to, from the elbow down."""
+
+    partners: Mapping[str, str] = field(default_factory=dict)
+
+
+def setting_of(dataset) -> Setting:
+    """Return the setting of a dataset; a setting is returned as it is."""
+    if isinstance(dataset, Setting):
+        return dataset
+    names = {float(one.z_mm): one.name for one in dataset.region.level_names}
+    heights = sorted({float(level.z_mm) for level in dataset.levels} | set(names), reverse=True)
+    legend = legend_of(dataset.structures)
+    return Setting(
+        legend=legend,
+        words=dataset.words,
+        arms={key: (arm.length_scale, arm.girth_scale) for key, arm in dataset.region.arms.items()},
+        levels=tuple((z, names.get(z, "")) for z in heights),
+        partners={key: entry.partner for key, entry in legend.items() if entry.partner is not None},
+    )

@@ -1,0 +1,204 @@
+/* The page "Elbow to wrist": one state, one draw, and the parts that change it. */
+(function (wristward) {
+  "use strict";
+
+  const { geometry, inWords, say } = wristward;
+  const REST_MS = 350;
+  const GLIDE_MS = 260;
+  const IDLE_MS = 2000;
+  const WIDE_PX = 960;
+
+  /* data: {figure, z, side, arm, shown, assets, levels: [{z, name, page}], pages: {id: address}}. */
+  wristward.mounters["elbow-to-wrist"] = (host, data) => {
+    const find = (name) => host.querySelector(`[data-part="${name}"]`);
+    const { legend, arms } = wristward;
+    const arm = geometry.unpack(wristward.packedArm);
+    const adopted = wristward.drawing.adopt(find("figure").querySelector("svg"), data.figure, arm, legend);
+    const { on, stop } = wristward.listening();
+    const longest = (name) => Math.round(arm.top * arms[name].length_scale);
+    const ids = Object.keys(legend);
+    const preset = { z: data.z, side: data.side, arm: data.arm, shown: data.shown };
+    const state = { ...address(), lit: null, names: true, hidden: new Set(), cut: null };
+    let table = null; // measures, once they have come
+    let zoom = null; // the plotly figure, while it is open
+    let frame = 0, restTimer = 0, glide = 0;
+
+    function address() {
+      return wristward.address.read(location.hash, preset, { arms: Object.keys(arms), ids, longest });
+    }
+
+    const stored = () => Math.min(state.z / arms[state.arm].length_scale, arm.top);
+    const girth = () => arms[state.arm].girth_scale;
+    const tell = (id) =>
+      table === null ? null : wristward.measures.at(table, id, Math.round(stored()), girth());
+    const focusId = () => state.lit ?? state.shown;
+
+    /* One picture of the state. Everything a reader follows while sliding, and nothing else. */
+    function draw() {
+      frame = 0;
+      state.cut = geometry.cut(arm, stored(), { side: state.side, girth: girth() });
+      if (zoom === null) adopted.draw(state.cut, { names: state.names, hidden: state.hidden, lit: focusId() });
+      else zoom.patch(state.cut);
+      panel.follow(state, tell, stored() / arm.top);
+    }
+
+    function ask() {
+      if (frame === 0) frame = requestAnimationFrame(draw);
+      host.classList.add("w-moving");
+      clearTimeout(restTimer);
+      restTimer = setTimeout(rest, REST_MS);
+    }
+
+    function rest() {
+      host.classList.remove("w-moving");
+      zoom?.settle(state.cut);
+      panel.rest(state, tell);
+      adopted.describe(inWords.title(state.z, state.side, state.arm), panel.description(state));
+      history.replaceState(history.state, "", wristward.address.write(state));
+    }
+
+    function goTo(z) {
+      cancelAnimationFrame(glide);
+      const next = Math.max(0, Math.min(longest(state.arm), z));
+      if (next === state.z) return;
+      state.z = next;
+      ask();
+    }
+
+    /* To another level with the steps between visible, unless the reader has asked for less motion. */
+    function glideTo(z) {
+      cancelAnimationFrame(glide);
+      if (matchMedia("(prefers-reduced-motion: reduce)").matches) return goTo(z);
+      const from = state.z, begun = performance.now();
+      const step = (now) => {
+        const share = Math.min(1, (now - begun) / GLIDE_MS);
+        state.z = share === 1 ? z : from + (z - from) * share * share * (3 - 2 * share);
+        ask();
+        if (share < 1) glide = requestAnimationFrame(step);
+      };
+      glide = requestAnimationFrame(step);
+    }
+
+    /* The next named level in a direction: +1 toward the elbow, -1 toward the wrist. */
+    function level(direction) {
+      const scale = arms[state.arm].length_scale;
+      const heights = data.levels.map((one) => Math.round(one.z * scale)).sort((a, b) => a - b);
+      const beyond = heights.filter((z) => (direction > 0 ? z > state.z : z < state.z));
+      if (beyond.length > 0) glideTo(direction > 0 ? beyond[0] : beyond[beyond.length - 1]);
+    }
+
+    const act = {
+      goTo,
+      glideTo,
+      level,
+      light(id) {
+        if (state.lit === id) return;
+        state.lit = id;
+        if (zoom === null) adopted.draw(state.cut, { names: state.names, hidden: state.hidden, lit: focusId() });
+        panel.follow(state, tell, stored() / arm.top);
+      },
+      pin(id) {
+        state.shown = state.shown === id ? null : id;
+        state.lit = null;
+        panel.course(state);
+        ask();
+      },
+      set(change) {
+        if (change.arm !== undefined && change.arm !== state.arm) {
+          state.z = Math.round((state.z / longest(state.arm)) * longest(change.arm)); // the same place on the arm
+        }
+        Object.assign(state, change);
+        panel.arm(state, longest(state.arm));
+        panel.course(state);
+        ask();
+      },
+      hide(kind, hidden) {
+        if (hidden) state.hidden.add(kind);
+        else state.hidden.delete(kind);
+        ask();
+      },
+      async zoom() {
+        if (zoom !== null) return closeZoom();
+        panel.busy(true);
+        try {
+          await wristward.load(`${data.assets}plotly.min.js`);
+          zoom = await wristward.zoomFigure(find("zoom"), state.cut, legend, inWords.title(state.z, state.side, state.arm));
+          host.classList.add("w-zoomed");
+          panel.zoomed(true);
+        } catch (problem) {
+          console.warn(problem);
+          panel.complain(say("client.zoom.failed"));
+        }
+        panel.busy(false);
+      },
+      save() {
+        wristward.saveDrawing(adopted.svg, `wristward-${state.z}mm-${state.side}.svg`);
+      },
+    };
+
+    function closeZoom() {
+      zoom.undo();
+      zoom = null;
+      host.classList.remove("w-zoomed");
+      panel.zoomed(false);
+      draw();
+    }
+
+    const panel = wristward.travelPanel(host, find, { legend, arm, data, act, longest });
+    const pointing = wristward.pointing(find("figure"), adopted, find("tag"), legend, () => state, act);
+    panel.arm(state, longest(state.arm));
+    panel.course(state);
+    draw();
+    panel.rest(state, tell);
+    host.classList.add("w-ready");
+
+    on(window, "hashchange", () => {
+      Object.assign(state, address());
+      panel.arm(state, longest(state.arm));
+      panel.course(state);
+      ask();
+    });
+    const unlink = wristward.link(data.link, (news) => news.z !== undefined && goTo(Math.round(news.z * arms[state.arm].length_scale)));
+
+    // The words need numbers that the picture does not: they come after the first paint.
+    const later = setTimeout(() => {
+      wristward
+        .load(`${data.assets}wristward-measures.js`)
+        .then(() => {
+          table = wristward.measures.unpack(wristward.packedMeasures);
+          draw();
+          panel.rest(state, tell);
+        })
+        .catch((problem) => console.warn(problem));
+    }, 60);
+
+    // On a wide screen, and when nothing has moved for a while, fetch plotly ahead of being asked.
+    let idle = 0;
+    function wait() {
+      clearTimeout(idle);
+      if (innerWidth >= WIDE_PX && !navigator.connection?.saveData) {
+        idle = setTimeout(() => {
+          if (host.classList.contains("w-moving")) wait();
+          else wristward.load(`${data.assets}plotly.min.js`).catch((problem) => console.warn(problem));
+        }, IDLE_MS);
+      }
+    }
+    on(host, "input", wait);
+    on(window, "pointermove", () => idle !== 0 && wait());
+    wait();
+
+    return () => {
+      stop();
+      unlink();
+      clearTimeout(later);
+      clearTimeout(idle);
+      clearTimeout(restTimer);
+      cancelAnimationFrame(frame);
+      cancelAnimationFrame(glide);
+      pointing.undo();
+      panel.undo();
+      if (zoom !== null) closeZoom();
+      host.classList.remove("w-ready");
+    };
+  };
+})((globalThis.wristward ??= {}));

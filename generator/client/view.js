@@ -1,0 +1,51 @@
+/* From millimetres to drawing units; the same arithmetic as generator/figure/view.py. */
+(function (wristward) {
+  "use strict";
+
+  const view = (wristward.view = {
+    WIDTH: 1100, HEIGHT: 600, COLUMN: 220, FIT_WIDTH: 616, FIT_HEIGHT: 500, BASE_SCALE: 616 / 90, GROWTH: 0.65, FINE: 10,
+  });
+
+  /* Scale and middle for a skin outline: flat [x0, y0, x1, y1, …] in mm, `count` points. */
+  view.of = (ring, count) => {
+    let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
+    for (let k = 0; k < 2 * count; k += 2) {
+      const x = ring[k], y = ring[k + 1];
+      if (x < left) left = x;
+      if (x > right) right = x;
+      if (y < low) low = y;
+      if (y > high) high = y;
+    }
+    const fit = Math.min(view.FIT_WIDTH / (right - left), view.FIT_HEIGHT / (high - low));
+    const scale = fit <= view.BASE_SCALE ? fit : view.BASE_SCALE * (fit / view.BASE_SCALE) ** view.GROWTH;
+    return { scale, x: (left + right) / 2, y: (low + high) / 2 };
+  };
+
+  view.placeX = (seen, x) => view.WIDTH / 2 + (x - seen.x) * seen.scale;
+  view.placeY = (seen, y) => view.HEIGHT / 2 - (y - seen.y) * seen.scale;
+  view.unplace = (seen, ux, uy) => [
+    (ux - view.WIDTH / 2) / seen.scale + seen.x,
+    (view.HEIGHT / 2 - uy) / seen.scale + seen.y,
+  ];
+
+  /* Smooth closed path in whole tenths of a unit. `share` shrinks the ring about (cx, cy), for the marrow of a bone. */
+  view.ringPath = (ring, count, seen, share = 1, cx = 0, cy = 0) => {
+    const scale = seen.scale * view.FINE;
+    const x0 = (view.WIDTH / 2) * view.FINE + (cx * (1 - share) - seen.x) * scale;
+    const y0 = (view.HEIGHT / 2) * view.FINE - (cy * (1 - share) - seen.y) * scale;
+    const sx = scale * share;
+    const last = 2 * count - 2;
+    let px = Math.round(x0 + ring[last] * sx), py = Math.round(y0 - ring[last + 1] * sx);
+    let hx = Math.round(x0 + ring[0] * sx), hy = Math.round(y0 - ring[1] * sx);
+    const firstX = hx, firstY = hy;
+    let path = `M${(px + hx) >> 1} ${(py + hy) >> 1}`;
+    for (let k = 2; k <= last; k += 2) {
+      px = hx;
+      py = hy;
+      hx = Math.round(x0 + ring[k] * sx);
+      hy = Math.round(y0 - ring[k + 1] * sx);
+      path += `Q${px} ${py} ${(px + hx) >> 1} ${(py + hy) >> 1}`;
+    }
+    return `${path}Q${hx} ${hy} ${(hx + firstX) >> 1} ${(hy + firstY) >> 1}Z`;
+  };
+})((globalThis.wristward ??= {}));

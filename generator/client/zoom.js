@@ -1,0 +1,132 @@
+/* The same section as a plotly figure in the drawing's place: zoom, pan, hover, ruler, image. */
+(function (wristward) {
+  "use strict";
+
+  const { say } = wristward;
+  const HATCH = { vein: "/", tendon: "|", nerve: "." };
+
+  const colour = (role) => getComputedStyle(document.body).getPropertyValue(`--w-${role}`).trim();
+
+  function closed(shape, axis) {
+    const values = new Array(shape.count + 1);
+    for (let k = 0; k < shape.count; k++) values[k] = Math.round(shape.ring[2 * k + axis] * 100) / 100;
+    values[shape.count] = values[0];
+    return values;
+  }
+
+  /* One filled trace; the same fields as generator/figure/plotly_figure.py. */
+  function trace(shape, name, fill, line, width) {
+    const made = {
+      type: "scatter", mode: "lines", fill: "toself", hoveron: "fills", hoverinfo: "text",
+      uid: shape.id, name, text: name, x: closed(shape, 0), y: closed(shape, 1),
+      fillcolor: fill, line: { color: line, width }, showlegend: false,
+    };
+    if (shape.tissue in HATCH) {
+      made.fillpattern = { shape: HATCH[shape.tissue], bgcolor: fill, fgcolor: colour(`${shape.tissue}-hatch`), size: 5, solidity: 0.25 };
+      delete made.fillcolor;
+    }
+    return made;
+  }
+
+  function traces(cut, legend) {
+    const ground = [
+      trace({ ...cut.skin, id: "skin" }, say("client.region.fat"), colour("fat"), colour("skin"), 5),
+      trace({ ...cut.fascia, id: "fascia" }, say("client.region.loose"), colour("loose"), colour("fascia"), 1.2),
+    ];
+    return ground.concat(
+      cut.shapes.map((shape) => {
+        const role = wristward.drawing.role(shape.tissue, legend[shape.id]);
+        return trace(shape, legend[shape.id].name, colour(role), colour(`${shape.tissue}-line`), 1.2);
+      }),
+    );
+  }
+
+  function layout() {
+    const ink = colour("ink"), quiet = colour("quiet-ink");
+    const axis = { zeroline: false, gridcolor: "rgba(128,128,128,.18)", color: quiet, ticksuffix: " mm", dtick: 10, fixedrange: false };
+    const base = wristward.plotlyBase;
+    return {
+      ...base.layout,
+      paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)", font: { color: ink },
+      hoverlabel: { bgcolor: colour("ground"), font: { color: ink }, bordercolor: quiet },
+      newshape: { ...base.layout.newshape, line: { color: colour("accent"), width: 3 } },
+      xaxis: { ...axis, ...base.layout.xaxis },
+      yaxis: { ...axis, ...base.layout.yaxis },
+    };
+  }
+
+  /* Resolves when drawn. Returns {patch(cut), settle(cut), undo}. */
+  wristward.zoomFigure = async (box, first, legend, title) => {
+    const { on, stop } = wristward.listening();
+    let latest = first;
+    const look = layout();
+    let half = 0;
+    for (let k = 0; k < 2 * first.skin.count; k += 2) half = Math.max(half, Math.abs(first.skin.ring[k]), Math.abs(first.skin.ring[k + 1]) / 0.8);
+    look.xaxis.range = [-half * 1.06, half * 1.06];
+    look.yaxis.range = [-half * 0.9, half * 0.9];
+    box.hidden = false;
+    box.setAttribute("aria-label", title);
+    await Plotly.newPlot(box, traces(first, legend), look, wristward.plotlyBase.config);
+
+    const scheme = new MutationObserver(() => settle(latest));
+    scheme.observe(document.body, { attributes: true, attributeFilter: ["data-md-color-scheme"] });
+    on(window, "resize", () => Plotly.Plots.resize(box));
+
+    /* Set the paths plotly has already drawn; far cheaper than a redraw. Relies on plotly's class names, which a
+       test watches. What is not cut at the height of the last redraw appears when the slider rests. */
+    function patch(cut) {
+      latest = cut;
+      const { xaxis, yaxis } = box._fullLayout;
+      const present = new Map(cut.shapes.map((shape) => [shape.id, shape]));
+      present.set("skin", cut.skin).set("fascia", cut.fascia);
+      for (const group of box.querySelectorAll(".scatterlayer > .trace")) {
+        const shape = present.get(group.classList[2].replace(/^trace/, ""));
+        group.style.display = shape === undefined ? "none" : "";
+        if (shape === undefined) continue;
+        let path = "";
+        for (let k = 0; k < 2 * shape.count; k += 2) {
+          path += `${k === 0 ? "M" : "L"}${xaxis.c2p(shape.ring[k]).toFixed(1)},${yaxis.c2p(shape.ring[k + 1]).toFixed(1)}`;
+        }
+        for (const drawn of group.querySelectorAll(".js-fill, .js-line")) drawn.setAttribute("d", `${path}Z`);
+      }
+    }
+
+    function settle(cut) {
+      latest = cut;
+      const kept = box.layout;
+      const next = layout();
+      for (const axis of ["xaxis", "yaxis"]) next[axis].range = kept[axis].range;
+      next.shapes = kept.shapes;
+      next.dragmode = kept.dragmode;
+      for (const group of box.querySelectorAll(".scatterlayer > .trace")) group.style.display = "";
+      return Plotly.react(box, traces(cut, legend), next, wristward.plotlyBase.config);
+    }
+
+    return {
+      patch,
+      settle,
+      undo() {
+        stop();
+        scheme.disconnect();
+        Plotly.purge(box);
+        box.hidden = true;
+      },
+    };
+  };
+
+  /* Save the drawing as it is seen, its colours written into the file. */
+  wristward.saveDrawing = (svg, name) => {
+    const copy = svg.cloneNode(true);
+    const style = document.createElementNS("http://www.w3.org/2000/svg", "style");
+    const roles = [...new Set([...wristward.drawingStyle.matchAll(/--w-([\w-]+)/g), ...svg.outerHTML.matchAll(/--w-([\w-]+)/g)].map((m) => m[1]))];
+    const properties = roles.map((role) => `--w-${role}:${colour(role)};`).join("");
+    style.textContent = `svg{${properties}background:var(--w-ground)}${wristward.drawingStyle}`;
+    copy.prepend(style);
+    const url = URL.createObjectURL(new Blob([new XMLSerializer().serializeToString(copy)], { type: "image/svg+xml" }));
+    const anchor = document.createElement("a");
+    anchor.href = url;
+    anchor.download = name;
+    anchor.click();
+    URL.revokeObjectURL(url);
+  };
+})((globalThis.wristward ??= {}));

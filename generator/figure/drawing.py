@@ -1,0 +1,287 @@
+"""A solved section as an inline SVG: skin, fat, fascia, every structure, names, compass and scale.
+
+The drawing needs no script and prints. Three modes: ``named``, ``numbered`` (numbers instead of names) and
+``unlabelled``; the last two give nothing away, not in an id, a title or a class of the element.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from html import escape
+
+from generator.figure import palette
+from generator.figure.labels import LINE, SIZE, Disc, Placed, place_labels, wanted_of
+from generator.figure.legend import LAYER_ORDER, Entry, Legend
+from generator.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
+from generator.section.model import Section, Solved
+
+MODES = ("named", "numbered", "unlabelled")
+LETTERS = {"artery": "A", "vein": "V", "nerve": "N"}
+HATCHED = ("tendon", "nerve", "vein")
+SMALLEST_LETTER = 7.0
+"""A disc narrower than this radius, in units, carries no letter; its hatch and outline remain."""
+
+SCALE_BAR_MM = 10
+SCALE_AT = 90
+"""The scale bar begins this far right of the middle, units."""
+
+
+def draw_section(
+    section: Section,
+    legend: Legend,
+    words: Mapping[str, str],
+    *,
+    figure_id: str,
+    mode: str = "named",
+    numbers: Mapping[str, int] | None = None,
+    shown: str | None = None,
+    standalone: bool = False,
+) -> str:
+    """Draw one section.
+
+    Args:
+        section: A solved section, already mirrored for a left arm.
+        legend: Names and tissues of every structure in the section.
+        words: Reader's words by dotted key; ``figure.*`` is used.
+        figure_id: Prefix of the ids inside, unique on its page.
+        mode: "named", "numbered" or "unlabelled".
+        numbers: Number of each structure to be numbered (mode "numbered").
+        shown: Structure to light up (mode "named").
+        standalone: Whether to carry the palette and the drawing's style along, for use outside the site.
+
+    Returns:
+        One ``<svg>`` element, ASCII-safe text, the same bytes for the same section.
+
+    Raises:
+        ValueError: If the mode is not one of the three.
+    """
+    if mode not in MODES:
+        raise ValueError(f"mode is '{mode}' (allowed: {', '.join(MODES)})")
+    view = view_of(section.skin_mm)
+    ordered = sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.id))
+    # Without names the order of the elements must not spell them either.
+    drawn = ordered if mode == "named" else sorted(
+        section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.centre_mm)
+    )
+    bodies = [s for s in drawn if s.kind not in LETTERS]
+    discs = [s for s in drawn if s.kind in LETTERS]
+    placed = _labels(ordered, legend, view, mode=mode, numbers=numbers or {})
+    bones = {s.id for s in ordered if s.tissue == "bone"}
+    parts = [
+        f'<svg class="w-drawing" viewBox="0 0 {WIDTH} {HEIGHT}" role="img"'
+        f' aria-labelledby="{figure_id}-title {figure_id}-desc" xmlns="http://www.w3.org/2000/svg">',
+        f'<title id="{figure_id}-title">{escape(title_of(section, words))}</title>',
+        f'<desc id="{figure_id}-desc">{escape(_description(section, legend, words, mode))}</desc>',
+        f"<style>{palette.stylesheet()}{DRAWING_STYLE}</style>" if standalone else "",
+        patterns(figure_id),
+        f'<g class="w-ground" transform="scale({1 / FINE})">',
+        *(f'<path class="{name}" d="{_path(ring, view)}"/>' for name, ring in _ground(section)),
+        "</g>",
+        f'<g class="w-tissue" transform="scale({1 / FINE})">',
+        *(_shape(s, legend[s.id], view, figure_id, named=mode == "named") for s in bodies),
+        "</g>",
+        f'<g class="w-leaders">{"".join(leader(p) for p in placed if p.column != "inside")}</g>',
+        f'<g class="w-discs" transform="scale({1 / FINE})">',
+        *(_shape(s, legend[s.id], view, figure_id, named=mode == "named") for s in discs),
+        "</g>",
+        f'<g class="w-letters">{"".join(_letter(s, view) for s in discs)}</g>',
+        f'<g class="w-light" transform="scale({1 / FINE})">{_light(section.find(shown or ""), view)}</g>',
+        f'<g class="w-labels">{"".join(label(p, on_bone=p.id in bones) for p in placed)}</g>',
+        f'<g class="w-frame">{compass(section.side, words)}{scale_bar(view, words)}</g>',
+        "</svg>",
+    ]
+    return "".join(parts)
+
+
+def title_of(section: Section, words: Mapping[str, str]) -> str:
+    """Return the figure's title: height, side and arm in words."""
+    return words["figure.title"].format(
+        height=height_words(section.z_mm, words),
+        side=words[f"figure.side.{section.side}"],
+        arm=words[f"figure.arm.{section.arm}"],
+    )
+
+
+def height_words(z_mm: float, words: Mapping[str, str]) -> str:
+    """Return a height as readers meet it: "19.5 cm above the wrist crease"."""
+    if z_mm == 0:
+        return words["figure.height.crease"]
+    return words["figure.height.above"].format(cm=f"{z_mm / 10:.1f}".removesuffix(".0"))
+
+
+def patterns(figure_id: str) -> str:
+    """Return the hatches of tendon, nerve and vein, their ids prefixed for this figure."""
+    size = {"tendon": 60, "nerve": 50, "vein": 50}
+    marks = {
+        "tendon": '<path d="M15 12v24M45 -6v24M45 54v24" stroke="var(--w-tendon-hatch)" stroke-width="8"/>',
+        "nerve": '<circle cx="14" cy="14" r="9" fill="var(--w-nerve-hatch)"/>'
+        '<circle cx="39" cy="39" r="9" fill="var(--w-nerve-hatch)"/>',
+        "vein": '<path d="M-12 12L12 -12M0 50L50 0M38 62L62 38" stroke="var(--w-vein-hatch)" stroke-width="9"/>',
+    }
+    out = []
+    for kind in HATCHED:
+        out.append(
+            f'<pattern id="{figure_id}-{kind}" width="{size[kind]}" height="{size[kind]}"'
+            f' patternUnits="userSpaceOnUse"><path d="M0 0h{size[kind]}v{size[kind]}h-{size[kind]}z"'
+            f' fill="var(--w-{kind})"/>{marks[kind]}</pattern>'
+        )
+    return f"<defs>{''.join(out)}</defs>"
+
+
+def fill_of(tissue: str, compartment: str | None, figure_id: str) -> str:
+    """Return the fill of a tissue as a paint: a hatch of this figure or a colour of the palette."""
+    if tissue in HATCHED:
+        return f"url(#{figure_id}-{tissue})"
+    return f"var(--w-{palette.fill_role(kind=tissue, compartment=compartment)})"
+
+
+def label(placed: Placed, *, on_bone: bool = False) -> str:
+    """Return a name at its place; ``client/drawing.js`` writes the same attributes."""
+    anchor = {"inside": "middle", "left": "end", "right": "start"}[placed.column]
+    top = -(len(placed.lines) - 1) * LINE / 2
+    spans = "".join(
+        f'<tspan x="0" y="{top + k * LINE + SIZE * 0.34:.1f}">{escape(line)}</tspan>'
+        for k, line in enumerate(placed.lines)
+    )
+    kind = " w-on-bone" if on_bone else ""
+    return (
+        f'<g class="w-label w-label-{placed.column}{kind}" transform="translate({placed.x:.1f} {placed.y:.1f})">'
+        f'<text text-anchor="{anchor}">{spans}</text></g>'
+    )
+
+
+def leader(placed: Placed) -> str:
+    """Return the line from a structure to its name."""
+    (x1, y1), (x2, y2) = placed.anchor, placed.port
+    return (
+        f'<path class="w-leader-halo" d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}"/>'
+        f'<path class="w-leader" d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}"/>'
+    )
+
+
+def compass(side: str, words: Mapping[str, str]) -> str:
+    """Return the four directions, written in the corners and margins the oval leaves free."""
+    left, right = ("radial", "ulnar") if side == "right" else ("ulnar", "radial")
+    places = [
+        ("volar", WIDTH / 2, 22, "middle"),
+        ("dorsal", WIDTH / 2, HEIGHT - 10, "middle"),
+        (left, COLUMN + 10, HEIGHT - 10, "start"),
+        (right, WIDTH - COLUMN - 10, HEIGHT - 10, "end"),
+    ]
+    return "".join(
+        f'<text class="w-compass" data-way="{way}" x="{x:g}" y="{y:g}" text-anchor="{anchor}">'
+        f"{escape(words[f'figure.compass.{way}'])}</text>"
+        for way, x, y, anchor in places
+    )
+
+
+def scale_bar(view: View, words: Mapping[str, str]) -> str:
+    """Return a bar of one centimetre at the drawing's own scale, below the oval where no leader runs."""
+    x, y = WIDTH // 2 + SCALE_AT, HEIGHT - 12
+    length = SCALE_BAR_MM * view.scale
+    return (
+        f'<path class="w-scale" d="M{x} {y - 8}v8h{length:.1f}v-8"/>'
+        f'<text class="w-scale-text" x="{x + length + 8:.1f}" y="{y + 2}">{escape(words["figure.scale"])}</text>'
+    )
+
+
+def _ground(section: Section) -> list[tuple[str, tuple]]:
+    return [("w-skin", section.skin_mm), ("w-loose", section.fascia_mm)]
+
+
+def _path(ring: tuple, view: View) -> str:
+    return ring_path([view.place(p) for p in ring])
+
+
+def _light(shown: Solved | None, view: View) -> str:
+    if shown is None:
+        return ""
+    path = _path(shown.ring_mm, view)
+    return f'<path class="w-lit-halo" d="{path}"/><path class="w-lit" d="{path}"/>'
+
+
+def _shape(solved: Solved, entry: Entry, view: View, figure_id: str, *, named: bool) -> str:
+    known = f' data-id="{solved.id}"' if named else ""
+    fill = fill_of(solved.tissue, entry.compartment, figure_id)
+    shape = f'<path class="w-shape w-{solved.tissue}"{known} d="{_path(solved.ring_mm, view)}" fill="{fill}"/>'
+    if solved.tissue == "bone":
+        shape += f'<path class="w-marrow" d="{_path(_shrunk(solved), view)}"/>'
+    return shape
+
+
+def _shrunk(solved: Solved, share: float = 0.72) -> tuple:
+    cx, cy = solved.centre_mm
+    return tuple((cx + (x - cx) * share, cy + (y - cy) * share) for x, y in solved.ring_mm)
+
+
+def _letter(solved: Solved, view: View) -> str:
+    radius = (solved.area_mm2 / 3.14159) ** 0.5 * view.scale
+    if radius < SMALLEST_LETTER:
+        return ""
+    x, y = view.place(solved.centre_mm)
+    size = min(1.35 * radius, SIZE)
+    return (
+        f'<text class="w-letter w-{solved.kind}-letter" x="{x:.1f}" y="{y + size * 0.35:.1f}"'
+        f' font-size="{size:.1f}">{LETTERS[solved.kind]}</text>'
+    )
+
+
+def _labels(
+    ordered: list[Solved], legend: Legend, view: View, *, mode: str, numbers: Mapping[str, int]
+) -> list[Placed]:
+    if mode == "unlabelled":
+        return []
+    discs = [
+        Disc(*view.place(s.centre_mm), (s.area_mm2 / 3.14159) ** 0.5 * view.scale)
+        for s in ordered
+        if s.kind in LETTERS
+    ]
+    wanted = []
+    for solved in ordered:
+        if mode == "numbered" and solved.id not in numbers:
+            continue
+        text = str(numbers[solved.id]) if mode == "numbered" else None
+        want = wanted_of(solved, legend[solved.id], view, text=text)
+        if want is not None:
+            wanted.append(want)
+    return place_labels(wanted, discs)
+
+
+def _description(section: Section, legend: Legend, words: Mapping[str, str], mode: str) -> str:
+    view_words = words[f"figure.convention.{section.side}"]
+    if mode != "named":
+        return view_words
+    nerves = [legend[s.id].name for s in section.structures if s.kind == "nerve"]
+    return " ".join([view_words, words["figure.desc.nerves"].format(names=", ".join(sorted(nerves)))])
+
+
+DRAWING_STYLE = """
+.w-drawing{display:block;font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;color:var(--w-ink)}
+.w-drawing path{stroke-linejoin:round;stroke-linecap:round}
+.w-skin{fill:var(--w-fat);stroke:var(--w-skin);stroke-width:70}
+.w-loose{fill:var(--w-loose);stroke:var(--w-fascia);stroke-width:17}
+.w-shape{stroke-width:13}
+.w-muscle{stroke:var(--w-muscle-line)}
+.w-tendon{stroke:var(--w-tendon-line)}
+.w-bone{stroke:var(--w-bone-line);stroke-width:22}
+.w-marrow{fill:var(--w-marrow);stroke:none}
+.w-sheet{stroke:var(--w-sheet-line);stroke-width:8}
+.w-nerve{stroke:var(--w-nerve-line);stroke-width:18}
+.w-artery{stroke:var(--w-artery-line);stroke-width:18}
+.w-vein{stroke:var(--w-vein-line);stroke-width:18}
+.w-lit-halo{fill:none;stroke:var(--w-halo);stroke-width:62}
+.w-lit{fill:none;stroke:var(--w-accent);stroke-width:36}
+.w-letter{font-weight:700;text-anchor:middle;stroke-width:3;paint-order:stroke}
+.w-nerve-letter{fill:var(--w-nerve-ink);stroke:var(--w-nerve)}
+.w-artery-letter{fill:var(--w-artery-ink);stroke:var(--w-artery)}
+.w-vein-letter{fill:var(--w-vein-ink);stroke:var(--w-vein)}
+.w-label{font-size:17px;fill:var(--w-ink)}
+.w-label-inside{fill:var(--w-muscle-ink);letter-spacing:.02em}
+.w-on-bone{fill:var(--w-bone-ink)}
+.w-leader{fill:none;stroke:var(--w-leader);stroke-width:1.3}
+.w-leader-halo{fill:none;stroke:var(--w-halo);stroke-width:3.4;stroke-opacity:.55}
+.w-compass,.w-scale-text{font-size:15px;fill:var(--w-quiet-ink);letter-spacing:.04em}
+.w-scale{fill:none;stroke:var(--w-quiet-ink);stroke-width:1.6}
+@media (forced-colors:active){.w-shape,.w-loose{stroke:CanvasText}.w-label,.w-compass,.w-scale-text{fill:CanvasText}
+.w-leader,.w-scale{stroke:CanvasText}.w-lit{stroke:Highlight}}
+"""

@@ -1,0 +1,117 @@
+"""A section as a plain plotly figure: one filled trace per structure, hover names, zoom, pan and a ruler.
+
+Plain dicts of lists: plotly would write arrays as base64, which no diff can show. ``client/zoom.js`` builds the
+same traces in the browser and shares ``base()``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from plotly.offline import get_plotlyjs
+
+from generator.figure import palette
+from generator.figure.drawing import title_of
+from generator.figure.legend import LAYER_ORDER, Legend
+from generator.section.model import Ring, Section
+
+HATCH = {"vein": "/", "tendon": "|", "nerve": "."}
+
+
+def plotlyjs() -> bytes:
+    """Return plotly's own script, as it is shipped with the Python package."""
+    return get_plotlyjs().encode("utf-8")
+
+
+def base(words: Mapping[str, str]) -> dict:
+    """Return the parts of a section's figure that do not depend on the section: layout and configuration.
+
+    Nothing is uploaded and nothing is shared: the logo and the cloud button are off.
+    """
+    return {
+        "layout": {
+            "margin": {"l": 48, "r": 8, "t": 8, "b": 36},
+            "hovermode": "closest",
+            "dragmode": "pan",
+            "showlegend": False,
+            "xaxis": {"scaleanchor": "y", "scaleratio": 1, "constrain": "domain"},
+            "yaxis": {"constrain": "domain"},
+            # Plotly's own line tool, with its length written on it, is the ruler.
+            "newshape": {
+                "line": {"width": 3},
+                "label": {"texttemplate": words["figure.ruler"].replace("{length}", "%{length:.1f}")},
+            },
+        },
+        "config": {
+            "displaylogo": False,
+            "showSendToCloud": False,
+            "displayModeBar": True,
+            "responsive": False,
+            "scrollZoom": False,
+            "doubleClick": "reset",
+            "modeBarButtonsToRemove": ["select2d", "lasso2d", "autoScale2d", "toggleSpikelines"],
+            "modeBarButtonsToAdd": ["drawline", "eraseshape"],
+            "toImageButtonOptions": {"format": "png", "scale": 3, "filename": "wristward-section"},
+        },
+    }
+
+
+def section_figure(
+    section: Section, legend: Legend, words: Mapping[str, str], *, scheme: str = "light"
+) -> dict:
+    """Return ``{"data", "layout", "config"}`` of one section; coordinates in mm, to a hundredth.
+
+    Args:
+        section: A solved section.
+        legend: Names and compartments.
+        words: ``figure.*`` of the word catalogue.
+        scheme: Palette, "light" or "dark".
+    """
+    colours = palette.SCHEMES[scheme]
+    ordered = sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.id))
+    data = [
+        _trace("skin", words["figure.region.fat"], section.skin_mm, colours["fat"], colours["skin"], 5, None),
+        _trace("fascia", words["figure.region.loose"], section.fascia_mm, colours["loose"], colours["fascia"], 1.2, None),
+    ]
+    for solved in ordered:
+        entry = legend[solved.id]
+        role = palette.fill_role(kind=solved.tissue, compartment=entry.compartment)
+        hatch = (HATCH[solved.tissue], colours[f"{solved.tissue}-hatch"]) if solved.tissue in HATCH else None
+        data.append(
+            _trace(solved.id, entry.name, solved.ring_mm, colours[role], colours[f"{solved.tissue}-line"], 1.2, hatch)
+        )
+    shared = base(words)
+    layout = {
+        **shared["layout"],
+        "title": {"text": title_of(section, words)},
+        "paper_bgcolor": colours["ground"],
+        "plot_bgcolor": colours["ground"],
+        "font": {"color": colours["ink"]},
+    }
+    return {"data": data, "layout": layout, "config": shared["config"]}
+
+
+def _trace(
+    key: str, name: str, ring: Ring, fill: str, line: str, width: float, hatch: tuple[str, str] | None
+) -> dict:
+    closed = [*ring, ring[0]]
+    trace = {
+        "type": "scatter",
+        "mode": "lines",
+        "fill": "toself",
+        "hoveron": "fills",
+        "hoverinfo": "text",
+        "uid": key,
+        "name": name,
+        "text": name,
+        "x": [round(x, 2) for x, _ in closed],
+        "y": [round(y, 2) for _, y in closed],
+        "line": {"color": line, "width": width},
+        "showlegend": False,
+    }
+    if hatch is None:
+        trace["fillcolor"] = fill
+    else:
+        shape, ink = hatch
+        trace["fillpattern"] = {"shape": shape, "bgcolor": fill, "fgcolor": ink, "size": 5, "solidity": 0.25}
+    return trace

@@ -1,0 +1,79 @@
+"""A bare page around a host, as a folder on disk: what the browser tests open."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import yaml
+from synthetic import legend, sections
+
+from generator import client
+from generator.client.setting import Setting
+
+ROOT = Path(__file__).resolve().parents[2]
+LEVELS = (260, 227, 195, 162, 130, 97, 65, 32, 0)
+
+
+def flat(tree: dict, before: str = "") -> dict[str, str]:
+    """Return nested words as dotted keys."""
+    out = {}
+    for key, value in tree.items():
+        out |= flat(value, f"{before}{key}.") if isinstance(value, dict) else {before + key: value}
+    return out
+
+
+@cache
+def words() -> dict[str, str]:
+    """Return the catalogue's words of figures."""
+    return flat(yaml.safe_load((ROOT / "anatomy_data/reader/en/figure.yaml").read_text(encoding="utf-8")))
+
+
+@cache
+def setting() -> Setting:
+    """Return the made-up arm's setting."""
+    entries = legend()
+    return Setting(
+        legend=entries,
+        words=words(),
+        arms={"small": (0.95, 0.92), "mean": (1.0, 1.0), "large": (1.05, 1.08)},
+        levels=tuple((float(z), {260: "elbow crease", 0: "wrist crease"}.get(z, "")) for z in LEVELS),
+        partners={key: entry.partner for key, entry in entries.items() if entry.partner},
+    )
+
+
+@cache
+def assets() -> dict[str, bytes]:
+    """Return the runtime's files for the made-up arm."""
+    return client.asset_files(sections(), setting())
+
+
+def page(body: str, *, scheme: str = "default", title: str = "Elbow to wrist") -> str:
+    """Return a page that loads the runtime like the site does."""
+    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in client.styles())
+    scripts = "".join(f'<script src="assets/{name}"></script>' for name in client.scripts())
+    return (
+        f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
+        f'<meta name="viewport" content="width=device-width,initial-scale=1"><link rel="icon" href="data:,">{styles}'
+        "<style>html{font-size:125%}body{margin:0 auto;max-width:61rem;padding:0 .8rem;background:var(--w-ground);"
+        "color:var(--w-ink);font-family:system-ui,sans-serif}h1{font-size:1.4rem;margin:.5rem 0}</style></head>"
+        f'<body data-md-color-scheme="{scheme}"><main><h1>{title}</h1>{body}</main>{scripts}</body></html>'
+    )
+
+
+def write_site(folder: Path, pages: dict[str, str]) -> Path:
+    """Write pages and the runtime into a folder and return it."""
+    for name, text in pages.items():
+        (folder / name).write_text(text, encoding="utf-8")
+    (folder / "assets").mkdir(exist_ok=True)
+    for name, data in assets().items():
+        (folder / "assets" / name).write_bytes(data)
+    return folder
+
+
+def travel_page(*, scheme: str = "default", z_mm: int = 130, shown: str | None = None) -> str:
+    """Return the page "Elbow to wrist" of the made-up arm."""
+    body = client.elbow_to_wrist_html(
+        sections(), setting(), assets_url="assets/", z_mm=z_mm, shown=shown, pages={"median_nerve": "median.html"}
+    )
+    return page(body, scheme=scheme)
