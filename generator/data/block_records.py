@@ -1,0 +1,29 @@
+"""The block model's files as parts of a dataset: branches, territories, operations, drugs."""
+
+from __future__ import annotations
+
+from generator.data.block_checks import check_branches, check_drugs, check_operations, check_territories
+from generator.data.branch_records import BranchesFile
+from generator.data.part import Part
+from generator.data.scenario_records import DrugsFile, OperationsFile, TerritoriesFile
+
+PARTS: tuple[Part, ...] = (
+    Part(
+        name="branches",
+        file="branches.yaml",
+        record=BranchesFile,
+        defines={"branch": lambda file: file.branches},
+        check=check_branches,
+    ),
+    Part(
+        name="territories",
+        file="territories.yaml",
+        record=TerritoriesFile,
+        defines={"territory": lambda file: file.territories, "factor": lambda file: file.factors},
+        check=check_territories,
+    ),
+    Part(name="operations", file="operations.yaml", record=OperationsFile, check=check_operations),
+    Part(
+        name="drugs", file="drugs.yaml", record=DrugsFile, defines={"drug": lambda file: file.drugs}, check=check_drugs
+    ),
+)
