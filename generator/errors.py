@@ -12,6 +12,9 @@ from difflib import get_close_matches
 ALLOWED_SHOWN = 30
 """Longer lists of allowed names are cut in messages; the nearest name is given separately."""
 
+NEAR = 0.7
+"""Likeness (difflib's ratio) from which a name is offered: "rigth" is 0.8 like "right"."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
@@ -56,7 +59,7 @@ def nearest(name: str, known: Iterable[str]) -> str | None:
     """Return the known name most like the given one, or None where nothing is alike."""
     options = sorted(set(known))
     by_lower = {option.lower(): option for option in reversed(options)}
-    found = get_close_matches(name.lower(), list(by_lower), n=1, cutoff=0.6)
+    found = get_close_matches(name.lower(), list(by_lower), n=1, cutoff=NEAR)
     return by_lower[found[0]] if found else None
 
 

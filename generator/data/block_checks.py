@@ -28,14 +28,21 @@ def check_branches(file: BranchesFile, dataset: Any) -> Iterator[Fault]:
     for index, group in enumerate(file.alternatives):
         total = sum(file.branches[name].prevalence for name in group.of if name in file.branches)
         if total > 1 + 1e-9:
-            yield ("alternatives", index, "of"), f"the prevalences of '{group.id}' add up to {quoted(round(total, 6))}, must be at most 1"
+            yield (
+                ("alternatives", index, "of"),
+                f"the prevalences of '{group.id}' add up to {quoted(round(total, 6))}, must be at most 1",
+            )
     for name, branch in file.branches.items():
         yield from _check_studies(name, branch, dataset.region.landmarks)
         for key in ("present_with", "beside_trunk_until"):
             other = getattr(branch, key)
             if other == name:
                 yield ("branches", name, key), f"'{name}' names itself"
-            elif key == "present_with" and other in file.branches and file.branches[other].prevalence != branch.prevalence:
+            elif (
+                key == "present_with"
+                and other in file.branches
+                and file.branches[other].prevalence != branch.prevalence
+            ):
                 yield (
                     ("branches", name, "prevalence"),
                     f"prevalence is {quoted(branch.prevalence)}, must be {quoted(file.branches[other].prevalence)} as of '{other}'",
@@ -49,7 +56,10 @@ def _check_orders(file: BranchesFile) -> Iterator[Fault]:
     for index, order in enumerate(file.orders):
         for place, name in enumerate(order.chain):
             if name in seen:
-                yield ("orders", index, "chain", place), f"'{name}' also stands in order '{seen[name]}' (allowed: one order for each)"
+                yield (
+                    ("orders", index, "chain", place),
+                    f"'{name}' also stands in order '{seen[name]}' (allowed: one order for each)",
+                )
             seen.setdefault(name, order.id)
         for place, (upper, lower) in enumerate(zip(order.chain, order.chain[1:], strict=False)):
             if upper in file.branches and lower in file.branches:
@@ -135,7 +145,10 @@ def check_operations(file: OperationsFile, dataset: Any) -> Iterator[Fault]:
         for key in ("skin", "deep"):
             for index, territory in enumerate(getattr(operation, key)):
                 if territory in territories and territories[territory].layer != key:
-                    yield ("operations", name, key, index), f"'{territory}' is {territories[territory].layer} (allowed: {key})"
+                    yield (
+                        ("operations", name, key, index),
+                        f"'{territory}' is {territories[territory].layer} (allowed: {key})",
+                    )
 
 
 def check_drugs(file: DrugsFile, dataset: Any) -> Iterator[Fault]:

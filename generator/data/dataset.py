@@ -41,8 +41,9 @@ class Dataset:
         """Return the place of a record.
 
         Args:
-            kind: "structure", "level", "relation", "source", "word", "landmark", "arm" or a part's name.
-            name: Its id; a level's z_mm; a part's file name.
+            kind: "structure", "level", "relation", "source", "word", "landmark", "arm", or a kind that a part
+                defines.
+            name: Its id; a level's z_mm.
 
         Raises:
             KeyError: If there is no such record.

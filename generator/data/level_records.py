@@ -33,9 +33,9 @@ class Fascia(Sourced):
     def _depths(self) -> Fascia:
         bearings = [bearing % 360 for bearing, _ in self.depth_mm]
         if len(set(bearings)) != len(bearings):
-            raise fault("two depths of the fascia share a bearing")
+            raise fault("two depths of the fascia share a bearing", key="depth_mm")
         if any(depth <= 0 for _, depth in self.depth_mm):
-            raise fault("a depth of the fascia must be more than 0")
+            raise fault("a depth of the fascia must be more than 0", key="depth_mm")
         return self
 
 

@@ -25,8 +25,17 @@ class Part:
     record: type[Record]
     """Record of the whole file."""
 
-    defines: dict[str, Callable[[Any], Iterable[str]]] = field(default_factory=dict)
-    """Kind of name → ids the file defines, so that ``Refers(kind)`` resolves: {"branch": lambda f: f.branches}."""
+    defines: dict[str, str] = field(default_factory=dict)
+    """Kind of name → key of the file whose entries carry the names, so that ``Refers(kind)`` resolves, such as
+    {"branch": "branches"}. The entries are a map by id, or a list of records with an ``id``."""
 
     check: Callable[[Any, Any], Iterable[Fault]] | None = None
     """Given the file's record and the Dataset, return what is wrong beyond single fields."""
+
+    def names(self, record: Any, kind: str) -> dict[str, tuple]:
+        """Return the ids of a kind that the file defines, with the path of each, in file order."""
+        key = self.defines[kind]
+        entries = getattr(record, key)
+        if isinstance(entries, dict):
+            return {name: (key, name) for name in entries}
+        return {entry.id: (key, index) for index, entry in enumerate(entries)}

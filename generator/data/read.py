@@ -194,8 +194,8 @@ class _Reading:
                 known.pop("source", None)
         for part in self.parts:
             here = [file for file in files if file.name == part.file]
-            for kind, ids in part.defines.items() if part.file not in self.unread else ():
-                known[kind] = sorted(id_ for file in here for id_ in ids(file.record))
+            for kind in part.defines if part.file not in self.unread else ():
+                known[kind] = [name for file in here for name in part.names(file.record, kind)]
         return known
 
     # Records to the dataset
@@ -215,9 +215,13 @@ class _Reading:
         for file in relations:
             for index, relation in enumerate(file.record.relations):
                 places["relation", relation.id] = file.root.at(("relations", index)).mark
-        named = {part.file: part.name for part in self.parts}
-        parts = {named[file.name]: file for file in files if file.name in named}
-        places |= {(name, file.name): file.root.mark for name, file in parts.items()}
+        by_name = {file.name: file for file in files}
+        parts = {part.name: by_name[part.file] for part in self.parts if part.file in by_name}
+        for part in self.parts:
+            for kind in part.defines if part.name in parts else ():
+                file = parts[part.name]
+                for name, path in part.names(file.record, kind).items():
+                    places[kind, name] = file.key_mark(path)
         dataset = Dataset(
             folder=self.folder,
             region=region.record,

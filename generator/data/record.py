@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from generator.errors import unknown
+from generator.errors import nearest, unknown
 
 T = TypeVar("T")
 
@@ -59,7 +59,10 @@ class Record(BaseModel):
         try:
             handler({key: entry for key, entry in value.items() if key in known})
         except ValidationError as error:
-            faults += [_again(details) for details in error.errors(include_url=False)]
+            meant = {(nearest(key, known),) for key in strangers}  # named as the guess already, not missing too
+            for details in error.errors(include_url=False):
+                if details["type"] != "missing" or details["loc"] not in meant:
+                    faults.append(_again(details))
         raise ValidationError.from_exception_data(cls.__name__, faults)
 
 
@@ -71,9 +74,14 @@ def _again(details: dict) -> InitErrorDetails:
     return InitErrorDetails(type=kind, loc=details["loc"], input=details["input"], ctx=details.get("ctx", {}))
 
 
-def fault(text: str) -> PydanticCustomError:
-    """Return the error a validator raises with words of its own; the place is the field's."""
-    return PydanticCustomError("plain", "{text}", {"text": text})
+def fault(text: str, *, key: str | None = None) -> PydanticCustomError:
+    """Return the error a validator raises with words of its own.
+
+    Args:
+        text: What is wrong; text that begins with "must" gets the field's name before it.
+        key: Key of the record's value that is to be pointed at; without it the record or field itself is.
+    """
+    return PydanticCustomError("plain", "{text}", {"text": text, "key": key})
 
 
 def _pair(value: Any) -> Any:

@@ -35,9 +35,11 @@ class _Relation(Sourced):
         if len(given) != 1:
             found = "none is given" if not given else " and ".join(f"'{key}'" for key in given) + " are given"
             raise fault(f"a relation needs one kind; {found} (allowed: {', '.join(sorted(KINDS))})")
-        for low, high in (self.z_mm, *self.transitions):
-            if low > high:
-                raise fault(f"a range of z goes from {quoted(low)} down to {quoted(high)} (allowed: [lowest, highest])")
+        for key, ranges in (("z_mm", (self.z_mm,)), ("transitions", self.transitions)):
+            for low, high in ranges:
+                if low > high:
+                    text = f"{key} goes from {quoted(low)} down to {quoted(high)} (allowed: [lowest, highest])"
+                    raise fault(text, key=key)
         return self
 
     @property

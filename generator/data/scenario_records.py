@@ -26,7 +26,8 @@ class SupplyRecord(Record):
     nerve: StructureId = Field(description="The nerve that is blocked.", examples=["median_nerve"])
     share: Annotated[float, Field(gt=0, le=1)] = Field(description="Its share of the territory.", examples=[0.5])
     by: BranchId | None = Field(
-        default=None, description="Event the block must lie above for this share.",
+        default=None,
+        description="Event the block must lie above for this share.",
         examples=["ulnar_dorsal_cutaneous_branch_take_off"],
     )
 
@@ -34,7 +35,9 @@ class SupplyRecord(Record):
 class PatternRecord(Sourced):
     """The supply in hands with certain variants."""
 
-    when: dict[FactorId, Id] = Field(description="Factor → alternative; all must hold.", examples=[{"dorsum_split": "all_radial"}])
+    when: dict[FactorId, Id] = Field(
+        description="Factor → alternative; all must hold.", examples=[{"dorsum_split": "all_radial"}]
+    )
     supply: Annotated[Many[SupplyRecord], Field(min_length=1)] = Field(description="Supply in these hands.")
 
     @model_validator(mode="after")
@@ -51,13 +54,17 @@ class TerritoryRecord(Sourced):
     kind: Literal["skin", "bone", "joint", "muscle", "tendon", "ligament", "periosteum"] = Field(
         default="skin", description="What it is.", examples=["joint"]
     )
-    supply: Annotated[Many[SupplyRecord], Field(min_length=1)] = Field(description="Supply where no variant says otherwise.")
+    supply: Annotated[Many[SupplyRecord], Field(min_length=1)] = Field(
+        description="Supply where no variant says otherwise."
+    )
     variants: Many[PatternRecord] = Field(default=(), description="Other supplies; the first that holds counts.")
 
     @model_validator(mode="after")
     def _fits(self) -> TerritoryRecord:
         if (self.layer == "skin") != (self.kind == "skin"):
-            raise fault(f"kind is {quoted(self.kind)} in layer {quoted(self.layer)} (allowed: 'skin' with layer 'skin')")
+            raise fault(
+                f"kind is {quoted(self.kind)} in layer {quoted(self.layer)} (allowed: 'skin' with layer 'skin')"
+            )
         _whole_supply(self.supply)
         return self
 
@@ -94,7 +101,9 @@ class CuffRecord(Sourced):
 
     territories: Many[TerritoryId] = Field(default=(), description="Skin under it, where it is forearm skin.")
     nerves_above: Many[Id] = Field(
-        default=(), description="Nerves under it that no forearm block reaches; words only.", examples=[["intercostobrachial_nerve"]]
+        default=(),
+        description="Nerves under it that no forearm block reaches; words only.",
+        examples=[["intercostobrachial_nerve"]],
     )
     says: Words = Field(description="In our own words.", examples=["Presses on the upper forearm."])
 
@@ -108,7 +117,9 @@ class CuffUseRecord(Record):
     @model_validator(mode="after")
     def _fits(self) -> CuffUseRecord:
         if (self.site == "none") != (self.minutes == 0):
-            raise fault(f"minutes is {quoted(self.minutes)} with site {quoted(self.site)} (allowed: 0 with site 'none' only)")
+            raise fault(
+                f"minutes is {quoted(self.minutes)} with site {quoted(self.site)} (allowed: 0 with site 'none' only)"
+            )
         return self
 
 
@@ -120,7 +131,9 @@ class InjectionRecord(Record):
     percent: Annotated[float, Field(gt=0, le=5)] = Field(description="Strength, %.", examples=[1])
     volume_ml: Annotated[float, Field(gt=0, le=20)] = Field(description="Volume, mL.", examples=[5])
     with_adrenaline: bool = Field(default=False, description="Mixed with adrenaline.", examples=[False])
-    level_mm: Annotated[float, Field(ge=0, le=260)] | None = Field(default=None, description="Level of the story, z mm.", examples=[70])
+    level_mm: Annotated[float, Field(ge=0, le=260)] | None = Field(
+        default=None, description="Level of the story, z mm.", examples=[70]
+    )
 
 
 class OperationRecord(Sourced):
@@ -150,12 +163,20 @@ class LimitRecord(Sourced):
     id: Id = Field(description="Id within the drug.", examples=["united_states"])
     label: Words = Field(description="The label or guideline, in words.", examples=["United States label"])
     adrenaline: bool = Field(description="Whether it is for the drug with adrenaline.", examples=[False])
-    mg_per_kg: Annotated[float, Field(gt=0)] | None = Field(default=None, description="mg/kg; the upper one of a range.", examples=[4.5])
-    mg_per_kg_low: Annotated[float, Field(gt=0)] | None = Field(default=None, description="The lower one of a range.", examples=[5])
+    mg_per_kg: Annotated[float, Field(gt=0)] | None = Field(
+        default=None, description="mg/kg; the upper one of a range.", examples=[4.5]
+    )
+    mg_per_kg_low: Annotated[float, Field(gt=0)] | None = Field(
+        default=None, description="The lower one of a range.", examples=[5]
+    )
     mg: Annotated[float, Field(gt=0)] | None = Field(default=None, description="Absolute, mg.", examples=[300])
-    mg_low: Annotated[float, Field(gt=0)] | None = Field(default=None, description="The lower one of a range.", examples=[175])
+    mg_low: Annotated[float, Field(gt=0)] | None = Field(
+        default=None, description="The lower one of a range.", examples=[175]
+    )
     mg_per_day: Annotated[float, Field(gt=0)] | None = Field(default=None, description="In 24 h, mg.", examples=[400])
-    use: Words | None = Field(default=None, description="What it is printed for, where that is said.", examples=["major block"])
+    use: Words | None = Field(
+        default=None, description="What it is printed for, where that is said.", examples=["major block"]
+    )
 
     @model_validator(mode="after")
     def _printed(self) -> LimitRecord:

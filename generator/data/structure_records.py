@@ -53,7 +53,8 @@ class Span(Sourced):
         if self.to_z_mm >= self.from_z_mm:
             raise fault(
                 f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
-                "(z falls from elbow to wrist)"
+                "(z falls from elbow to wrist)",
+                key="to_z_mm",
             )
         return self
 
@@ -88,9 +89,9 @@ class CourseRun(Span):
             found = "none is given" if not given else " and ".join(f"'{name}'" for name in given) + " are given"
             raise fault(f"a course run needs one of 'free', 'in', 'on' or 'seam'; {found}")
         if self.side is not None and self.on is None:
-            raise fault("'side' goes with 'on' only")
+            raise fault("'side' goes with 'on' only", key="side")
         if self.seam is not None and self.seam[0] == self.seam[1]:
-            raise fault(f"a seam lies between two structures; both are '{self.seam[0]}'")
+            raise fault(f"a seam lies between two structures; both are '{self.seam[0]}'", key="seam")
         return self
 
     def forms(self) -> dict[str, Any]:
@@ -121,7 +122,8 @@ class Beside(Sourced):
         if self.from_z_mm is not None and self.to_z_mm is not None and self.to_z_mm >= self.from_z_mm:
             raise fault(
                 f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
-                "(z falls from elbow to wrist)"
+                "(z falls from elbow to wrist)",
+                key="to_z_mm",
             )
         return self
 
@@ -162,7 +164,8 @@ class _Structure(Sourced):
         if self.to_z_mm >= self.from_z_mm:
             raise fault(
                 f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
-                "(z falls from elbow to wrist)"
+                "(z falls from elbow to wrist)",
+                key="to_z_mm",
             )
         return self
 

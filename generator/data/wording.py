@@ -59,6 +59,8 @@ def _problem(details: dict, root: Node) -> Problem:
         path = tuple(part for part in loc if part != "[key]")
         text = details["ctx"]["text"] if kind == "unknown_key" else _pattern(path[-1], "the name")
         return root.key_mark(path).problem(text)
+    if kind == "plain" and details["ctx"]["key"] is not None:
+        loc = (*loc, details["ctx"]["key"])
     mark = root.at(loc).mark
     if kind == "plain":
         text = details["ctx"]["text"]

@@ -47,7 +47,7 @@ _YAML_SAYS = (
     ("expected <block end>", "this line's indentation fits no line above it"),
     ("expected ',' or ']'", "a list opened with '[' is not closed, or a ',' is missing"),
     ("expected ',' or '}'", "a map opened with '{' is not closed, or a ',' is missing"),
-    ("found unexpected end of stream", "a quote or bracket is not closed before the end of the file"),
+    ("found unexpected end of stream", "a quote opened here is not closed"),
     ("that cannot start any token", "a character that cannot begin a value (put the text in quotes)"),
     ("sequence entries are not allowed", "a '-' where no list can stand"),
     ("found unknown escape character", "an unknown escape after '\\' (use single quotes)"),
@@ -128,7 +128,8 @@ def read_yaml(data: bytes, *, file: str) -> tuple[Node | None, list[Problem]]:
     try:
         return builder.build(text, yaml.SafeLoader)
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
+        unclosed = "unexpected end of stream" in (error.problem or "")
+        mark = error.context_mark if unclosed else error.problem_mark
         line, col = (1, 1) if mark is None else (mark.line + 1, mark.column + 1)
         return None, [*builder.problems, Problem(file, line, col, _reworded(error.problem or str(error)))]
 
