@@ -1,0 +1,405 @@
+"""Knots of the level files, one track a structure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from generator.anatomy.plan import Belly, Beside, Bone, Disc, Run, Sheet
+from generator.anatomy.shapes import (
+    THETA,
+    curve_through,
+    ellipse_axes,
+    ring_centroid,
+    smooth_ring,
+    star_radii,
+    star_ring,
+)
+from generator.anatomy.track import Track, smoothstep
+
+SPINE_POINTS = 9
+SHEET_POINTS = 25
+TAPER_MM = 12.0
+"""Length over which a belly that starts or ends inside the region grows or shrinks; drawn, no source."""
+
+RUN_BLEND_MM = 8.0
+"""Length over which a nerve leaves one seam for the next; drawn, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surface:
+    """Skin and deep fascia, star-shaped about the skin outline's centroid."""
+
+    centre: Track
+    skin: Track
+    depth: Track
+    fill: Track | None
+
+    @classmethod
+    def from_levels(cls, levels) -> Surface:
+        """Read the outlines of levels that give them."""
+        rows = []
+        for level in levels:
+            if level.skin is None:
+                continue
+            ring = smooth_ring(np.array(level.skin.outline, dtype=float), passes=2)
+            centre = ring_centroid(ring)
+            depth = _around(level.fascia.depth_mm)
+            rows.append((level.z_mm, centre, star_radii(ring, centre), depth, level.fill))
+        z = [row[0] for row in rows]
+        fills = [(row[0], row[4]) for row in rows if row[4] is not None]
+        return cls(
+            centre=Track(z, [row[1] for row in rows]),
+            skin=Track(z, [row[2] for row in rows]),
+            depth=Track(z, [row[3] for row in rows]),
+            fill=Track([f[0] for f in fills], [f[1] for f in fills]) if fills else None,
+        )
+
+    def at(self, z_mm: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Return centre (2,), skin radii and fascia radii (BEARINGS,) at a height, mm."""
+        skin = self.skin.at(z_mm)
+        return self.centre.at(z_mm), skin, skin - self.depth.at(z_mm)
+
+    def fill_at(self, z_mm: float) -> float | None:
+        """Return the share of free space that muscle fills, or None."""
+        return None if self.fill is None else self.fill.scalar(z_mm)
+
+    def point_under_skin(self, z_mm: float, *, bearing_deg: float, depth_share: float) -> np.ndarray:
+        """Return the point at a bearing, a share of the way from skin (0) to fascia (1)."""
+        centre, skin, fascia = self.at(z_mm)
+        angle = np.radians(bearing_deg)
+        outer, inner = (np.interp(angle % (2 * np.pi), THETA, radii, period=2 * np.pi) for radii in (skin, fascia))
+        return centre + (outer + (inner - outer) * depth_share) * np.array([np.cos(angle), np.sin(angle)])
+
+
+def _around(pairs) -> np.ndarray:
+    """Return depths at every bearing from a few (bearing, depth) pairs, smooth and periodic."""
+    table = sorted((float(b) % 360, float(d)) for b, d in pairs)
+    bearings = np.array([b for b, _ in table])
+    depths = np.array([d for _, d in table])
+    if len(table) < 3:
+        return np.interp(np.degrees(THETA), bearings, depths, period=360)
+    wrapped = np.concatenate([bearings - 360, bearings, bearings + 360])
+    track = Track(wrapped, np.tile(depths, 3))
+    return np.array([track.scalar(b) for b in np.degrees(THETA)])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoneTrack:
+    """A bone over the heights that cut it."""
+
+    id: str
+    from_z_mm: float
+    to_z_mm: float
+    centre: Track
+    radii: Track
+
+    @classmethod
+    def read_all(cls, levels, catalogue) -> tuple[BoneTrack, ...]:
+        """Collect the outlines of every bone."""
+        tracks = []
+        for name, knots in _collect(levels, "bones").items():
+            rings = [smooth_ring(np.array(knot.outline, dtype=float)) for _, knot in knots]
+            centres = [ring_centroid(ring) for ring in rings]
+            z = [z for z, _ in knots]
+            radii = [star_radii(ring, centre) for ring, centre in zip(rings, centres, strict=True)]
+            tracks.append(
+                cls(
+                    id=name,
+                    from_z_mm=catalogue[name].from_z_mm,
+                    to_z_mm=catalogue[name].to_z_mm,
+                    centre=Track(z, centres),
+                    radii=Track(z, radii),
+                )
+            )
+        return tuple(tracks)
+
+    def present(self, z_mm: float) -> bool:
+        """Say whether a section at this height cuts the bone."""
+        return self.to_z_mm <= z_mm <= self.from_z_mm
+
+    def at(self, z_mm: float) -> Bone:
+        """Return the bone's outline at a height."""
+        centre, radii = self.centre.at(z_mm), self.radii.at(z_mm)
+        return Bone(id=self.id, centre_mm=centre, radii_mm=radii, ring_mm=star_ring(centre, radii))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetTrack:
+    """A membrane, aponeurosis or retinaculum over its heights."""
+
+    id: str
+    from_z_mm: float
+    to_z_mm: float
+    line: Track | None
+    along_fascia: Track | None
+    """Bearing from, bearing to, depth inside the fascia."""
+
+    thickness: Track
+
+    @classmethod
+    def read_all(cls, levels, catalogue, surface: Surface) -> tuple[SheetTrack, ...]:
+        """Collect every sheet; one is described either by lines or along the fascia."""
+        tracks = []
+        for name, knots in _collect(levels, "sheets").items():
+            lines = [(z, curve_through(np.array(k.line, dtype=float), SHEET_POINTS)) for z, k in knots if k.line is not None]
+            arcs = [
+                (z, (k.along_fascia.from_deg, k.along_fascia.to_deg, k.along_fascia.inset_mm))
+                for z, k in knots
+                if k.along_fascia is not None
+            ]
+            tracks.append(
+                cls(
+                    id=name,
+                    from_z_mm=catalogue[name].from_z_mm,
+                    to_z_mm=catalogue[name].to_z_mm,
+                    line=Track([z for z, _ in lines], [line.ravel() for _, line in lines]) if lines else None,
+                    along_fascia=Track([z for z, _ in arcs], [a for _, a in arcs]) if arcs else None,
+                    thickness=Track([z for z, _ in knots], [k.thickness_mm for _, k in knots]),
+                )
+            )
+        return tuple(tracks)
+
+    def present(self, z_mm: float) -> bool:
+        """Say whether the sheet is there at this height."""
+        return self.to_z_mm <= z_mm <= self.from_z_mm
+
+    def at(self, z_mm: float, surface: Surface) -> Sheet:
+        """Return the sheet's middle line at a height."""
+        thickness = self.thickness.scalar(z_mm)
+        if self.line is not None:
+            line = self.line.at(z_mm).reshape(-1, 2)
+        else:
+            start, stop, inset = self.along_fascia.at(z_mm)
+            centre, _, fascia = surface.at(z_mm)
+            bearing = np.radians(np.linspace(start, stop, SHEET_POINTS))
+            reach = np.interp(bearing % (2 * np.pi), THETA, fascia, period=2 * np.pi) - inset - thickness / 2
+            line = centre + reach[:, None] * np.stack([np.cos(bearing), np.sin(bearing)], axis=1)
+        return Sheet(id=self.id, line_mm=line, thickness_mm=thickness)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BellyTrack:
+    """A muscle over the heights where it is belly or tendon."""
+
+    id: str
+    from_z_mm: float
+    to_z_mm: float
+    last_fibres_z_mm: float
+    starts_inside: bool
+    ends_inside: bool
+    area: Track
+    spine: Track | None
+    wrap: Track | None
+    wrap_bone: str | None
+    stiffness: float
+    part_of: str | None
+
+    @classmethod
+    def read_all(cls, levels, catalogue, bones) -> tuple[BellyTrack, ...]:
+        """Collect every muscle's knots; one that wraps a bone does so at all its levels or turns to points."""
+        by_id = {bone.id: bone for bone in bones}
+        tracks = []
+        for name, knots in _collect(levels, "muscles").items():
+            record = catalogue[name]
+            wraps = [knot.spine for _, knot in knots if not isinstance(knot.spine, (list, tuple))]
+            all_wrap = len(wraps) == len(knots) and len({w.wrap for w in wraps}) == 1
+            z = [z for z, _ in knots]
+            spine = wrap = None
+            if all_wrap:
+                wrap = Track(z, [(w.from_deg, w.to_deg, w.offset_mm) for w in wraps])
+            else:
+                spine = Track(z, [_spine_points(knot.spine, height, by_id).ravel() for height, knot in knots])
+            goes_on = record.goes_on
+            tracks.append(
+                cls(
+                    id=name,
+                    from_z_mm=record.from_z_mm,
+                    to_z_mm=record.to_z_mm,
+                    last_fibres_z_mm=record.belly.to_z_mm if record.belly is not None else record.from_z_mm,
+                    starts_inside=not (goes_on is not None and goes_on.proximal),
+                    ends_inside=not (goes_on is not None and goes_on.distal),
+                    area=Track(z, [knot.area_mm2 for _, knot in knots]),
+                    spine=spine,
+                    wrap=wrap,
+                    wrap_bone=wraps[0].wrap if all_wrap else None,
+                    stiffness=record.stiffness if record.stiffness is not None else 1.0,
+                    part_of=record.part_of,
+                )
+            )
+        return tuple(tracks)
+
+    def present(self, z_mm: float) -> bool:
+        """Say whether the muscle or its tendon is cut at this height."""
+        return self.to_z_mm <= z_mm <= self.from_z_mm and self._taper(z_mm) > 0
+
+    def _taper(self, z_mm: float) -> float:
+        share = 1.0
+        if self.starts_inside:
+            share *= smoothstep((self.from_z_mm - z_mm) / TAPER_MM)
+        if self.ends_inside:
+            share *= smoothstep((z_mm - self.to_z_mm) / TAPER_MM)
+        return share
+
+    def at(self, z_mm: float, bones: tuple[BoneTrack, ...]) -> Belly:
+        """Return the area and the spine at a height."""
+        if self.wrap is not None:
+            spine = _wrap(next(b for b in bones if b.id == self.wrap_bone).at(z_mm), *self.wrap.at(z_mm))
+        else:
+            spine = self.spine.at(z_mm).reshape(-1, 2)
+        # A muscle begins and ends as a point, not as a hair-thin line that would cut its neighbours in two.
+        middle = spine[SPINE_POINTS // 2]
+        spine = middle + (spine - middle) * np.sqrt(self._taper(z_mm))
+        return Belly(
+            id=self.id,
+            area_mm2=self.area.scalar(z_mm) * self._taper(z_mm),
+            spine_mm=spine,
+            stiffness=self.stiffness,
+            tissue="muscle" if z_mm >= self.last_fibres_z_mm else "tendon",
+            part_of=self.part_of,
+        )
+
+
+def _spine_points(spine, z_mm: float, bones: dict[str, BoneTrack]) -> np.ndarray:
+    if isinstance(spine, (list, tuple)):
+        return curve_through(np.array(spine, dtype=float), SPINE_POINTS)
+    return _wrap(bones[spine.wrap].at(z_mm), spine.from_deg, spine.to_deg, spine.offset_mm)
+
+
+def _wrap(bone: Bone, from_deg: float, to_deg: float, offset_mm: float) -> np.ndarray:
+    bearing = np.radians(np.linspace(from_deg, to_deg, SPINE_POINTS))
+    reach = np.interp(bearing % (2 * np.pi), THETA, bone.radii_mm, period=2 * np.pi) + offset_mm
+    return bone.centre_mm + reach[:, None] * np.stack([np.cos(bearing), np.sin(bearing)], axis=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DiscTrack:
+    """A nerve, vessel or digit tendon over its course."""
+
+    id: str
+    kind: str
+    from_z_mm: float
+    to_z_mm: float
+    at_mm: Track | None
+    area: Track
+    shape: Track
+    """Width to height, then cosine and sine of twice the tilt, so that a tilt of 179° is next to 1°."""
+
+    course: tuple
+    beside: tuple
+    part_of: str | None
+
+    @classmethod
+    def read_all(cls, levels, catalogue, surface: Surface) -> tuple[DiscTrack, ...]:
+        """Collect nerves, vessels and digit tendons, those placed by ``beside`` alone included."""
+        knots_by_id: dict[str, list] = {}
+        for group in ("tendons", "nerves", "vessels"):
+            knots_by_id.update(_collect(levels, group))
+        tracks = []
+        for name, record in catalogue.items():
+            if record.kind not in ("tendon", "nerve", "artery", "vein"):
+                continue
+            knots = knots_by_id.get(name, [])
+            if not knots and record.diameter_mm is None:
+                continue
+            tracks.append(cls._read(name, record, knots, surface))
+        return tuple(tracks)
+
+    @classmethod
+    def _read(cls, name, record, knots, surface: Surface) -> DiscTrack:
+        if knots:
+            z = [z for z, _ in knots]
+            at = Track(z, [_disc_point(knot, height, surface) for height, knot in knots])
+            area = Track(z, [_disc_area(knot) for _, knot in knots])
+            shape = Track(z, [_disc_shape(knot) for _, knot in knots])
+        else:
+            at = None
+            area = Track([0.0], [np.pi * record.diameter_mm**2 / 4])
+            shape = Track([0.0], [(1.0, 1.0, 0.0)])
+        return cls(
+            id=name,
+            kind=record.kind,
+            from_z_mm=record.from_z_mm,
+            to_z_mm=record.to_z_mm,
+            at_mm=at,
+            area=area,
+            shape=shape,
+            course=tuple(record.course or ()),
+            beside=tuple(record.beside or ()),
+            part_of=record.part_of,
+        )
+
+    def present(self, z_mm: float) -> bool:
+        """Say whether the structure is cut at this height."""
+        return self.to_z_mm <= z_mm <= self.from_z_mm
+
+    def at(self, z_mm: float) -> Disc:
+        """Return the ellipse and its rules at a height."""
+        ratio, cosine, sine = self.shape.at(z_mm)
+        half_width, half_height = ellipse_axes(area_mm2=self.area.scalar(z_mm), width_to_height=max(ratio, 1.0))
+        return Disc(
+            id=self.id,
+            kind=self.kind,
+            at_mm=None if self.at_mm is None else self.at_mm.at(z_mm),
+            half_width_mm=half_width,
+            half_height_mm=half_height,
+            tilt_deg=float(np.degrees(np.arctan2(sine, cosine)) / 2),
+            runs=tuple(run for run in (_run(part, z_mm) for part in self.course) if run is not None),
+            beside=tuple(rule for rule in (_beside(part, z_mm) for part in self.beside) if rule is not None),
+            part_of=self.part_of,
+        )
+
+
+def _run(part, z_mm: float) -> Run | None:
+    strength = _within(z_mm, part.from_z_mm, part.to_z_mm, RUN_BLEND_MM)
+    if strength == 0:
+        return None
+    return Run(
+        strength=strength,
+        seam=tuple(part.seam) if part.seam is not None else None,
+        on=part.on,
+        inside=part.in_,
+    )
+
+
+def _beside(part, z_mm: float) -> Beside | None:
+    start = part.from_z_mm if part.from_z_mm is not None else np.inf
+    stop = part.to_z_mm if part.to_z_mm is not None else -np.inf
+    strength = _within(z_mm, start, stop, part.blend_mm if part.blend_mm is not None else 10.0)
+    if strength == 0:
+        return None
+    return Beside(structure=part.structure, gap_mm=part.gap_mm, bearing_deg=part.bearing_deg, strength=strength)
+
+
+def _within(z_mm: float, from_z_mm: float, to_z_mm: float, blend_mm: float) -> float:
+    above = smoothstep(1 - (z_mm - from_z_mm) / blend_mm) if z_mm > from_z_mm else 1.0
+    below = smoothstep(1 - (to_z_mm - z_mm) / blend_mm) if z_mm < to_z_mm else 1.0
+    return min(above, below)
+
+
+def _disc_point(knot, z_mm: float, surface: Surface) -> np.ndarray:
+    if knot.at is not None:
+        return np.array(knot.at, dtype=float)
+    share = knot.depth_share if knot.depth_share is not None else 0.55
+    return surface.point_under_skin(z_mm, bearing_deg=knot.bearing_deg, depth_share=share)
+
+
+def _disc_area(knot) -> float:
+    area = getattr(knot, "area_mm2", None)
+    return area if area is not None else np.pi * knot.diameter_mm**2 / 4
+
+
+def _disc_shape(knot) -> tuple[float, float, float]:
+    ratio = knot.width_to_height if knot.width_to_height is not None else 1.15
+    tilt = np.radians(2 * (knot.tilt_deg if knot.tilt_deg is not None else 0.0))
+    return ratio, float(np.cos(tilt)), float(np.sin(tilt))
+
+
+def _collect(levels, group: str) -> dict[str, list]:
+    """Return knots by structure as (z, knot), in the order of the levels."""
+    found: dict[str, list] = {}
+    for level in levels:
+        for name, knot in (getattr(level, group) or {}).items():
+            found.setdefault(name, []).append((float(level.z_mm), knot))
+    return found

@@ -1,0 +1,64 @@
+"""A section's content key and its bytes. Storing them is the caller's business."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
+
+from generator.anatomy.forearm import plan_bytes
+from generator.anatomy.plan import Plan
+from generator.section.model import Section, Solved
+
+_SOLVER_LIBRARIES = ("numpy", "scipy", "shapely", "contourpy")
+
+
+def section_key(plan: Plan) -> str:
+    """Return the key under which a solved plan may be stored: inputs, pose, solver source, library versions."""
+    digest = hashlib.sha256(_solver_fingerprint())
+    digest.update(plan_bytes(plan))
+    return digest.hexdigest()
+
+
+@cache
+def _solver_fingerprint() -> bytes:
+    digest = hashlib.sha256()
+    root = Path(__file__).resolve().parent
+    for folder in (root, root.parent / "anatomy"):
+        for path in sorted(folder.glob("*.py")):
+            digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    for name in _SOLVER_LIBRARIES:
+        digest.update(f"{name} {version(name)}\n".encode())
+    return digest.digest()
+
+
+def section_bytes(section: Section) -> bytes:
+    """Return a section as stable JSON bytes."""
+    return json.dumps(asdict(section), sort_keys=True, separators=(",", ":"), allow_nan=False).encode()
+
+
+def section_from_bytes(data: bytes) -> Section:
+    """Return the section of these bytes.
+
+    Raises:
+        ValueError: If the bytes are not a section; a store treats that as a miss.
+    """
+    try:
+        raw = json.loads(data)
+        structures = tuple(
+            Solved(**{**item, "ring_mm": _ring(item["ring_mm"]), "centre_mm": tuple(item["centre_mm"])})
+            for item in raw.pop("structures")
+        )
+        raw.update(
+            skin_mm=_ring(raw["skin_mm"]), fascia_mm=_ring(raw["fascia_mm"]), warnings=tuple(raw["warnings"])
+        )
+        return Section(structures=structures, **raw)
+    except (KeyError, TypeError, AttributeError, UnicodeDecodeError) as error:
+        raise ValueError(f"not a stored section: {error}") from error
+
+
+def _ring(points) -> tuple[tuple[float, float], ...]:
+    return tuple((float(x), float(y)) for x, y in points)
