@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from generator.client.pack import geometry_script, pack_sections
@@ -12,7 +12,7 @@ from generator.client.setting import Setting, setting_of
 from generator.figure import palette
 from generator.figure.drawing import DRAWING_STYLE
 from generator.figure.plotly_figure import base, plotlyjs
-from generator.measure.measures import measure_section
+from generator.measure.measures import StructureMeasure, measure_section
 from generator.section.model import Section
 
 FOLDER = Path(__file__).parent
@@ -36,6 +36,8 @@ ORDER = (
 )
 """Hand-written scripts in the order they must run; a test compares with the folder."""
 
+Measures = Mapping[int, Sequence[StructureMeasure]]
+
 WORD_TOPICS = ("figure.", "client.")
 
 
@@ -52,15 +54,18 @@ def styles() -> list[str]:
     return ["wristward.css"]
 
 
-def asset_files(sections: Mapping[int, Section], dataset) -> dict[str, bytes]:
+def asset_files(sections: Mapping[int, Section], dataset, *, measures: Measures | None = None) -> dict[str, bytes]:
     """Return every file of the runtime by name, the same bytes for the same input.
 
     Args:
         sections: Right, mean-arm sections at every whole mm.
         dataset: The checked data, or a ``Setting``.
+        measures: What ``measure_section`` says of each section, where the caller has it already.
     """
     setting = setting_of(dataset)
-    told = {z: measure_section(section, partners=setting.partners) for z, section in sorted(sections.items())}
+    told = measures
+    if told is None:
+        told = {z: measure_section(section, partners=setting.partners) for z, section in sorted(sections.items())}
     return {
         "wristward-data.js": data_script(setting).encode("utf-8"),
         "wristward-geometry.js": geometry_script(pack_sections(sections, setting.legend)).encode("ascii"),

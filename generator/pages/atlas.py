@@ -38,9 +38,11 @@ class GeneratedPage:
 class Atlas:
     """Names and links over one model."""
 
-    def __init__(self, *, dataset, sections) -> None:
+    def __init__(self, *, dataset, sections, measures) -> None:
+        """Take the checked data, the section at each whole mm, and what was measured on each of them."""
         self.dataset = dataset
         self.sections = sections
+        self.measures = measures
         self.words = Words(dataset.words)
         self.heights = Heights(self.words, top_z_mm=float(dataset.region.reference_length_mm))
         self.structures = dataset.structures
@@ -94,6 +96,10 @@ class Atlas:
             spans = [self.ends(part) for part in parts]
             return max(high for high, _ in spans), min(low for _, low in spans)
         return float(record.from_z_mm), float(record.to_z_mm)
+
+    def measure(self, structure_id: str, z_mm: int):
+        """Return what was measured of a structure at a height, or None where it is not cut."""
+        return next((one for one in self.measures[z_mm] if one.id == structure_id), None)
 
     def cut_at(self, structure_id: str) -> list[int]:
         """Return the whole heights at which a structure is cut, proximal first; a group's are its parts'."""

@@ -1,75 +1,143 @@
-"""Where pages meet figures: the one module of ``pages`` that calls ``figure``, ``client`` and ``measure``."""
+"""Where pages meet figures: the one module of ``pages`` that calls ``figure`` and ``client``."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import posixpath
 
-from generator.figure.drawing import draw_section
-from generator.figure.legend import legend_of
-from generator.measure import measures
+from generator import client
+from generator.figure import words as told
+from generator.figure.charts import Chart, Line
+from generator.measure.measures import direction_of
 from generator.pages.atlas import Atlas, address
-from generator.pages.words import in_cm
+
+ASSETS = "assets/wristward/"
+START_Z_MM = 130
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
-    """What a table says of one structure at one height."""
-
-    depth_mm: float
-    bearing_deg: float
-    gap_mm: float | None
-    neighbours: tuple[str, ...]
-
-
-def measured(section, structure_id: str, *, partner: str | None, neighbours: int) -> Measured:
-    """Measure a structure that the section cuts; lengths in mm of the drawn model."""
-    has_partner = partner is not None and section.find(partner) is not None
-    return Measured(
-        depth_mm=measures.depth_mm(section, structure_id),
-        bearing_deg=measures.bearing_deg(section, structure_id),
-        gap_mm=measures.gap_mm(section, structure_id, partner) if has_partner else None,
-        neighbours=tuple(one.id for one in measures.neighbours(section, structure_id, neighbours)),
+def section_figure(atlas: Atlas, *, z_mm: int, shown: str | None, here: str, link: str | None = None) -> str:
+    """Return a section as HTML for a page: names under the pointer, and it follows the charts with the same link."""
+    return _block(
+        client.section_figure_html(
+            atlas.sections[z_mm],
+            atlas.dataset,
+            figure_id=f"s{z_mm}",
+            assets_url=_assets(here),
+            shown=shown,
+            link=link,
+        )
     )
 
 
-def section_figure(atlas: Atlas, *, z_mm: int, shown: str | None, here: str) -> str:
-    """Return a section as HTML for a Markdown page, with its words."""
-    drawing = draw_section(
-        atlas.sections[z_mm], legend_of(atlas.structures), atlas.dataset.words, figure_id=f"w{z_mm}", shown=shown
-    )
-    return f'<figure class="w-figure">{drawing}</figure>\n'
+def section_words(atlas: Atlas, *, z_mm: int, here: str) -> tuple[str, str]:
+    """Return a section's paragraph and its table as HTML, the names linked to their pages."""
+    legend, words = client.setting_of(atlas.dataset).legend, atlas.dataset.words
+    measures = atlas.measures[z_mm]
+    paragraph = told.paragraph(atlas.sections[z_mm], measures, legend, words)
+    return paragraph, told.table_html(measures, legend, words, pages=_pages(atlas, here=here))
 
 
 def structure_figure(atlas: Atlas, structure_id: str, *, z_mm: int, here: str) -> str:
-    """Return the section at a height with one structure lit up."""
-    return section_figure(atlas, z_mm=z_mm, shown=structure_id, here=here)
+    """Return the section at a height with one structure lit up; it follows that structure's charts."""
+    return section_figure(atlas, z_mm=z_mm, shown=structure_id, here=here, link=structure_id)
 
 
-def structure_charts(atlas: Atlas, structure_id: str, *, here: str) -> str:
-    """Return the charts of depth, and of the gap to the partner, along the forearm."""
-    return ""
+def structure_charts(atlas: Atlas, structure_id: str, *, here: str, z_mm: int | None = None) -> str:
+    """Return the charts along the forearm: depth, the gap to the partner, and a muscle's area.
+
+    Args:
+        atlas: Names, words, sections and measures.
+        structure_id: A structure that is cut somewhere.
+        here: The page they stand on.
+        z_mm: Height of the section that stands beside them; the middle of what is cut by default.
+    """
+    cut = atlas.cut_at(structure_id)
+    z_mm = cut[len(cut) // 2] if z_mm is None else z_mm
+    blocks = [
+        client.chart_html(
+            chart,
+            atlas.dataset,
+            chart_id=f"c-{what}",
+            assets_url=_assets(here),
+            link=structure_id,
+            z_mm=z_mm,
+        )
+        for what, chart in _charts(atlas, structure_id)
+    ]
+    return "\n".join(_block(block) for block in blocks)
 
 
 def elbow_to_wrist(atlas: Atlas, *, here: str) -> str:
-    """Return the page's figure with slider, controls and words."""
-    return section_figure(atlas, z_mm=130, shown=None, here=here)
+    """Return the figure with slider, switches, list and words."""
+    return _block(
+        client.elbow_to_wrist_html(
+            atlas.sections,
+            atlas.dataset,
+            assets_url=_assets(here),
+            z_mm=START_Z_MM if START_Z_MM in atlas.sections else max(atlas.sections),
+            pages=_pages(atlas, here=here),
+            level_pages={float(level.z_mm): _built(atlas.level_page(level.z_mm), here) for level in atlas.levels},
+        )
+    )
 
 
 def assets(atlas: Atlas) -> dict[str, bytes]:
     """Return the files that the figures load, by address relative to the site's root."""
-    return {}
+    files = client.asset_files(atlas.sections, atlas.dataset, measures=atlas.measures)
+    return {ASSETS + name: content for name, content in files.items()}
+
+
+def scripts() -> list[str]:
+    """Return the scripts that every page loads, in order, relative to the site's root."""
+    return [ASSETS + name for name in client.scripts()]
+
+
+def styles() -> list[str]:
+    """Return the figures' style sheets, relative to the site's root."""
+    return [ASSETS + name for name in client.styles()]
 
 
 def bearing_words(atlas: Atlas, bearing_deg: float) -> str:
     """Return a bearing in words: "volar-ulnar"."""
-    return atlas.words(f"figure.way.{measures.direction_of(bearing_deg)}")
+    return atlas.words(f"figure.way.{direction_of(bearing_deg)}")
 
 
-def cm(z_mm: float) -> str:
-    """Return a height in centimetres."""
-    return in_cm(z_mm)
+def _charts(atlas: Atlas, structure_id: str):
+    record, words = atlas.structures[structure_id], atlas.words
+    measured = {z_mm: found for z_mm in atlas.sections if (found := atlas.measure(structure_id, z_mm)) is not None}
+    asked = [("depth", True, {z_mm: one.depth_mm for z_mm, one in measured.items()}, {"name": record.name})]
+    partner = getattr(record, "partner", None)
+    if partner is not None:
+        gaps = {z_mm: one.partner_gap_mm for z_mm, one in measured.items() if one.partner_gap_mm is not None}
+        asked.append(("gap", False, gaps, {"name": record.name, "partner": atlas.structures[partner].name}))
+    if record.kind == "muscle":
+        areas = {z_mm: one.area_mm2 for z_mm, one in measured.items()}
+        asked.append(("area", False, areas, {"name": record.name}))
+    for what, downward, values, names in asked:
+        if values:
+            chart = Chart(
+                title=words(f"figure.chart.{what}", **names),
+                axis=words(f"figure.chart.{what}_axis"),
+                lines=(Line(name=record.name, values=values),),
+                top_mm=round(atlas.dataset.region.reference_length_mm),
+                downward=downward,
+            )
+            yield what, chart
 
 
-def relative(page: str, *, here: str) -> str:
-    """Return the address of a page from another."""
-    return address(page, here=here)
+def _pages(atlas: Atlas, *, here: str) -> dict[str, str]:
+    """Return the address of each structure's page in the built site; an own page only, not that of its muscle."""
+    pages = ((structure_id, atlas.page_of(structure_id)) for structure_id in atlas.structures)
+    return {structure_id: _built(page, here) for structure_id, page in pages if page is not None}
+
+
+def _built(page: str, here: str) -> str:
+    return address(page, here=here).removesuffix(".md") + ".html"
+
+
+def _assets(here: str) -> str:
+    return posixpath.relpath(ASSETS, posixpath.dirname(here) or ".") + "/"
+
+
+def _block(html: str) -> str:
+    """Return HTML that Markdown leaves alone: one line, so that no blank one ends the block."""
+    return " ".join(html.splitlines()) + "\n"

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from html import escape
+
 from generator.pages import figures
 from generator.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas, address, front_matter, plain, table
 from generator.pages.facts import rests_on
+from generator.pages.words import in_cm
 
 KIND_ORDER = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
 
@@ -24,6 +27,7 @@ def level_page(atlas: Atlas, z_mm: float) -> str:
         figures.section_figure(atlas, z_mm=round(z_mm), shown=None, here=here),
         f"[{words('site.levels.slide')}]({address(ELBOW_TO_WRIST, here=here)}){{ .md-button }}\n",
         f"## {words('site.levels.structures')}\n\n{_what_is_cut(atlas, z_mm, here=here)}\n",
+        _in_words(atlas, z_mm, here=here),
     ]
     facts = _facts(atlas, z_mm, here=here)
     if facts:
@@ -63,7 +67,7 @@ def level_names(atlas: Atlas, z_mm: float) -> list[str]:
 
 def _where(atlas: Atlas, z_mm: float) -> str:
     if z_mm < 0:
-        return atlas.words("site.height.below", cm=figures.cm(-z_mm))
+        return atlas.words("site.height.below", cm=in_cm(-z_mm))
     return atlas.heights.at(z_mm) + "."
 
 
@@ -78,6 +82,17 @@ def _what_is_cut(atlas: Atlas, z_mm: float, *, here: str) -> str:
         heading = f"[{title}]({address(f'{FOLDERS[kind]}/index.md', here=here)})" if kind in FOLDERS else title
         lines.append(f"- **{heading}**: {atlas.links(found, here=here)}")
     return "\n".join(lines)
+
+
+def _in_words(atlas: Atlas, z_mm: float, *, here: str) -> str:
+    """Return the section's paragraph and table, which say what the drawing shows."""
+    paragraph, rows = figures.section_words(atlas, z_mm=round(z_mm), here=here)
+    summary = escape(atlas.words("site.levels.table"))
+    scroll = f'<div class="w-scroll" tabindex="0" role="region" aria-label="{summary}">{rows}</div>'
+    return (
+        f"## {atlas.words('site.levels.words')}\n\n{plain(paragraph)}\n\n"
+        f"<details class='ww-more'><summary>{summary}</summary>{scroll}</details>\n"
+    )
 
 
 def _facts(atlas: Atlas, z_mm: float, *, here: str) -> str:

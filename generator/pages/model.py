@@ -14,10 +14,12 @@ from functools import cached_property
 from importlib.metadata import version as installed_version
 from pathlib import Path
 
+from generator import client
 from generator.anatomy.forearm import Forearm
 from generator.data.read import read_dataset
 from generator.pages.atlas import Atlas, GeneratedPage
 from generator.pages.generate import GeneratedSite, generate_site
+from generator.pages.measured import measure_all
 from generator.pages.store import FolderStore
 from generator.section.sweep import solve_all
 
@@ -71,7 +73,13 @@ class Model:
         forearm = Forearm.from_dataset(dataset)
         sections = solve_all(forearm, store=store, workers=self._workers, progress=self._progress)
         store.prune()
-        return Atlas(dataset=dataset, sections=sections)
+        return Atlas(dataset=dataset, sections=sections, measures=self._measures(dataset, sections))
+
+    def _measures(self, dataset, sections):
+        store = FolderStore(self._cache / "measures")
+        measures = measure_all(sections, partners=client.setting_of(dataset).partners, store=store)
+        store.prune()
+        return measures
 
     @cached_property
     def site(self) -> GeneratedSite:

@@ -11,13 +11,14 @@ from pathlib import Path
 
 from mkdocs.config import config_options as c
 from mkdocs.config.base import Config
+from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, InclusionLevel
 
 from generator.data.locate import where_is_data
 from generator.errors import DataError, one_of
-from generator.pages import search, version
+from generator.pages import figures, search, version
 from generator.pages.atlas import SEARCH
 from generator.pages.fences import FenceError, Fences, Source
 from generator.pages.model import WORKERS, model_of
@@ -72,7 +73,9 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         config.theme.dirs.insert(0, str(HERE / "theme"))
         # Written with the day of the build in it, and of no use without a fixed address.
         config.theme.static_templates.discard("sitemap.xml")
-        config.extra_css.extend(path for path in self._asset_paths() if path.endswith(".css"))
+        config.extra_css.extend([*figures.styles(), *(f"{ASSETS}/{path.name}" for path in _own_assets("*.css"))])
+        # First: a site's own scripts may build on them.
+        config.extra_javascript[:0] = [ExtraScriptValue(path) for path in figures.scripts()]
         if config.nav is not None:
             config.nav = self._filled(config.nav)
         return config
@@ -86,7 +89,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             files.append(generated)
         for path, content in self._site.assets.items():
             files.append(File.generated(config, path, content=content))
-        for path in sorted(file for pattern in ASSET_PATTERNS for file in (HERE / "assets").glob(pattern)):
+        for path in _own_assets(*ASSET_PATTERNS):
             files.append(File.generated(config, f"{ASSETS}/{path.name}", abs_src_path=str(path)))
         return files
 
@@ -149,12 +152,6 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
     def _beside(self, config, folder: str) -> Path:
         return Path(config.config_file_path).resolve().parent / folder
 
-    def _asset_paths(self) -> list[str]:
-        own = [
-            f"{ASSETS}/{path.name}" for pattern in ASSET_PATTERNS for path in sorted((HERE / "assets").glob(pattern))
-        ]
-        return own + sorted(self._site.assets)
-
     def _filled(self, entries: list) -> list:
         """Return a menu in which every "wristward:…" entry stands for its pages."""
         filled = []
@@ -173,6 +170,10 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
                 allowed = one_of(f"wristward:{name}" for name in self._site.menus)
                 raise PluginError(f"mkdocs.yml: unknown menu entry '{entry}' (allowed: {allowed})")
         return filled
+
+
+def _own_assets(*patterns: str) -> list[Path]:
+    return sorted(path for pattern in patterns for path in (HERE / "assets").glob(pattern))
 
 
 def _shown(file: Path, folder: Path) -> str:

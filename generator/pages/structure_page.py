@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from generator.pages import figures
-from generator.pages.atlas import Atlas, definitions, front_matter, plain, table
+from generator.pages.atlas import Atlas, address, definitions, front_matter, plain, table
 from generator.pages.facts import fact_list, rests_on
-
-MOST_NEIGHBOURS = 3
+from generator.pages.words import in_cm
 
 
 def structure_page(atlas: Atlas, structure_id: str) -> str:
@@ -30,9 +29,8 @@ def structure_page(atlas: Atlas, structure_id: str) -> str:
     if course:
         parts.append(f"## {words('site.structure.course')}\n\n{course}\n")
     if cut and not getattr(record, "parts", ()):
-        charts = figures.structure_charts(atlas, structure_id, here=here)
-        if charts:
-            parts.append(f"## {words('site.structure.along')}\n\n{charts}\n")
+        charts = figures.structure_charts(atlas, structure_id, here=here, z_mm=_middle(atlas, cut))
+        parts.append(f"## {words('site.structure.along')}\n\n{charts}\n")
         parts.append(f"## {words('site.structure.at_levels')}\n\n{_levels(atlas, structure_id, here=here)}\n")
         parts.append(f"{words('site.structure.drawn_note')}\n{{ .ww-source }}\n")
     facts = fact_list(atlas, record.facts, here=here, fallback=record) or words("site.structure.no_facts")
@@ -116,10 +114,17 @@ def _running_rows(atlas: Atlas, structure_id: str, *, here: str):
             muscle
             for muscle in atlas.of_kind("muscle")
             if any(supply.nerve == structure_id for supply in atlas.structures[muscle].supply)
+            and not _stands_under_a_whole(atlas, muscle, structure_id)
         ]
         yield "supplies", atlas.links(muscles, here=here) or atlas.words("site.structure.no_supplies")
     if record.partner is not None:
         yield "partner", atlas.link(record.partner, here=here)
+
+
+def _stands_under_a_whole(atlas: Atlas, muscle: str, nerve: str) -> bool:
+    """Say whether the muscle is a part of one that the same nerve supplies and that is listed already."""
+    whole = atlas.structures[muscle].part_of
+    return whole is not None and any(supply.nerve == nerve for supply in atlas.structures[whole].supply)
 
 
 def _members(atlas: Atlas, structure_id: str, *, kind: str) -> list[str]:
@@ -174,24 +179,22 @@ def _levels(atlas: Atlas, structure_id: str, *, here: str) -> str:
     headings.append(words("site.structure.table.neighbours"))
     rows = []
     for level in atlas.levels:
-        section = atlas.sections.get(round(level.z_mm))
-        if section is None or section.find(structure_id) is None:
-            continue
-        rows.append(_level_row(atlas, structure_id, level.z_mm, section, partner=partner, here=here))
+        if round(level.z_mm) in atlas.sections and atlas.measure(structure_id, round(level.z_mm)) is not None:
+            rows.append(_level_row(atlas, structure_id, level.z_mm, partner=partner, here=here))
     return table(headings, rows)
 
 
-def _level_row(atlas: Atlas, structure_id: str, z_mm: float, section, *, partner: str | None, here: str) -> list[str]:
+def _level_row(atlas: Atlas, structure_id: str, z_mm: float, *, partner: str | None, here: str) -> list[str]:
     words = atlas.words
-    measured = figures.measured(section, structure_id, partner=partner, neighbours=MOST_NEIGHBOURS)
-    height = words("site.height.short", cm=figures.cm(z_mm))
-    row = [f"[{height}]({figures.relative(atlas.level_page(z_mm), here=here)})"]
+    measured = atlas.measure(structure_id, round(z_mm))
+    height = words("site.height.short", cm=in_cm(z_mm))
+    row = [f"[{height}]({address(atlas.level_page(z_mm), here=here)})"]
     row.append(words("site.structure.depth", mm=round(measured.depth_mm)))
     row.append(plain(figures.bearing_words(atlas, measured.bearing_deg)))
     if partner is not None:
-        gap = measured.gap_mm
+        gap = measured.partner_gap_mm
         row.append("–" if gap is None else words("site.structure.depth", mm=f"{gap:.1f}"))
     if atlas.structures[structure_id].kind == "muscle":
-        row.append(words("site.structure.area", mm2=round(section.find(structure_id).area_mm2)))
-    row.append(atlas.links(measured.neighbours, here=here))
+        row.append(words("site.structure.area", mm2=round(measured.area_mm2)))
+    row.append(atlas.links((near.id for near in measured.neighbours), here=here))
     return row

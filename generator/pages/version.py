@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable
+from functools import cache
 from pathlib import Path
 
 SHOWN = 10
@@ -24,12 +25,34 @@ def version_hash(data_folders: Iterable[Path]) -> str:
         Hexadecimal digits; equal on every machine, whatever the line ends and the place of the folders. Pages show
         the first ``SHOWN`` of them.
     """
-    digest = hashlib.sha256()
-    for folder, patterns in ((PROGRAM, WATCHED_PROGRAM_FILES), *((data, WATCHED_DATA_FILES) for data in data_folders)):
-        for path in files_below(Path(folder), patterns):
-            digest.update(path.relative_to(folder).as_posix().encode() + b"\0")
-            digest.update(path.read_bytes().replace(b"\r\n", b"\n") + b"\0")
+    digest = hashlib.sha256(_whole_program().encode())
+    for folder in data_folders:
+        digest.update(_folder_hash(Path(folder), WATCHED_DATA_FILES).encode())
     return digest.hexdigest()
+
+
+@cache
+def _whole_program() -> str:
+    """Read once: a preview goes on with the program it started with, also when its files change."""
+    return _folder_hash(PROGRAM, WATCHED_PROGRAM_FILES)
+
+
+def _folder_hash(folder: Path, patterns: Iterable[str]) -> str:
+    digest = hashlib.sha256()
+    for path in files_below(folder, patterns):
+        digest.update(path.relative_to(folder).as_posix().encode() + b"\0")
+        digest.update(path.read_bytes().replace(b"\r\n", b"\n") + b"\0")
+    return digest.hexdigest()
+
+
+@cache
+def program_hash(*layers: str) -> str:
+    """Return the hash of some layers' Python files, read once: what a result of theirs depends on.
+
+    Args:
+        layers: Folders of the program, such as "measure".
+    """
+    return hashlib.sha256("".join(_folder_hash(PROGRAM / layer, ("*.py",)) for layer in layers).encode()).hexdigest()
 
 
 def files_below(folder: Path, patterns: Iterable[str]) -> list[Path]:
