@@ -12,18 +12,18 @@ PARTS: tuple[Part, ...] = (
         name="branches",
         file="branches.yaml",
         record=BranchesFile,
-        defines={"branch": lambda file: file.branches},
+        defines={"branch": "branches"},
         check=check_branches,
     ),
     Part(
         name="territories",
         file="territories.yaml",
         record=TerritoriesFile,
-        defines={"territory": lambda file: file.territories, "factor": lambda file: file.factors},
+        defines={"territory": "territories", "factor": "factors"},
         check=check_territories,
     ),
     Part(name="operations", file="operations.yaml", record=OperationsFile, check=check_operations),
     Part(
-        name="drugs", file="drugs.yaml", record=DrugsFile, defines={"drug": lambda file: file.drugs}, check=check_drugs
+        name="drugs", file="drugs.yaml", record=DrugsFile, defines={"drug": "drugs"}, check=check_drugs
     ),
 )
