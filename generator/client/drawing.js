@@ -7,6 +7,8 @@
   const HATCHED = new Set(["tendon", "nerve", "vein"]);
   const COMPARTMENTS = ["volar_superficial", "volar_deep", "lateral", "dorsal_superficial", "dorsal_deep", "elbow"];
   const SMALLEST_LETTER = 7;
+  const NARROW_SIZE = 21; // letters on a narrow screen, units; the style sheet says the same
+  const NARROW = matchMedia("(max-width: 47.9rem)"); // as in the style sheet
   const svgElement = (name) => document.createElementNS("http://www.w3.org/2000/svg", name);
 
   const drawing = (wristward.drawing = {});
@@ -148,7 +150,8 @@
       const visible = { ...cut, shapes: cut.shapes.filter((shape) => !options.hidden.has(shape.tissue)) };
       const wanted = options.names ? drawing.wanted(visible, seen, legend, options.lit) : [];
       const used = new Set(), led = new Set();
-      for (const placed of labels.place(wanted, discs)) {
+      const room = options.narrow ? { larger: NARROW_SIZE / labels.SIZE, columns: false } : {};
+      for (const placed of labels.place(wanted, discs, room)) {
         used.add(placed.id);
         placeName(placed);
         if (placed.column === "inside") continue;
@@ -222,11 +225,11 @@
         drawShapes(cut, seen, hidden);
         const discs = drawing.discs(cut, seen);
         drawLetters(discs, hidden);
-        drawNames(cut, seen, discs, { names: withNames, hidden, lit: litId });
+        drawNames(cut, seen, discs, { names: withNames, hidden, lit: litId, narrow: NARROW.matches });
         drawLight(cut, seen, litId);
         const bar = 10 * seen.scale;
-        scaleBar.setAttribute("d", `M640 580v8h${bar.toFixed(1)}v-8`);
-        scaleText.setAttribute("x", (648 + bar).toFixed(1));
+        scaleBar.setAttribute("d", `M${view.WIDTH / 2 + 90} 580v8h${bar.toFixed(1)}v-8`);
+        scaleText.setAttribute("x", (view.WIDTH / 2 + 98 + bar).toFixed(1));
         if (cut.side !== side) {
           side = cut.side;
           const ends = side === "right" ? ["radial", "ulnar"] : ["ulnar", "radial"];

@@ -15,6 +15,12 @@ from generator.section.model import Section
 
 KINDS = ("muscle", "tendon", "bone", "sheet", "nerve", "artery", "vein")
 STRIP_BONES = ("radius", "ulna")
+ICONS = {
+    "left": "M14.5 5.5L8 12l6.5 6.5",
+    "right": "M9.5 5.5L16 12l-6.5 6.5",
+    "level_left": "M17 5.5L10.5 12l6.5 6.5M6.5 5.5v13",
+    "level_right": "M7 5.5l6.5 6.5L7 18.5M17.5 5.5v13",
+}
 
 
 def elbow_to_wrist_html(
@@ -66,10 +72,10 @@ def elbow_to_wrist_html(
         f'<div class="w-stage">{_box(drawing)}{_line(words)}'
         f"{_travel(setting, strip, z_mm=z_mm, top_mm=max(sections))}"
         f'<p class="w-live" data-part="live" role="status" data-script hidden></p></div>'
-        f'<div class="w-side">{_switches(setting, figure_id)}'
+        f"{_switches(setting, figure_id)}"
         f'<section class="w-structures" data-script hidden><h2>{escape(words["client.list.heading"])}</h2>'
         f'<div data-part="list"></div></section>'
-        f"<noscript><p>{escape(words['client.noscript'])}</p></noscript></div>"
+        f"<noscript><p>{escape(words['client.noscript'])}</p></noscript>"
         f'<section class="w-words"><h2>{escape(words["client.words.heading"])}</h2>'
         f'<p data-part="paragraph">{escape(paragraph)}</p>'
         f"<details open><summary>{escape(words['client.words.table'])}</summary>"
@@ -144,6 +150,10 @@ def chart_html(
     )
 
 
+def _cm(z_mm: float) -> str:
+    return f"{z_mm / 10:.1f}".removesuffix(".0")
+
+
 def _box(drawing: str) -> str:
     return (
         f'<div class="w-box" data-part="figure">{drawing}<div class="w-tag" data-part="tag" aria-hidden="true" hidden>'
@@ -165,15 +175,15 @@ def _travel(setting: Setting, strip: str, *, z_mm: int, top_mm: int) -> str:
         name = escape(words[f"client.step.{key}"], quote=True)
         return (
             f'<button type="button" class="w-step" data-part="{part}" aria-label="{name}" title="{name}">'
-            f'<span aria-hidden="true">{sign}</span></button>'
+            f'<svg viewBox="0 0 24 24" aria-hidden="true"><path d="{sign}"/></svg></button>'
         )
 
     return (
         f'<div class="w-travel" data-script hidden><div class="w-steps">'
-        f"{step('elbow-level', 'elbow_level', '⏮&#xFE0E;')}{step('elbow-step', 'elbow', '◀&#xFE0E;')}"
-        f'<p class="w-readout"><strong data-part="readout">{escape(height_words(z_mm, words))}</strong>'
-        f'<span data-part="level">&#160;</span></p>'
-        f"{step('wrist-step', 'wrist', '▶&#xFE0E;')}{step('wrist-level', 'wrist_level', '⏭&#xFE0E;')}</div>"
+        f"{step('elbow-level', 'elbow_level', ICONS['level_left'])}{step('elbow-step', 'elbow', ICONS['left'])}"
+        f'<p class="w-readout"><strong data-part="readout">{escape(words["figure.height.cm"].format(cm=_cm(z_mm)))}</strong>'
+        f'<span data-part="level">{escape(words["client.readout"])}</span></p>'
+        f"{step('wrist-step', 'wrist', ICONS['right'])}{step('wrist-level', 'wrist_level', ICONS['level_right'])}</div>"
         f'<div class="w-track">{strip}<input type="range" class="w-slider" data-part="slider" min="0" max="{top_mm}"'
         f' step="1" value="{top_mm - z_mm}" aria-label="{escape(words["client.slider.label"], quote=True)}"'
         f' aria-valuetext="{escape(height_words(z_mm, words), quote=True)}"></div>'

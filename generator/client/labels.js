@@ -43,22 +43,24 @@
   const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
   /* wanted: [{id, inside, outside, tier, x, y, ring, count}] in units, flat rings; discs: [{x, y, radius}].
-     Returns [{id, lines, x, y, column, ax, ay, px, py}]. */
-  labels.place = (wanted, discs) => {
+     On a narrow screen letters are `larger` and the columns are not there. Returns
+     [{id, lines, x, y, column, ax, ay, px, py}]. */
+  labels.place = (wanted, discs, { larger = 1, columns = true } = {}) => {
     const inside = [], rest = [];
     for (const want of wanted) {
-      const placed = placeInside(want, discs);
+      const placed = placeInside(want, discs, larger);
       if (placed === null) rest.push(want);
       else inside.push(placed);
     }
+    if (!columns) return inside;
     const left = rest.filter((want) => want.x < WIDTH / 2), right = rest.filter((want) => want.x >= WIDTH / 2);
     balance(left, right);
     return [...inside, ...column(left, "left"), ...column(right, "right")];
   };
 
-  function placeInside(want, discs) {
+  function placeInside(want, discs, larger) {
     if (want.inside === null) return null;
-    const halfW = labels.textWidth(want.inside) / 2, halfH = SIZE * 0.45;
+    const halfW = (larger * labels.textWidth(want.inside)) / 2, halfH = larger * SIZE * 0.45;
     let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
     for (let k = 0; k < 2 * want.count; k += 2) {
       left = Math.min(left, want.ring[k]);

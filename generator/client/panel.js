@@ -64,9 +64,9 @@
         else if (Math.round(Number(slider.value)) !== Math.round(value)) slider.value = value;
         const z = Math.round(state.z);
         slider.setAttribute("aria-valuetext", inWords.height(z));
-        readout.textContent = inWords.height(z);
+        readout.textContent = say("figure.height.cm", { cm: inWords.cm(z) });
         const level = nearestLevel(z, longest(state.arm) / arm.top);
-        levelName.textContent = level === null ? "\u00a0" : level.name;
+        levelName.textContent = level === null || !level.name ? say("client.readout") : level.name;
         cursor.setAttribute("x1", ((1 - share) * arm.top).toFixed(2));
         cursor.setAttribute("x2", ((1 - share) * arm.top).toFixed(2));
         const told = lineFor(state, tell);

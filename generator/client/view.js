@@ -3,7 +3,7 @@
   "use strict";
 
   const view = (wristward.view = {
-    WIDTH: 1100, HEIGHT: 600, COLUMN: 220, FIT_WIDTH: 616, FIT_HEIGHT: 500, BASE_SCALE: 616 / 90, GROWTH: 0.65, FINE: 10,
+    WIDTH: 1040, HEIGHT: 600, COLUMN: 190, FIT_WIDTH: 616, FIT_HEIGHT: 500, BASE_SCALE: 616 / 90, GROWTH: 0.65, FINE: 10,
   });
 
   /* Scale and middle for a skin outline: flat [x0, y0, x1, y1, …] in mm, `count` points. */

@@ -38,7 +38,23 @@
         const role = wristward.drawing.role(shape.tissue, legend[shape.id]);
         return trace(shape, legend[shape.id].name, colour(role), colour(`${shape.tissue}-line`), 1.2);
       }),
+      names(cut, legend),
     );
+  }
+
+  /* Short names and letters, where the drawing has them inside; the rest is named by pointing. */
+  function names(cut, legend) {
+    const discs = { nerve: "N", artery: "A", vein: "V" };
+    const named = cut.shapes.filter((shape) => shape.tissue !== "sheet" && !legend[shape.id].companion_of);
+    return {
+      type: "scatter", mode: "text", hoverinfo: "skip", uid: "names", showlegend: false,
+      x: named.map((shape) => shape.cx), y: named.map((shape) => shape.cy),
+      text: named.map((shape) => (shape.tissue in discs ? `<b>${discs[shape.tissue]}</b>` : legend[shape.id].short)),
+      textfont: {
+        size: named.map((shape) => (shape.tissue in discs ? 10 : 13)),
+        color: named.map((shape) => colour({ muscle: "muscle-ink", bone: "bone-ink", tendon: "muscle-ink" }[shape.tissue] ?? `${shape.tissue}-ink`)),
+      },
+    };
   }
 
   function layout() {
@@ -48,6 +64,7 @@
     return {
       ...base.layout,
       paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)", font: { color: ink },
+      modebar: { bgcolor: "rgba(0,0,0,0)", color: quiet, activecolor: colour("accent") },
       hoverlabel: { bgcolor: colour("ground"), font: { color: ink }, bordercolor: quiet },
       newshape: { ...base.layout.newshape, line: { color: colour("accent"), width: 3 } },
       xaxis: { ...axis, ...base.layout.xaxis },

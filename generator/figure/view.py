@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 from generator.section.model import Point, Ring
 
-WIDTH = 1100
+WIDTH = 1040
 HEIGHT = 600
-COLUMN = 220
+COLUMN = 190
 """Width of each label column, units; the drawing has the 660 units between."""
 
 FIT_WIDTH = 616

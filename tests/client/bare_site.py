@@ -77,3 +77,27 @@ def travel_page(*, scheme: str = "default", z_mm: int = 130, shown: str | None =
         sections(), setting(), assets_url="assets/", z_mm=z_mm, shown=shown, pages={"median_nerve": "median.html"}
     )
     return page(body, scheme=scheme)
+
+
+def linked_page() -> str:
+    """Return a page with a section and a chart that follow each other, and a plain numbered section."""
+    from generator.figure.charts import Chart, Line
+    from generator.measure.measures import depth_mm
+
+    cuts = sections()
+    depths = {z: depth_mm(s, "median_nerve") for z, s in cuts.items() if s.find("median_nerve") is not None}
+    chart = Chart(
+        title="Depth of the median nerve", axis="depth, mm", top_mm=260, downward=True,
+        lines=[Line(name="median nerve", values=depths)],
+    )
+    body = (
+        client.section_figure_html(
+            cuts[130], setting(), figure_id="s", assets_url="assets/", shown="median_nerve", link="median"
+        )
+        + client.chart_html(chart, setting(), chart_id="c", assets_url="assets/", link="median", z_mm=130)
+        + client.section_figure_html(
+            cuts[130], setting(), figure_id="n", assets_url="assets/", mode="numbered",
+            numbers={"median_nerve": 1, "ulnar_nerve": 2, "flexor_carpi_radialis": 3},
+        )
+    )
+    return page(body, title="Median nerve")

@@ -1,0 +1,270 @@
+"""The page "Elbow to wrist" in a real Chromium, opened from a folder with a space in its path."""
+
+from __future__ import annotations
+
+import random
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from shapely.geometry import Point, Polygon
+from synthetic import legend, section
+
+pytestmark = pytest.mark.browser
+
+PHONE = {"width": 390, "height": 844}
+DESKTOP = {"width": 1280, "height": 900}
+CASES = [(scheme, viewport) for scheme in ("light", "dark") for viewport in (PHONE, DESKTOP)]
+
+
+def height(page) -> int:
+    """Return the height in mm that the page says it shows, from its slider's words."""
+    words = page.get_attribute("[data-part=slider]", "aria-valuetext")
+    return 0 if "at the" in words else round(float(words.split(" ")[0]) * 10)
+
+
+def settle(page) -> None:
+    """Wait until the slider rests."""
+    page.wait_for_timeout(120)
+    page.wait_for_selector(".w-app:not(.w-moving)")
+
+
+@pytest.mark.parametrize(("scheme", "viewport"), CASES)
+def test_slides_by_keyboard(travel, scheme, viewport):
+    """Arrows, PageUp, PageDown, Home and End of the slider move the cut, and the picture follows."""
+    page = travel(scheme=scheme, viewport=viewport).page
+    page.focus("[data-part=slider]")
+    before = page.get_attribute(".w-skin", "d")
+    seen = []
+    for key in ("ArrowRight", "ArrowRight", "ArrowLeft", "PageUp", "PageDown", "End", "Home"):
+        page.keyboard.press(key)
+        page.wait_for_timeout(60)
+        seen.append(height(page))
+    after = page.get_attribute(".w-skin", "d")
+
+    assert [129, 128, 129, 103, 129, 0, 260] == seen
+    assert before != after
+
+
+@pytest.mark.parametrize(("scheme", "viewport"), CASES)
+def test_slides_by_mouse(travel, scheme, viewport):
+    """Dragging the slider's thumb moves the cut."""
+    page = travel(scheme=scheme, viewport=viewport).page
+    box = page.locator("[data-part=slider]").bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(box["x"] + box["width"] * 0.9, box["y"] + box["height"] / 2, steps=6)
+    page.mouse.up()
+    settle(page)
+
+    assert 15 <= height(page) <= 30
+    assert f"z={height(page)}" in page.url
+
+
+@pytest.mark.parametrize(("scheme", "viewport"), CASES)
+def test_slides_by_touch(travel, scheme, viewport):
+    """A finger drags the slider's thumb; a finger on a level button goes to the next level."""
+    visited = travel(scheme=scheme, viewport=viewport, touch=True)
+    page = visited.page
+    box = page.locator("[data-part=slider]").bounding_box()
+    y = box["y"] + box["height"] / 2
+    client = page.context.new_cdp_session(page)
+    client.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": box["x"] + box["width"] / 2, "y": y}]})
+    for share in (0.45, 0.4, 0.3, 0.25):
+        client.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": box["x"] + box["width"] * share, "y": y}]})
+    client.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    settle(page)
+    dragged = height(page)
+    page.tap("[data-part=wrist-level]")
+    page.wait_for_timeout(400)
+    settle(page)
+
+    assert 190 <= dragged <= 205
+    assert max(z for z in (260, 227, 195, 162, 130) if z < dragged) == height(page)
+
+
+def test_no_errors_and_no_outside_requests(travel):
+    """Sliding, naming, zooming and switching cause no console error and ask no other host for anything."""
+    visited = travel(viewport=DESKTOP)
+    page = visited.page
+    page.click("[data-part=elbow-level]")
+    page.hover(".w-box svg", position={"x": 420, "y": 280})
+    page.click("label:has-text('left')")
+    page.click("label:has-text('large')")
+    page.click("[data-part=zoom-button]")
+    page.wait_for_selector(".w-zoomed")
+    page.click("[data-part=zoom-button]")
+    page.wait_for_selector(".w-app:not(.w-zoomed)")
+
+    assert [] == visited.errors
+    assert {"file"} == {urlsplit(url).scheme for url in visited.requests if not url.startswith(("data:", "blob:"))}
+
+
+@pytest.mark.parametrize("z_mm", [250, 227, 195, 162, 130, 97, 65, 48, 32, 5])
+def test_names_under_the_pointer_like_shapely(travel, z_mm):
+    """At 30 random points of a section the name under the mouse is the one shapely gives."""
+    page = travel(viewport=DESKTOP, at=f"#z={z_mm}").page
+    cut = section(z_mm)
+    rings = {s.id: Polygon(s.ring_mm) for s in cut.structures}
+    chance = random.Random(z_mm)
+    expected, actual = [], []
+    while len(expected) < 30:
+        point = Point(chance.uniform(-40, 40), chance.uniform(-34, 34))
+        # Within 0.3 mm of an edge the stored outline, of fewer vertices, may rightly fall on the other side.
+        near = min(ring.exterior.distance(point) for ring in [*rings.values(), Polygon(cut.skin_mm), Polygon(cut.fascia_mm)])
+        if near < 0.3 or not Polygon(cut.skin_mm).contains(point):
+            continue
+        names = [key for key, ring in rings.items() if ring.contains(point)]
+        inner = "loose tissue between structures" if Polygon(cut.fascia_mm).contains(point) else "fat under the skin"
+        expected.append(legend()[names[0]].name if names else inner)
+        x, y = page.evaluate(
+            """([x, y]) => {
+              const svg = document.querySelector(".w-box svg"), box = svg.getBoundingClientRect();
+              const arm = wristward.geometry.unpack(wristward.packedArm), v = wristward.view;
+              const cut = wristward.geometry.cut(arm, Number(location.hash.match(/z=(\\d+)/)[1]));
+              const seen = v.of(cut.skin.ring, cut.skin.count), unit = box.width / v.WIDTH;
+              return [box.left + v.placeX(seen, x) * unit, box.top + v.placeY(seen, y) * unit];
+            }""",
+            [point.x, point.y],
+        )
+        page.mouse.move(x, y)
+        actual.append(page.text_content("[data-part=tag]"))
+
+    assert expected == actual
+
+
+def test_tap_names_a_small_nerve_beside_the_finger(travel):
+    """A tap a few pixels beside a nerve names the nerve, not the fat around it."""
+    page = travel(viewport=PHONE, touch=True, at="#z=195").page
+    box = page.locator("path[data-id=lateral_antebrachial_cutaneous_nerve]").bounding_box()
+    page.touchscreen.tap(box["x"] - 5, box["y"] + box["height"] / 2)
+    page.wait_for_timeout(100)
+
+    assert "lateral antebrachial cutaneous nerve" == page.text_content("[data-part=line] strong")
+
+
+def test_list_is_walked_by_keyboard_and_lights_the_structure(travel):
+    """One tab stop; arrows, End and letters move in it; what has the focus is lit in the drawing; Enter keeps it."""
+    page = travel(viewport=DESKTOP).page
+    assert 1 == page.locator("[role=option][tabindex='0']").count()
+    page.focus("[role=option][tabindex='0']")
+    page.keyboard.press("ArrowDown")
+    first = page.evaluate("document.activeElement.dataset.id")
+    lit = page.get_attribute(".w-lit", "d")
+    shape = page.get_attribute(f"path[data-id={first}]", "d")
+    page.keyboard.press("u")
+    page.keyboard.press("Enter")
+    settle(page)
+
+    assert shape == lit
+    assert "ulnar_nerve" == page.get_attribute("[role=option][aria-selected=true]", "data-id")
+    assert page.evaluate("document.activeElement.dataset.id") == "ulnar_nerve"
+    assert ["ulnar_nerve"] == parse_qs(urlsplit(page.url).fragment)["show"]
+
+
+def test_address_is_read_and_written(travel):
+    """An address with z, side, arm and structure opens just that, and the page writes the same address."""
+    page = travel(viewport=DESKTOP, at="#z=201&side=left&arm=large&show=radial_artery").page
+    settle(page)
+    page.wait_for_timeout(400)
+
+    assert 201 == height(page)
+    assert {"z": ["201"], "side": ["left"], "arm": ["large"], "show": ["radial_artery"]} == parse_qs(
+        urlsplit(page.url).fragment
+    )
+    assert page.is_checked("input[value=left]") and page.is_checked("input[value=large]")
+
+
+def test_left_arm_is_the_mirror_image(travel):
+    """Switching to the left arm mirrors every outline and swaps radial and ulnar."""
+    page = travel(viewport=DESKTOP).page
+    middle = "() => { const b = document.querySelector('path[data-id=ulna]').getBBox(); return b.x + b.width / 2 }"
+    right = page.evaluate(middle)
+    page.click("label:has-text('left')")
+    settle(page)
+    left = page.evaluate(middle)
+    ways = page.evaluate("[...document.querySelectorAll('.w-compass')].sort((a,b)=>a.x.baseVal[0].value-b.x.baseVal[0].value).map(t=>t.dataset.way)")
+
+    assert abs(right + left - 10400) < 20
+    assert ("ulnar", "radial") == (ways[0], ways[-1])
+
+
+def test_no_two_names_overlap_and_none_leaves_the_box(travel):
+    """Measured in the browser's own font, at every level: names keep apart, inside the box and off nerves and vessels."""
+    page = travel(viewport=DESKTOP).page
+    faults = []
+    for z_mm in (260, 227, 195, 162, 130, 97, 65, 32, 0):
+        page.evaluate(f"location.hash = 'z={z_mm}'")
+        page.wait_for_timeout(150)
+        faults += page.evaluate(
+            """() => {
+              const frame = document.querySelector(".w-box").getBoundingClientRect();
+              const shown = (e) => e.style.display !== "none";
+              const boxes = [...document.querySelectorAll(".w-label")].filter(shown).map((e) => [e.textContent, e.getBoundingClientRect()]);
+              const discs = [...document.querySelectorAll(".w-discs path")].filter(shown).map((e) => [e.dataset.id, e.getBoundingClientRect()]);
+              const meet = (a, b, slack) => a.left < b.right - slack && b.left < a.right - slack && a.top < b.bottom - slack && b.top < a.bottom - slack;
+              const faults = [];
+              boxes.forEach(([name, box], k) => {
+                if (box.left < frame.left || box.right > frame.right || box.top < frame.top || box.bottom > frame.bottom) faults.push(`${name} leaves the box`);
+                for (const [other, its] of boxes.slice(k + 1)) if (meet(box, its, 1.5)) faults.push(`${name} meets ${other}`);
+                for (const [disc, its] of discs) if (meet(box, its, 4)) faults.push(`${name} lies on ${disc}`);
+              });
+              return faults;
+            }"""
+        )
+
+    assert [] == faults
+
+
+def test_switching_tissue_off_hides_it(travel):
+    """Veins switched off are neither drawn nor named."""
+    page = travel(viewport=DESKTOP).page
+    page.click("label:has-text('Veins')")
+    page.wait_for_timeout(100)
+    shown = page.evaluate("[...document.querySelectorAll('.w-vein')].filter(e => e.style.display !== 'none').length")
+    names = page.evaluate("[...document.querySelectorAll('.w-label')].filter(e => e.style.display !== 'none').map(e => e.textContent)")
+
+    assert 0 == shown
+    assert [] == [name for name in names if "vein" in name]
+
+
+def test_reduced_motion_jumps_between_levels(visit, arm_site):
+    """With less motion asked for, a level button shows the level at once, without the heights between."""
+    page = visit((arm_site / "light.html").as_uri(), reduced_motion="reduce").page
+    page.wait_for_selector(".w-ready")
+    page.evaluate(
+        """() => { window.seen = []; new MutationObserver(() => seen.push(document.querySelector('[data-part=readout]').textContent))
+           .observe(document.querySelector('[data-part=readout]'), {childList: true, characterData: true, subtree: true}); }"""
+    )
+    page.click("[data-part=elbow-level]")
+    page.wait_for_timeout(500)
+
+    assert {"16.2 cm"} == set(page.evaluate("window.seen"))
+
+
+def test_unmount_leaves_the_figure_and_takes_the_controls(travel):
+    """``mount`` returns its undo: controls that would do nothing are hidden again, the picture stays."""
+    visited = travel(viewport=DESKTOP)
+    page = visited.page
+    undone = page.evaluate(
+        """() => {
+          const host = document.querySelector("[data-wristward]");
+          const data = JSON.parse(host.querySelector("script[type='application/json']").textContent);
+          const undo = wristward.mount(host, data);
+          undo();
+          return [host.querySelector(".w-travel").hidden, host.querySelectorAll(".w-shape").length > 0];
+        }"""
+    )
+
+    assert [True, True] == undone
+    assert [] == visited.errors
+
+
+def test_without_script_nothing_is_empty(visit, arm_site):
+    """Without JavaScript the page still shows a section, its paragraph and its table, and no dead control."""
+    page = visit((arm_site / "light.html").as_uri(), java_script_enabled=False).page
+
+    assert page.locator(".w-shape").count() > 20
+    assert "median nerve" in page.text_content("[data-part=paragraph]")
+    assert page.locator("[data-part=table] tbody tr").count() > 20
+    assert not page.is_visible("[data-part=slider]")
+    assert page.is_visible("noscript p")
