@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from importlib import import_module
-from importlib.util import find_spec
-
+from generator.data import block_records
 from generator.data.part import Part
 
-_HOME = "generator.data.block_records"
-
-PARTS: tuple[Part, ...] = tuple(import_module(_HOME).PARTS) if find_spec(_HOME) is not None else ()
+PARTS: tuple[Part, ...] = block_records.PARTS

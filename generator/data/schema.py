@@ -109,7 +109,10 @@ def _translated(value: Any) -> Any:
     for key, entry in named.items():
         if key in ("properties", "definitions"):
             translated[key] = {name: _translated(_untitled(inner)) for name, inner in entry.items()}
-        elif key in ("examples", "enum", "const", "required"):
+        elif key == "enum":
+            # typing hands out the first of equal Literals, whatever the order: imports must not change the text.
+            translated[key] = sorted(entry)
+        elif key in ("examples", "const", "required"):
             translated[key] = entry
         else:
             translated[key] = _translated(entry)

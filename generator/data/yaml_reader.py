@@ -181,6 +181,8 @@ class _Builder:
             self.open.pop()
         elif isinstance(event, yaml.ScalarEvent):
             self._decorations(event, mark)
+            if event.value == "" and not event.style:
+                mark = self._nothing_mark()
             self._place(Node(self._scalar(event, mark), mark), scalar_key=event.value)
 
     def _document(self, event: yaml.DocumentStartEvent, mark: Mark) -> None:
@@ -196,6 +198,15 @@ class _Builder:
         if event.tag is not None:
             tag = event.tag.replace("tag:yaml.org,2002:", "!!")
             self._refuse(mark, f"tag '{tag}' is not allowed (allowed: plain values)")
+
+    def _nothing_mark(self) -> Mark:
+        """Return the place of a value that was left out: its key's or its list's, as parsers differ about it."""
+        if not self.open:
+            return Mark(self.file, 1, 1)
+        parent, waiting = self.open[-1]
+        if waiting:
+            return waiting[1]
+        return parent.mark
 
     def _place(self, node: Node, *, scalar_key: str | None) -> None:
         """Put a node where it belongs: root, list entry, key or value of the innermost open map."""

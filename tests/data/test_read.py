@@ -95,7 +95,7 @@ def test_every_record_knows_its_place():
         ("levels/z100.yaml", 2, 7),
         ("relations.yaml", 3, 5),
         ("sources.yaml", 9, 3),
-        ("reader/en.yaml", 3, 3),
+        ("reader/en.yaml", 4, 3),
         ("region.yaml", 13, 3),
         ("region.yaml", 16, 3),
     ] == [(m.file.split("small/")[1], m.line, m.col) for m in (dataset.where(*place) for place in asked)]
@@ -253,17 +253,20 @@ def broken_files(draw) -> tuple[str, str]:
     return name, text
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(broken_files() | st.tuples(st.sampled_from(FILES), st.text(max_size=60)))
 def test_any_text_gives_a_dataset_or_its_problems(tmp_path, broken):
     """Whatever stands in a file, reading ends with a dataset or with problems in that folder, never otherwise."""
     name, text = broken
     folder = tmp_path / "small"
-    shutil.copytree(SMALL, folder, dirs_exist_ok=True)
+    if not folder.is_dir():
+        shutil.copytree(SMALL, folder)
     (folder / name).write_bytes(text.encode("utf-8", "surrogatepass"))
     try:
         found = read_dataset(folder, parts=())
     except DataError as error:
         found = error
+    finally:
+        shutil.copyfile(SMALL / name, folder / name)
 
     assert isinstance(found, Dataset) or all(problem.file.startswith("small/") for problem in found.problems)
