@@ -6,17 +6,20 @@ import contourpy
 import numpy as np
 import shapely
 import shapely.ops
+from scipy.ndimage import gaussian_filter
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from generator.anatomy.plan import Plan
-from generator.section.grid import Grid
+from generator.section.grid import CELL_MM, Grid
 from generator.section.settle import Settled
 
 SEPTUM_MM = 0.22
 """Half the loose tissue between two muscles (drawn, no source)."""
 
-ROUND_MM = 0.9
+BLUR_MM = 0.8
+"""Blur that rounds the corners of a belly (drawn, no source)."""
+
 DISC_CLEARANCE_MM = 0.22
 LEAST_MM2 = 1.0
 """Cells smaller than this are left out; a muscle's first and last millimetre."""
@@ -25,25 +28,29 @@ SLIT_MM = 0.3
 SIMPLIFY_MM = 0.02
 
 
-def cell_polygon(grid: Grid, field: np.ndarray, *, septum_mm: float, round_mm: float) -> Polygon | None:
-    """Return the largest piece where a field is positive, drawn in by the septum and rounded, or None.
+def cell_polygon(grid: Grid, field: np.ndarray, *, septum_mm: float, blur_mm: float) -> Polygon | None:
+    """Return the largest piece where a cell wins by more than the septum, its corners rounded, or None.
+
+    Corners are rounded by blurring the margin, which is linear: the margins of two cells never add up to
+    more than nothing, so neither do their blurred margins, and the outlines cannot overlap. It also moves
+    gradually with the data, where cutting off slivers would not.
 
     Args:
         grid: Raster of the field.
         field: Margin by which the cell wins, shape (rows × columns,), mm.
-        septum_mm: Distance to draw the outline in.
-        round_mm: Radius of the opening that rounds convex corners and removes slivers.
+        septum_mm: Margin at which the outline is drawn.
+        blur_mm: Standard deviation of the blur.
     """
-    lines = contourpy.contour_generator(grid.x_mm, grid.y_mm, field.reshape(grid.shape), name="serial").lines(0.0)
-    rings = [Polygon(line) for line in lines if len(line) > 3 and (line[0] == line[-1]).all()]
-    rings = [ring if ring.is_valid else ring.buffer(0) for ring in rings]
-    # Holes are another cell's islands; they are dropped with the islands below.
-    whole = largest(shapely.union_all(rings)) if rings else None
-    if whole is None:
-        return None
-    whole = Polygon(whole.exterior)
-    radius = min(round_mm, 0.45 * np.sqrt(whole.area / np.pi))
-    return largest(whole.buffer(-(septum_mm + radius), quad_segs=6).buffer(radius, quad_segs=6))
+    margin = gaussian_filter(field.reshape(grid.shape), blur_mm / CELL_MM, mode="nearest", truncate=3.0)
+    generator = contourpy.contour_generator(
+        grid.x_mm, grid.y_mm, margin, name="serial", fill_type=contourpy.FillType.OuterOffset
+    )
+    pieces = []
+    for points, offsets in zip(*generator.filled(septum_mm, np.inf), strict=True):
+        rings = [points[a:b] for a, b in zip(offsets[:-1], offsets[1:], strict=True)]
+        piece = Polygon(rings[0], [ring for ring in rings[1:] if len(ring) > 3])
+        pieces.append(piece if piece.is_valid else piece.buffer(0))
+    return largest(shapely.union_all(pieces)) if pieces else None
 
 
 def largest(shape: BaseGeometry) -> Polygon | None:
@@ -69,7 +76,7 @@ def obstacles(plan: Plan, settled: tuple[Settled, ...]) -> list[tuple[str | None
     """Return what is cut out of every muscle, with the muscle that is exempt (a tendon lies on its own belly)."""
     shapes: list[tuple[str | None, BaseGeometry]] = []
     for disc in settled:
-        if disc.subcutaneous <= 0.5:
+        if disc.subcutaneous < 1:
             shapes.append((disc.disc.part_of, disc_polygon(disc, grow_mm=DISC_CLEARANCE_MM)))
     for sheet in plan.sheets:
         shapes.append((None, LineString(sheet.line_mm).buffer(sheet.thickness_mm / 2 + 0.1, cap_style="flat")))
@@ -88,6 +95,23 @@ def carve(cell: Polygon, belly_id: str, shapes: list[tuple[str | None, BaseGeome
     if cell is None or cell.area < LEAST_MM2:
         return None
     return Polygon(cell.exterior)
+
+
+def part_cells(cells: list[Polygon | None], thickness_mm: np.ndarray) -> list[Polygon | None]:
+    """Return cells free of overlap: thin layers are blurred less than thick bellies, which give way to them."""
+    parted = list(cells)
+    done: list[Polygon] = []
+    for k in np.argsort(thickness_mm, kind="stable"):
+        cell = parted[k]
+        if cell is None:
+            continue
+        near = [other for other in done if other.intersects(cell)]
+        if near:
+            cell = largest(cell.difference(shapely.union_all(near)))
+            parted[k] = cell = None if cell is None or cell.area < LEAST_MM2 else Polygon(cell.exterior)
+        if cell is not None:
+            done.append(cell)
+    return parted
 
 
 def _slit(cell: Polygon, hole: Polygon) -> BaseGeometry:

@@ -30,7 +30,7 @@ FIRM_MM = 0.7
 
 
 PROBE_MM = 0.8
-DRAW_MM = 2.5
+DRAW_MM = 1.5
 """How far a nerve may be drawn from its knot onto its seam before the seam is bent to it."""
 
 

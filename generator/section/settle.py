@@ -22,6 +22,9 @@ FASCIA_GAP_MM = 0.35
 SKIN_MM = 1.4
 """Thickness of skin that nothing enters (section-geometry B: 1.2–1.7, recalled)."""
 
+DRAW_MM = 3.0
+"""Farthest that a disc is drawn from its knot onto the sheet it runs on."""
+
 STEP_MM = 1e-3
 
 
@@ -55,12 +58,14 @@ def settle(plan: Plan) -> tuple[Settled, ...]:
     places = _first_places(plan, index, radius)
     axes = np.array([_axes(plan, d, places[k], skin_share[k]) for k, d in enumerate(plan.discs)]).reshape(-1, 3)
     anchored = np.array([d.at_mm is not None for d in plan.discs])
+    anchors = places.copy()
+    hinted = np.hypot(*(places - plan.centre_mm).T)
+    _draw_to_sheets(plan, radius, places)
     for _ in range(ROUNDS):
-        _keep_gaps(plan, index, radius, places)
+        _keep_gaps(plan, index, axes, anchors, places)
         _part_discs(axes, skin_share, places)
-        _keep_inside(plan, radius, skin_share, places)
-        _keep_on_sheets(plan, radius, places)
-    _keep_gaps(plan, index, radius, places, only=~anchored)
+        _keep_inside(plan, radius, skin_share, hinted, places)
+    _keep_gaps(plan, index, axes, anchors, places, only=~anchored)
     return tuple(_settled(plan, disc, places[k], skin_share[k]) for k, disc in enumerate(plan.discs))
 
 
@@ -77,12 +82,7 @@ def _settled(plan: Plan, disc: Disc, place: np.ndarray, skin_share: float) -> Se
 
 
 def _subcutaneous(disc: Disc) -> float:
-    strengths = [run.strength for run in disc.runs if run.inside == "subcutaneous"]
-    others = [run.strength for run in disc.runs if run.inside != "subcutaneous"]
-    if not strengths:
-        return 0.0
-    mine, theirs = max(strengths), max(others, default=0.0)
-    return mine / (mine + theirs) if mine + theirs > 0 else 0.0
+    return max((run.strength for run in disc.runs if run.inside == "subcutaneous"), default=0.0)
 
 
 def _first_places(plan: Plan, index, radius) -> np.ndarray:
@@ -105,7 +105,7 @@ def _first_places(plan: Plan, index, radius) -> np.ndarray:
     return places
 
 
-def _keep_gaps(plan: Plan, index, radius, places, only=None) -> None:
+def _keep_gaps(plan: Plan, index, axes, anchors, places, only=None) -> None:
     for k, disc in enumerate(plan.discs):
         if only is not None and not only[k]:
             continue
@@ -121,8 +121,18 @@ def _keep_gaps(plan: Plan, index, radius, places, only=None) -> None:
                 wanted = np.array([np.cos(np.radians(rule.bearing_deg)), np.sin(np.radians(rule.bearing_deg))])
                 direction = 0.8 * direction + 0.2 * wanted
                 direction /= max(np.hypot(*direction), 1e-9)
-            goal = places[other] + direction * (radius[k] + radius[other] + rule.gap_mm)
+            reach = _reach_along(axes[k], direction) + _reach_along(axes[other], direction)
+            goal = places[other] + direction * (reach + rule.gap_mm)
+            # Rounds add up: the goal itself is only as near the neighbour as the rule is strong here.
+            goal = anchors[k] + rule.strength * (goal - anchors[k])
             places[k] += rule.strength * (goal - places[k])
+
+
+def _reach_along(axes, direction) -> float:
+    """Return the distance from an ellipse's centre to its edge along a direction, mm."""
+    width, height, tilt = axes
+    angle = np.arctan2(direction[1], direction[0]) - np.radians(tilt)
+    return width * height / float(np.hypot(height * np.cos(angle), width * np.sin(angle)))
 
 
 def _part_discs(axes, skin_share, places) -> None:
@@ -142,40 +152,43 @@ def _part_discs(axes, skin_share, places) -> None:
     places += (stride[..., None] * offset).sum(axis=1)
 
 
-def _keep_inside(plan: Plan, radius, skin_share, places) -> None:
-    """Keep discs off bones and on their side of the fascia."""
+def _keep_inside(plan: Plan, radius, skin_share, hinted, places) -> None:
+    """Keep discs off bones and sheets and on their side of the fascia."""
     for bone in plan.bones:
         lack = radius + BONE_GAP_MM - bone_distance(places, bone)
         _push_out(places, np.maximum(lack, 0.0), lambda p, b=bone: bone_distance(p, b))
-    outside = star_distance(places, plan.centre_mm, plan.fascia_radii_mm)
-    deep = np.maximum(outside + radius + FASCIA_GAP_MM, 0.0) * (skin_share < 0.5)
-    _push_out(places, -deep, lambda p: star_distance(p, plan.centre_mm, plan.fascia_radii_mm))
-    _keep_in_fat(plan, radius, skin_share, places)
-
-
-def _keep_in_fat(plan: Plan, radius, skin_share, places) -> None:
+    for sheet in plan.sheets:
+        lack = np.maximum(radius + DISC_GAP_MM - sheet_distance(places, sheet), 0.0) * (skin_share < 0.5)
+        _push_out(places, lack, lambda p, s=sheet: sheet_distance(p, s))
     offset = places - plan.centre_mm
     reach = np.hypot(offset[:, 0], offset[:, 1])
     bearing = np.arctan2(offset[:, 1], offset[:, 0]) % (2 * np.pi)
+    skin, fascia = _layers(plan, bearing)
+    half = np.minimum(radius, (skin - fascia) / 2)
+    # Both limits move with the share that is outside, so a nerve crosses the fascia over its blend, not at once.
+    deepest = (1 - skin_share) * np.minimum(hinted, fascia) + skin_share * (fascia + half)
+    highest = (1 - skin_share) * (fascia - 2 * FASCIA_GAP_MM - radius) + skin_share * np.maximum(skin - half, fascia + half)
+    goal = np.minimum(np.where(skin_share > 0, np.maximum(reach, deepest), reach), np.maximum(highest, deepest * (skin_share > 0)))
+    places[:] = plan.centre_mm + offset * (goal / np.maximum(reach, 1e-9))[:, None]
+
+
+def _layers(plan: Plan, bearing):
+    """Return the reach of the skin's inner face and of the fat's inner limit at bearings (radians), mm."""
     skin = np.interp(bearing, THETA, plan.skin_radii_mm, period=2 * np.pi) - SKIN_MM
     fascia = np.interp(bearing, THETA, plan.fascia_radii_mm, period=2 * np.pi) + FASCIA_GAP_MM
-    half = np.minimum(radius, (skin - fascia) / 2)
-    goal = np.clip(reach, fascia + half, np.maximum(skin - half, fascia + half))
-    moved = reach + (goal - reach) * np.clip(2 * skin_share - 1, 0.0, 1.0)
-    places[:] = plan.centre_mm + offset * (moved / np.maximum(reach, 1e-9))[:, None]
+    return skin, fascia
 
 
-def _keep_on_sheets(plan: Plan, radius, places) -> None:
-    """Draw a disc that runs on a sheet against it, on whichever side it is; others only keep off."""
+def _draw_to_sheets(plan: Plan, radius, places) -> None:
+    """Draw discs that run on a sheet against it, on whichever side they are, by at most ``DRAW_MM``."""
     for sheet in plan.sheets:
-        distance = sheet_distance(places, sheet)
-        want = radius + DISC_GAP_MM
-        lack = np.maximum(want - distance, 0.0)
         for k, disc in enumerate(plan.discs):
             strength = max((run.strength for run in disc.runs if run.on == sheet.id), default=0.0)
             if strength > 0:
-                lack[k] = max(lack[k], 0.0) if lack[k] > 0 else strength * (want[k] - distance[k])
-        _push_out(places, lack, lambda p, s=sheet: sheet_distance(p, s))
+                here = places[k : k + 1]
+                lack = radius[k] + DISC_GAP_MM - float(sheet_distance(here, sheet)[0])
+                move = strength * DRAW_MM * np.tanh(lack / DRAW_MM)
+                _push_out(here, np.array([move]), lambda p, s=sheet: sheet_distance(p, s))
 
 
 def _push_out(places, amount, distance) -> None:
@@ -196,13 +209,12 @@ def _push_out(places, amount, distance) -> None:
 def _axes(plan: Plan, disc: Disc, place: np.ndarray, skin_share: float) -> tuple[float, float, float]:
     """Return half-width, half-height and tilt; a disc in the fat is flattened to the fat's depth, its area kept."""
     width, height, tilt = disc.half_width_mm, disc.half_height_mm, disc.tilt_deg
-    if skin_share > 0.5:
+    if skin_share > 0:
         offset = place - plan.centre_mm
         bearing = np.arctan2(offset[1], offset[0]) % (2 * np.pi)
-        skin = np.interp(bearing, THETA, plan.skin_radii_mm, period=2 * np.pi) - SKIN_MM
-        fascia = np.interp(bearing, THETA, plan.fascia_radii_mm, period=2 * np.pi) + FASCIA_GAP_MM
-        room = max((skin - fascia) / 2, 0.3)
+        skin, fascia = _layers(plan, bearing)
         area = width * height
-        height = min(np.sqrt(area), 0.92 * room)
+        flat = min(np.sqrt(area), 0.92 * max((skin - fascia) / 2, 0.3))
+        height += (flat - height) * skin_share
         width, tilt = area / height, float(np.degrees(bearing)) + 90.0
     return float(width), float(height), float(tilt)

@@ -16,12 +16,13 @@ from generator.section.assemble import assemble
 from generator.section.grid import CELL_MM, Grid, ellipse_distance, make_grid
 from generator.section.model import Section
 from generator.section.outline import (
+    BLUR_MM,
     DISC_CLEARANCE_MM,
-    ROUND_MM,
     SEPTUM_MM,
     carve,
     cell_polygon,
     obstacles,
+    part_cells,
 )
 from generator.section.reach import detours, spine_distances
 from generator.section.seams import Bends, draw_to_seams
@@ -107,7 +108,7 @@ def _solve_cells(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: 
         return [], np.zeros(0), np.zeros(0)
     free = grid.free_mm.copy()
     for disc in settled:
-        if disc.subcutaneous <= 0.5 and disc.disc.part_of is None:
+        if disc.subcutaneous < 1 and disc.disc.part_of is None:
             free = np.minimum(free, _disc_distance(grid.points_mm, disc) - DISC_CLEARANCE_MM)
     share = np.clip(0.5 + free / CELL_MM, 0.0, 1.0)
     target = _scaled_targets(plan, bellies, float(share.sum()) * CELL_MM**2)
@@ -170,10 +171,13 @@ def _contour(plan: Plan, grid: Grid, cost, weight, shapes, bellies: _Bellies) ->
     cells = []
     for k, belly in enumerate(plan.bellies):
         rival = np.where(gain[k] >= best, second, best)
-        field = np.minimum((gain[k] - rival) / 1.5, grid.free_mm)
-        field.reshape(grid.shape)[[0, -1], :] = -1.0
-        field.reshape(grid.shape)[:, [0, -1]] = -1.0
-        septum = min(SEPTUM_MM, 0.12 * bellies.thickness[k])
-        cell = cell_polygon(grid, field, septum_mm=septum, round_mm=min(ROUND_MM, 0.3 * bellies.thickness[k]))
+        # Far from its border a margin says nothing, and would only widen the blur.
+        field = np.clip(np.minimum((gain[k] - rival) / 2, grid.free_mm), -2.0, 2.0)
+        cell = cell_polygon(
+            grid,
+            field,
+            septum_mm=min(SEPTUM_MM, 0.1 * bellies.thickness[k]),
+            blur_mm=min(BLUR_MM, 0.2 * bellies.thickness[k]),
+        )
         cells.append(carve(cell, belly.id, shapes) if cell is not None else None)
-    return cells
+    return part_cells(cells, bellies.thickness)
