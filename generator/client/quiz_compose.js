@@ -1,0 +1,36 @@
+/* Which items a quiz holds, and in which order: the same as generator/quiz/compose.py. */
+(function (wristward) {
+  "use strict";
+
+  const compose = (wristward.compose = {});
+
+  compose.fits = (item, topic) =>
+    topic === null || item.topics.some((one) => one === topic || one.startsWith(`${topic}_`));
+
+  const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
+
+  compose.draw = (items, { topic = null, count = 10, seed = 1 } = {}) => {
+    const chance = wristward.random(seed);
+    const byKind = new Map();
+    for (const item of items.filter((one) => compose.fits(one, topic)).sort(byId)) {
+      if (!byKind.has(item.kind)) byKind.set(item.kind, []);
+      byKind.get(item.kind).push(item);
+    }
+    const kinds = chance.shuffled([...byKind.keys()].sort());
+    const rows = new Map(kinds.map((kind) => [kind, chance.shuffled(byKind.get(kind))]));
+    const drawn = [];
+    while (drawn.length < count && kinds.some((kind) => rows.get(kind).length > 0)) {
+      for (const kind of kinds) {
+        if (rows.get(kind).length > 0 && drawn.length < count) drawn.push(rows.get(kind).shift());
+      }
+    }
+    return drawn.map((item) => compose.ask(item, chance));
+  };
+
+  compose.ask = (item, chance) => {
+    const side = chance.choice(["right", "left"]);
+    let order = chance.shuffled(item.options.map((_, k) => k));
+    if (item.form === "order" && order.every((place, k) => place === k)) order = order.reverse();
+    return { item, side, order };
+  };
+})((globalThis.wristward ??= {}));

@@ -1,0 +1,82 @@
+"""Which items a quiz holds, and in which order: decided by a seed, the same as in ``client/quiz_compose.js``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from generator.quiz.model import Item
+from generator.quiz.random import Random
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """One item as a quiz asks it."""
+
+    item: Item
+    side: str
+    """Arm that is shown."""
+
+    order: tuple[int, ...]
+    """Places of ``item.options`` in the order they are shown."""
+
+
+def fits(item: Item, topic: str | None) -> bool:
+    """Say whether an item belongs to a topic: an id, or the beginning of one, such as "ulnar"."""
+    return topic is None or any(one == topic or one.startswith(f"{topic}_") for one in item.topics)
+
+
+def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) -> tuple[Asked, ...]:
+    """Draw a quiz: kinds take turns, and within a kind chance decides.
+
+    Args:
+        items: Where to draw from.
+        topic: As for ``fits``; None for all.
+        count: How many at most.
+        seed: Whole number.
+    """
+    chance = Random(seed)
+    by_kind: dict[str, list[Item]] = {}
+    for item in sorted((one for one in items if fits(one, topic)), key=lambda one: one.id):
+        by_kind.setdefault(item.kind, []).append(item)
+    kinds = chance.shuffled(sorted(by_kind))
+    rows = {kind: chance.shuffled(by_kind[kind]) for kind in kinds}
+    drawn: list[Item] = []
+    while len(drawn) < count and any(rows.values()):
+        for kind in kinds:
+            if rows[kind] and len(drawn) < count:
+                drawn.append(rows[kind].pop(0))
+    return tuple(_asked(item, chance) for item in drawn)
+
+
+def _asked(item: Item, chance: Random) -> Asked:
+    side = chance.choice(("right", "left"))
+    order = chance.shuffled(range(len(item.options)))
+    # A list to put in order must not begin in order.
+    if item.form == "order" and order == sorted(order):
+        order = order[::-1]
+    return Asked(item=item, side=side, order=tuple(order))
+
+
+def plain(asked: Sequence[Asked]) -> list[dict]:
+    """Return a quiz as JSON values, for the command."""
+    return [
+        {
+            "id": one.item.id,
+            "kind": one.item.kind,
+            "form": one.item.form,
+            "stem": one.item.stem,
+            "side": one.side,
+            "z_mm": one.item.z_mm,
+            "options": [
+                {"text": one.item.options[k].text, "right": one.item.options[k].right, "why": one.item.options[k].why}
+                for k in one.order
+            ],
+            "target": one.item.target,
+            "why": one.item.why,
+            "sources": list(one.item.sources),
+            "confidence": one.item.confidence,
+            "fact": one.item.fact,
+        }
+        for one in asked
+    ]

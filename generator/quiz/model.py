@@ -1,0 +1,83 @@
+"""The quiz's own records: an item, its options, and what it stands on. Python and the browser share them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from hashlib import sha256
+
+KINDS = (
+    "tap",
+    "name",
+    "look_alike",
+    "height",
+    "order",
+    "level",
+    "caught",
+    "relation",
+    "seam",
+    "distance",
+    "operation",
+    "testing",
+    "wrist",
+)
+FORMS = ("choice", "many", "tap", "order", "height")
+LEAST_CONFIDENCE = 2
+"""What is only drawn or guessed (confidence 1) is never keyed."""
+
+BAND_MM = 10
+"""Items closer together than this ask the same fact."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One answer on offer."""
+
+    text: str
+    right: bool
+    why: str
+    """What a reader who chose it is told."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One question with its key. Heights are mm of the mean arm."""
+
+    id: str
+    """Opaque and stable: a hash of kind and fact."""
+
+    kind: str
+    form: str
+    fact: str
+    """What is asked, in ids: items with the same fact differ in surface only."""
+
+    topics: tuple[str, ...]
+    """Ids of structures and operations under which it is practised."""
+
+    stem: str
+    options: tuple[Option, ...] = ()
+    """Form "order": in the right order. Others: in any order, shown shuffled."""
+
+    z_mm: int | None = None
+    """Height of the section that is shown, or linked to."""
+
+    shows_section: bool = False
+    target: str | None = None
+    marks: tuple[str, ...] = ()
+    """Structures that carry a number on the section, the first numbered 1."""
+
+    credit: tuple[int, ...] = ()
+    """Form "height", scored by chance: percent of full marks at every 5 mm from the wrist crease."""
+
+    why: str
+    sources: tuple[str, ...]
+    confidence: int
+
+
+def item_id(kind: str, fact: str) -> str:
+    """Return the opaque id of what is asked."""
+    return sha256(f"{kind}|{fact}".encode()).hexdigest()[:12]
+
+
+def make_item(*, kind: str, fact: str, **values) -> Item:
+    """Return an item with its id."""
+    return Item(id=item_id(kind, fact), kind=kind, fact=fact, **values)

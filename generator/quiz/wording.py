@@ -1,0 +1,40 @@
+"""Say things from the readers' catalogue, under ``quiz.``; no wording of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+
+class Wording:
+    """Names and sentences of one dataset."""
+
+    def __init__(self, dataset) -> None:
+        """Take the checked data."""
+        self._words: Mapping[str, str] = dataset.words
+        self._structures = dataset.structures
+
+    def say(self, key: str, **values: object) -> str:
+        """Return the words under ``quiz.<key>``.
+
+        Raises:
+            KeyError: If there are none, or a value is missing.
+        """
+        return self._words[f"quiz.{key}"].format(**values)
+
+    def has(self, key: str) -> bool:
+        """Say whether the catalogue has words under ``quiz.<key>``."""
+        return f"quiz.{key}" in self._words
+
+    def name(self, structure_id: str) -> str:
+        """Return a structure's name."""
+        return self._structures[structure_id].name
+
+    def names(self, structure_ids: Iterable[str]) -> str:
+        """Return names joined by "and"."""
+        return self.say("and").join(self.name(one) for one in structure_ids)
+
+    def height(self, z_mm: float) -> str:
+        """Return "12.5 cm above the distal wrist crease"."""
+        if z_mm == 0:
+            return self.say("height.crease")
+        return self.say("height.above", cm=f"{z_mm / 10:.1f}".removesuffix(".0"))
