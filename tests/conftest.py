@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 
 import pytest
 
 from generator import cli_browser
+from generator.anatomy.forearm import Forearm
+from generator.data.locate import where_is_data
+from generator.data.read import read_dataset
+from generator.pages.store import FolderStore
+from generator.section.sweep import solve_all
 
 DESKTOP = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
@@ -24,6 +30,28 @@ def pytest_collection_modifyitems(config, items):
     if long:
         config.hook.pytest_deselected(items=long)
         items[:] = [item for item in items if item not in set(long)]
+
+
+STORE = Path(__file__).parents[1] / ".cache" / "sections"
+"""Where the commands keep solved sections; each is looked up by the content it was solved from."""
+
+
+@pytest.fixture(scope="session")
+def dataset():
+    """The shipped data, checked."""
+    return read_dataset(where_is_data())
+
+
+@pytest.fixture(scope="session")
+def forearm(dataset):
+    """The shipped forearm, resolved."""
+    return Forearm.from_dataset(dataset)
+
+
+@pytest.fixture(scope="session")
+def arm_sections(forearm):
+    """Every whole millimetre of the shipped reference arm, solved: z (mm) to section."""
+    return solve_all(forearm, store=FolderStore(STORE), workers=2)
 
 
 @pytest.fixture(scope="session")

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.anatomy.knots import BellyTrack, BoneTrack, DiscTrack, SheetTrack, Surface
+from generator.anatomy.disc_knots import DiscTrack
+from generator.anatomy.knots import BellyTrack, BoneTrack, SheetTrack, Surface
 from generator.anatomy.plan import Bone, Plan
 
 

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.anatomy.plan import Belly, Beside, Bone, Disc, Run, Sheet
+from generator.anatomy.plan import Belly, Bone, Sheet
 from generator.anatomy.shapes import (
     THETA,
     curve_through,
-    ellipse_axes,
     ring_centroid,
     smooth_ring,
     star_radii,
@@ -22,9 +21,6 @@ SPINE_POINTS = 9
 SHEET_POINTS = 25
 TAPER_MM = 12.0
 """Length over which a belly that starts or ends inside the region grows or shrinks; drawn, no source."""
-
-RUN_BLEND_MM = 8.0
-"""Length over which a nerve leaves one seam for the next; drawn, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +95,7 @@ class BoneTrack:
     def read_all(cls, levels, catalogue) -> tuple[BoneTrack, ...]:
         """Collect the outlines of every bone."""
         tracks = []
-        for name, knots in _collect(levels, "bones").items():
+        for name, knots in collect(levels, "bones").items():
             rings = [smooth_ring(np.array(knot.outline, dtype=float)) for _, knot in knots]
             centres = [ring_centroid(ring) for ring in rings]
             z = [z for z, _ in knots]
@@ -142,8 +138,10 @@ class SheetTrack:
     def read_all(cls, levels, catalogue, surface: Surface) -> tuple[SheetTrack, ...]:
         """Collect every sheet; one is described either by lines or along the fascia."""
         tracks = []
-        for name, knots in _collect(levels, "sheets").items():
-            lines = [(z, curve_through(np.array(k.line, dtype=float), SHEET_POINTS)) for z, k in knots if k.line is not None]
+        for name, knots in collect(levels, "sheets").items():
+            lines = [
+                (z, curve_through(np.array(k.line, dtype=float), SHEET_POINTS)) for z, k in knots if k.line is not None
+            ]
             arcs = [
                 (z, (k.along_fascia.from_deg, k.along_fascia.to_deg, k.along_fascia.inset_mm))
                 for z, k in knots
@@ -201,7 +199,7 @@ class BellyTrack:
         """Collect every muscle's knots; one that wraps a bone does so at all its levels or turns to points."""
         by_id = {bone.id: bone for bone in bones}
         tracks = []
-        for name, knots in _collect(levels, "muscles").items():
+        for name, knots in collect(levels, "muscles").items():
             record = catalogue[name]
             wraps = [knot.spine for _, knot in knots if not isinstance(knot.spine, (list, tuple))]
             all_wrap = len(wraps) == len(knots) and len({w.wrap for w in wraps}) == 1
@@ -273,130 +271,7 @@ def _wrap(bone: Bone, from_deg: float, to_deg: float, offset_mm: float) -> np.nd
     return bone.centre_mm + reach[:, None] * np.stack([np.cos(bearing), np.sin(bearing)], axis=1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DiscTrack:
-    """A nerve, vessel or digit tendon over its course."""
-
-    id: str
-    kind: str
-    from_z_mm: float
-    to_z_mm: float
-    at_mm: Track | None
-    area: Track
-    shape: Track
-    """Width to height, then cosine and sine of twice the tilt, so that a tilt of 179° is next to 1°."""
-
-    course: tuple
-    beside: tuple
-    part_of: str | None
-
-    @classmethod
-    def read_all(cls, levels, catalogue, surface: Surface) -> tuple[DiscTrack, ...]:
-        """Collect nerves, vessels and digit tendons, those placed by ``beside`` alone included."""
-        knots_by_id: dict[str, list] = {}
-        for group in ("tendons", "nerves", "vessels"):
-            knots_by_id.update(_collect(levels, group))
-        tracks = []
-        for name, record in catalogue.items():
-            if record.kind not in ("tendon", "nerve", "artery", "vein"):
-                continue
-            knots = knots_by_id.get(name, [])
-            if not knots and record.diameter_mm is None:
-                continue
-            tracks.append(cls._read(name, record, knots, surface))
-        return tuple(tracks)
-
-    @classmethod
-    def _read(cls, name, record, knots, surface: Surface) -> DiscTrack:
-        if knots:
-            z = [z for z, _ in knots]
-            at = Track(z, [_disc_point(knot, height, surface) for height, knot in knots])
-            area = Track(z, [_disc_area(knot) for _, knot in knots])
-            shape = Track(z, [_disc_shape(knot) for _, knot in knots])
-        else:
-            at = None
-            area = Track([0.0], [np.pi * record.diameter_mm**2 / 4])
-            shape = Track([0.0], [(1.0, 1.0, 0.0)])
-        return cls(
-            id=name,
-            kind=record.kind,
-            from_z_mm=record.from_z_mm,
-            to_z_mm=record.to_z_mm,
-            at_mm=at,
-            area=area,
-            shape=shape,
-            course=tuple(record.course or ()),
-            beside=tuple(record.beside or ()),
-            part_of=record.part_of,
-        )
-
-    def present(self, z_mm: float) -> bool:
-        """Say whether the structure is cut at this height."""
-        return self.to_z_mm <= z_mm <= self.from_z_mm
-
-    def at(self, z_mm: float) -> Disc:
-        """Return the ellipse and its rules at a height."""
-        ratio, cosine, sine = self.shape.at(z_mm)
-        half_width, half_height = ellipse_axes(area_mm2=self.area.scalar(z_mm), width_to_height=max(ratio, 1.0))
-        return Disc(
-            id=self.id,
-            kind=self.kind,
-            at_mm=None if self.at_mm is None else self.at_mm.at(z_mm),
-            half_width_mm=half_width,
-            half_height_mm=half_height,
-            tilt_deg=float(np.degrees(np.arctan2(sine, cosine)) / 2),
-            runs=tuple(run for run in (_run(part, z_mm) for part in self.course) if run is not None),
-            beside=tuple(rule for rule in (_beside(part, z_mm) for part in self.beside) if rule is not None),
-            part_of=self.part_of,
-        )
-
-
-def _run(part, z_mm: float) -> Run | None:
-    strength = _within(z_mm, part.from_z_mm, part.to_z_mm, RUN_BLEND_MM)
-    if strength == 0:
-        return None
-    return Run(
-        strength=strength,
-        seam=tuple(part.seam) if part.seam is not None else None,
-        on=part.on,
-        inside=part.in_,
-    )
-
-
-def _beside(part, z_mm: float) -> Beside | None:
-    start = part.from_z_mm if part.from_z_mm is not None else np.inf
-    stop = part.to_z_mm if part.to_z_mm is not None else -np.inf
-    strength = _within(z_mm, start, stop, part.blend_mm if part.blend_mm is not None else 10.0)
-    if strength == 0:
-        return None
-    return Beside(structure=part.structure, gap_mm=part.gap_mm, bearing_deg=part.bearing_deg, strength=strength)
-
-
-def _within(z_mm: float, from_z_mm: float, to_z_mm: float, blend_mm: float) -> float:
-    above = smoothstep(1 - (z_mm - from_z_mm) / blend_mm) if z_mm > from_z_mm else 1.0
-    below = smoothstep(1 - (to_z_mm - z_mm) / blend_mm) if z_mm < to_z_mm else 1.0
-    return min(above, below)
-
-
-def _disc_point(knot, z_mm: float, surface: Surface) -> np.ndarray:
-    if knot.at is not None:
-        return np.array(knot.at, dtype=float)
-    share = knot.depth_share if knot.depth_share is not None else 0.55
-    return surface.point_under_skin(z_mm, bearing_deg=knot.bearing_deg, depth_share=share)
-
-
-def _disc_area(knot) -> float:
-    area = getattr(knot, "area_mm2", None)
-    return area if area is not None else np.pi * knot.diameter_mm**2 / 4
-
-
-def _disc_shape(knot) -> tuple[float, float, float]:
-    ratio = knot.width_to_height if knot.width_to_height is not None else 1.15
-    tilt = np.radians(2 * (knot.tilt_deg if knot.tilt_deg is not None else 0.0))
-    return ratio, float(np.cos(tilt)), float(np.sin(tilt))
-
-
-def _collect(levels, group: str) -> dict[str, list]:
+def collect(levels, group: str) -> dict[str, list]:
     """Return knots by structure as (z, knot), in the order of the levels."""
     found: dict[str, list] = {}
     for level in levels:

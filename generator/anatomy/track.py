@@ -25,9 +25,9 @@ class Track:
             ValueError: If there is no knot, or two knots share a height.
         """
         heights = np.asarray(list(z_mm), dtype=float)
-        table = np.asarray(values, dtype=float).reshape(len(heights), -1)
         if len(heights) == 0:
             raise ValueError("a track needs at least one knot")
+        table = np.asarray(values, dtype=float).reshape(len(heights), -1)
         order = np.argsort(heights)
         self.z_mm = heights[order]
         if np.any(np.diff(self.z_mm) <= 0):

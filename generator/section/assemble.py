@@ -20,13 +20,20 @@ PRESSURE_SHARE = 0.20
 """A belly whose area differs from the data's by more than this is reported."""
 
 REPORT_MM2 = 28.0
+SEAM_MM = 1.5
+"""Farthest that a nerve may be from a muscle it runs against: the loose tissue about it."""
+
 LEAST_DISC_MM2 = 0.02
 _PRIORITY = ("nerve", "artery", "vein", "tendon")
 _DRAWN = ("tendon", "vein", "artery", "nerve")
 
 
 def assemble(
-    plan: Plan, settled: tuple[Settled, ...], cells: list[Polygon | None], elastic_mm2: np.ndarray, pressure_mm: np.ndarray
+    plan: Plan,
+    settled: tuple[Settled, ...],
+    cells: list[Polygon | None],
+    elastic_mm2: np.ndarray,
+    pressure_mm: np.ndarray,
 ) -> Section:
     """Return the section; bones first, then sheets, muscles, tendons, vessels and nerves."""
     structures: list[Solved] = []
@@ -53,11 +60,19 @@ def assemble(
             )
         structures.append(
             _solved(
-                belly.id, "muscle", belly.tissue, "subfascial", cells[k],
-                authored=belly.area_mm2, target=elastic, pressure=pressure, part_of=belly.part_of,
+                belly.id,
+                "muscle",
+                belly.tissue,
+                "subfascial",
+                cells[k],
+                authored=belly.area_mm2,
+                target=elastic,
+                pressure=pressure,
+                part_of=belly.part_of,
             )
         )
     structures.extend(_discs(settled))
+    warnings.extend(_lost_seams(plan, settled, structures))
     return Section(
         z_mm=plan.z_mm,
         pose=plan.pose,
@@ -66,6 +81,25 @@ def assemble(
         structures=tuple(structures),
         warnings=tuple(warnings),
     )
+
+
+def _lost_seams(plan: Plan, settled: tuple[Settled, ...], structures: list[Solved]) -> list[str]:
+    """Return a warning for each nerve or vessel that does not lie against what it is said to run between."""
+    shapes = {solved.id: Polygon(solved.ring_mm) for solved in structures}
+    lost = []
+    for disc in settled:
+        here = shapes.get(disc.disc.id)
+        for run in disc.disc.runs:
+            if here is None or run.strength < 1:
+                continue
+            for name in run.seam if run.seam is not None else (run.on,) if run.on is not None else ():
+                if name not in shapes:
+                    lost.append(f"{disc.disc.id} at z {plan.z_mm:g} mm runs along {name}, which is not there")
+                elif (gap := shapes[name].distance(here)) > SEAM_MM:
+                    lost.append(
+                        f"{disc.disc.id} at z {plan.z_mm:g} mm is {gap:.1f} mm from {name}, along which it runs"
+                    )
+    return lost
 
 
 def sheet_polygon(line_mm: np.ndarray, thickness_mm: float) -> Polygon:
@@ -84,8 +118,12 @@ def _discs(settled: tuple[Settled, ...]) -> list[Solved]:
             shapes[disc.disc.id] = shape
     return [
         _solved(
-            s.disc.id, s.disc.kind, s.disc.kind, "subcutaneous" if s.subcutaneous > 0.5 else "subfascial",
-            shapes[s.disc.id], part_of=s.disc.part_of,
+            s.disc.id,
+            s.disc.kind,
+            s.disc.kind,
+            "subcutaneous" if s.subcutaneous > 0.5 else "subfascial",
+            shapes[s.disc.id],
+            part_of=s.disc.part_of,
         )
         for s in sorted(settled, key=lambda s: _DRAWN.index(s.disc.kind))
         if s.disc.id in shapes

@@ -52,9 +52,7 @@ def section_from_bytes(data: bytes) -> Section:
             Solved(**{**item, "ring_mm": _ring(item["ring_mm"]), "centre_mm": tuple(item["centre_mm"])})
             for item in raw.pop("structures")
         )
-        raw.update(
-            skin_mm=_ring(raw["skin_mm"]), fascia_mm=_ring(raw["fascia_mm"]), warnings=tuple(raw["warnings"])
-        )
+        raw.update(skin_mm=_ring(raw["skin_mm"]), fascia_mm=_ring(raw["fascia_mm"]), warnings=tuple(raw["warnings"]))
         return Section(structures=structures, **raw)
     except (KeyError, TypeError, AttributeError, UnicodeDecodeError) as error:
         raise ValueError(f"not a stored section: {error}") from error

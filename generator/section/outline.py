@@ -55,7 +55,9 @@ def cell_polygon(grid: Grid, field: np.ndarray, *, septum_mm: float, blur_mm: fl
 
 def largest(shape: BaseGeometry) -> Polygon | None:
     """Return the largest polygon of a geometry, or None if it has none."""
-    pieces = [piece for piece in getattr(shape, "geoms", [shape]) if piece.geom_type == "Polygon" and not piece.is_empty]
+    pieces = [
+        piece for piece in getattr(shape, "geoms", [shape]) if piece.geom_type == "Polygon" and not piece.is_empty
+    ]
     return max(pieces, key=lambda piece: piece.area, default=None)
 
 

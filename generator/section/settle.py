@@ -13,7 +13,7 @@ import numpy as np
 
 from generator.anatomy.plan import Disc, Plan
 from generator.anatomy.shapes import THETA
-from generator.section.grid import bone_distance, sheet_distance, star_distance
+from generator.section.grid import bone_distance, sheet_distance
 
 ROUNDS = 40
 DISC_GAP_MM = 0.3
@@ -52,6 +52,8 @@ def settle(plan: Plan) -> tuple[Settled, ...]:
     Returns:
         One record a disc, in the plan's order; ones placed by ``beside`` alone follow their neighbour.
     """
+    if not plan.discs:
+        return ()
     index = {disc.id: k for k, disc in enumerate(plan.discs)}
     radius = np.array([np.sqrt(d.half_width_mm * d.half_height_mm) for d in plan.discs])
     skin_share = np.array([_subcutaneous(d) for d in plan.discs])
@@ -167,8 +169,12 @@ def _keep_inside(plan: Plan, radius, skin_share, hinted, places) -> None:
     half = np.minimum(radius, (skin - fascia) / 2)
     # Both limits move with the share that is outside, so a nerve crosses the fascia over its blend, not at once.
     deepest = (1 - skin_share) * np.minimum(hinted, fascia) + skin_share * (fascia + half)
-    highest = (1 - skin_share) * (fascia - 2 * FASCIA_GAP_MM - radius) + skin_share * np.maximum(skin - half, fascia + half)
-    goal = np.minimum(np.where(skin_share > 0, np.maximum(reach, deepest), reach), np.maximum(highest, deepest * (skin_share > 0)))
+    highest = (1 - skin_share) * (fascia - 2 * FASCIA_GAP_MM - radius) + skin_share * np.maximum(
+        skin - half, fascia + half
+    )
+    goal = np.minimum(
+        np.where(skin_share > 0, np.maximum(reach, deepest), reach), np.maximum(highest, deepest * (skin_share > 0))
+    )
     places[:] = plan.centre_mm + offset * (goal / np.maximum(reach, 1e-9))[:, None]
 
 

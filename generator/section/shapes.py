@@ -141,8 +141,7 @@ def spans(rings: Rings, *, through: Point, direction: Point) -> list[tuple[float
         if piece.is_empty:
             continue
         along = [
-            (x - through[0]) * direction[0] + (y - through[1]) * direction[1]
-            for x, y in shapely.get_coordinates(piece)
+            (x - through[0]) * direction[0] + (y - through[1]) * direction[1] for x, y in shapely.get_coordinates(piece)
         ]
         found.append((min(along), max(along)))
     return sorted(found)

@@ -30,6 +30,9 @@ from generator.section.settle import Settled, settle
 from generator.section.weights import natural_reach, solve_weights
 
 PASSES = 4
+MOST_FILL = 0.97
+"""Share of the free space beyond which muscles are not swelled again after giving way."""
+
 TENDON_MM2 = 28.0
 """A structure cut smaller than this keeps its area: tendon gives way to nobody."""
 
@@ -113,8 +116,8 @@ def _solve_cells(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: 
     share = np.clip(0.5 + free / CELL_MM, 0.0, 1.0)
     target = _scaled_targets(plan, bellies, float(share.sum()) * CELL_MM**2)
     _keep_tendons_clear(plan, settled, grid.points_mm, cost)
-    wanted = float(target.sum())
     extra = SEPTUM_MM * 4.0 * np.sqrt(target)
+    wanted = min(float(target.sum()), MOST_FILL * float(share.sum()) * CELL_MM**2 - float(extra.sum()))
     shapes = obstacles(plan, settled)
     bends = Bends(plan, grid, settled)
     for step in range(PASSES):
@@ -124,12 +127,12 @@ def _solve_cells(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: 
         weight = solved.weight_mm
         if step == 0:
             # What squeezed bellies give up is shared out again, so that together they still fill their space.
-            given = min(1.3, max(0.8, wanted / solved.elastic_mm2.sum()))
+            given = float(np.clip(wanted / solved.elastic_mm2.sum(), 0.8, 1.3))
             target = np.where(bellies.is_tendon, target, target * given)
             continue
         cells = _contour(plan, grid, bent, weight, shapes, bellies)
         got = np.array([cell.area if cell is not None else 0.0 for cell in cells])
-        extra = np.clip(extra + solved.elastic_mm2 - got, -0.3 * target, 0.6 * target + 4.0)
+        extra = np.clip(extra + solved.elastic_mm2 - got, -0.15 * target, 0.6 * target + 4.0)
     return cells, solved.elastic_mm2, weight - bellies.natural
 
 

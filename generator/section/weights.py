@@ -25,6 +25,7 @@ GIVE_SLOPE = 0.35
 GIVE_LIMIT = 0.35
 STIFF_SLOPE = 0.02
 TOLERANCE = 1e-7
+MOST_STEPS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,8 +35,6 @@ class Weights:
     weight_mm: np.ndarray
     elastic_mm2: np.ndarray
     """Elastic targets, mm²."""
-
-    steps: int
 
 
 def natural_reach(area_mm2: np.ndarray, length_mm: np.ndarray) -> np.ndarray:
@@ -68,9 +67,10 @@ def solve_weights(
     """
     slope = np.where(elastic, GIVE_SLOPE, STIFF_SLOPE)
     weight = start_mm.copy()
-    value, gradient, curvature = _objective(weight, cost_mm, share_mm2, target_mm2, extra_mm2, natural_mm, radius_mm, slope)
-    steps = 0
-    for steps in range(1, 60):
+    value, gradient, curvature = _objective(
+        weight, cost_mm, share_mm2, target_mm2, extra_mm2, natural_mm, radius_mm, slope
+    )
+    for _ in range(MOST_STEPS):
         if np.abs(gradient).max() < TOLERANCE * target_mm2.sum():
             break
         move = np.linalg.solve(curvature, -gradient)
@@ -87,7 +87,7 @@ def solve_weights(
         weight = trial
         value, gradient, curvature = result
     give, _, _ = _give((weight - natural_mm) / radius_mm, slope)
-    return Weights(weight_mm=weight, elastic_mm2=target_mm2 * (1 - give), steps=steps)
+    return Weights(weight_mm=weight, elastic_mm2=target_mm2 * (1 - give))
 
 
 def _objective(weight, cost, share, target, extra, natural, radius, slope):

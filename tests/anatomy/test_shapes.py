@@ -1,0 +1,65 @@
+"""Plane geometry for knots, against shapely."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from shapely.geometry import LineString, Polygon
+
+from generator.anatomy import shapes
+
+BEAN = np.array([[10, 0], [8, 6], [0, 8], [-9, 5], [-11, -2], [-4, -7], [6, -6]], dtype=float)
+
+
+def test_area_and_centroid_are_shapelys():
+    """Area and centroid of a ring agree with an independent library."""
+    polygon = Polygon(BEAN)
+
+    assert shapes.ring_area(BEAN) == pytest.approx(polygon.area)
+    np.testing.assert_allclose(shapes.ring_centroid(BEAN), polygon.centroid.coords[0])
+
+
+def test_smoothing_keeps_the_area():
+    """A smoothed ring has the area of the typed one and more points."""
+    smooth = shapes.smooth_ring(BEAN)
+
+    assert Polygon(smooth).area == pytest.approx(Polygon(BEAN).area)
+    assert len(smooth) == 8 * len(BEAN)
+
+
+def test_star_radii_reach_the_ring():
+    """A star ring rebuilt from its radii covers the ring it came from."""
+    centre = shapes.ring_centroid(BEAN)
+    rebuilt = Polygon(shapes.star_ring(centre, shapes.star_radii(BEAN, centre)))
+
+    assert rebuilt.symmetric_difference(Polygon(BEAN)).area < 0.01 * Polygon(BEAN).area
+
+
+def test_a_centre_outside_is_refused():
+    """Radii about a point outside the ring are an error."""
+    with pytest.raises(ValueError) as caught:
+        shapes.star_radii(BEAN, np.array([40.0, 0.0]))
+
+    assert "the outline does not surround its centre" == str(caught.value)
+
+
+def test_resampling_is_even():
+    """Points are evenly spaced along the line and keep its ends."""
+    line = shapes.resample_line(np.array([[0, 0], [3, 0], [3, 4]]), 8)
+
+    np.testing.assert_allclose(np.hypot(*np.diff(line, axis=0).T), 1.0, atol=0.35)
+    np.testing.assert_allclose(line[[0, -1]], [[0, 0], [3, 4]])
+    assert LineString(line).length <= 7.0
+
+
+def test_one_point_is_repeated():
+    """A spine of one point stays one point."""
+    np.testing.assert_array_equal(shapes.curve_through(np.array([[2, 3]]), 5), np.full((5, 2), [2.0, 3.0]))
+
+
+def test_an_ellipse_has_its_area_and_shape():
+    """Semi-axes give the area and the ratio asked for."""
+    width, height = shapes.ellipse_axes(area_mm2=9.3, width_to_height=2.4)
+
+    assert np.pi * width * height == pytest.approx(9.3)
+    assert width / height == pytest.approx(2.4)
