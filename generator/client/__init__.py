@@ -6,6 +6,14 @@ from pathlib import Path
 
 from generator.client.assets import asset_files, scripts, styles
 from generator.client.hosts import chart_html, elbow_to_wrist_html, section_figure_html
+from generator.client.quiz_hosts import (
+    practice_html,
+    progress_html,
+    quiz_asset_files,
+    quiz_html,
+    quiz_scripts,
+    quiz_styles,
+)
 from generator.client.setting import Setting, setting_of
 
 FOLDER = Path(__file__).parent
@@ -16,6 +24,12 @@ __all__ = [
     "asset_files",
     "chart_html",
     "elbow_to_wrist_html",
+    "practice_html",
+    "progress_html",
+    "quiz_asset_files",
+    "quiz_html",
+    "quiz_scripts",
+    "quiz_styles",
     "scripts",
     "section_figure_html",
     "setting_of",

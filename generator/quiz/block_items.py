@@ -109,9 +109,7 @@ def _levels(model: BlockModel, records, known: list[str], wording: Wording, *, t
 def _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording: Wording) -> Item:
     best_mm = int(np.argmax(credit)) * CREDIT_STEP_MM
     said = {"wanted": wording.say(f"event.{wanted}"), "muscles": wording.names(records[unwanted].muscles)}
-    assumed = wording.say(
-        "assumption", ml=f"{volume_ml:g}", mm=f"{model.spread.mean_length_mm(volume_ml):g}", sd=f"{model.spread.sd_mm:g}"
-    )
+    assumed = _assumed(model, volume_ml, wording)
     return make_item(
         kind="level",
         form="height",
@@ -125,6 +123,11 @@ def _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, word
         sources=tuple(sorted({records[wanted].source, records[unwanted].source, "project_assumption"})),
         confidence=min(records[wanted].confidence, records[unwanted].confidence),
     )
+
+
+def _assumed(model: BlockModel, volume_ml: float, wording: Wording) -> str:
+    length_mm, sd_mm = model.spread.mean_length_mm(volume_ml), model.spread.sd_mm
+    return wording.say("assumption", ml=f"{volume_ml:g}", mm=f"{length_mm:g}", sd=f"{sd_mm:g}")
 
 
 def _caught(model: BlockModel, records, known: list[str], wording: Wording, *, top_mm: int) -> Iterator[Item]:
@@ -146,9 +149,7 @@ def _caught(model: BlockModel, records, known: list[str], wording: Wording, *, t
 
 
 def _caught_item(model, nerve, z_mm: int, volume_ml, judged, records, wording: Wording) -> Item:
-    assumed = wording.say(
-        "assumption", ml=f"{volume_ml:g}", mm=f"{model.spread.mean_length_mm(volume_ml):g}", sd=f"{model.spread.sd_mm:g}"
-    )
+    assumed = _assumed(model, volume_ml, wording)
     return make_item(
         kind="caught",
         form="many",
@@ -272,7 +273,7 @@ def _operations(dataset, wording: Wording) -> Iterator[Item]:
         if not wording.has(f"operation.{id_}"):
             continue
         for layer in ("skin", "deep"):
-            ids = [one for one in getattr(operation, layer)]
+            ids = list(getattr(operation, layer))
             if not ids or any(part.territories[one].confidence < LEAST_CONFIDENCE for one in ids):
                 continue
             shares = _shares(part, ids)

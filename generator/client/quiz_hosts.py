@@ -1,0 +1,162 @@
+"""The HTML that hosts quizzes and the files they load: items as one classic script, asked for when a quiz begins."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from html import escape
+from pathlib import Path
+
+from generator.quiz.bank import all_items
+from generator.quiz.model import Item
+from generator.section.model import Section
+
+FOLDER = Path(__file__).parent
+ORDER = ("random", "score", "schedule", "compose", "store", "figure", "play", "practice")
+"""Hand-written scripts quiz_*.js in the order they must run, behind the figures' own."""
+
+WORD_TOPICS = ("play", "practice", "progress", "view", "topic", "operation", "side")
+DEFAULT_COUNT = 10
+
+
+def quiz_scripts() -> list[str]:
+    """Return the scripts of every page with a quiz, relative to the assets' folder, to load after ``scripts()``."""
+    return ["wristward-quiz-player.js"]
+
+
+def quiz_styles() -> list[str]:
+    """Return the quizzes' style sheets, relative to the assets' folder."""
+    return ["wristward-quiz.css"]
+
+
+def quiz_asset_files(
+    sections: Mapping[int, Section], dataset, *, items: Iterable[Item] | None = None
+) -> dict[str, bytes]:
+    """Return every file of the quizzes by name, the same bytes for the same input.
+
+    Args:
+        sections: Right, mean-arm sections at every whole mm.
+        dataset: The checked data.
+        items: What ``all_items`` returned, where the caller has it already.
+    """
+    made = tuple(items) if items is not None else all_items(dataset, sections)
+    player = "".join((FOLDER / f"quiz_{name}.js").read_text(encoding="utf-8") for name in ORDER)
+    return {
+        "wristward-quiz.js": items_script(made, dataset).encode("utf-8"),
+        "wristward-quiz-player.js": player.encode("utf-8"),
+        "wristward-quiz.css": (FOLDER / "quiz.css").read_bytes(),
+    }
+
+
+def items_script(items: Iterable[Item], dataset) -> str:
+    """Return items, topics, words and the names of sources as a classic script."""
+    made = sorted(items, key=lambda item: item.id)
+    used = {topic for item in made for topic in item.topics}
+    words = {key: text for key, text in sorted(dataset.words.items()) if _is_word(key)}
+    topics = [
+        key.removeprefix("quiz.topic.")
+        for key in words
+        if key.startswith("quiz.topic.") and any(_under(topic, key.removeprefix("quiz.topic.")) for topic in used)
+    ]
+    sources = sorted({source for item in made for source in item.sources})
+    values = {
+        "items": [plain_item(item) for item in made],
+        "topics": topics,
+        "operations": [one for key in words if (one := key.removeprefix("quiz.operation.")) != key and one in used],
+        "words": words,
+        "sources": {source: _source_name(dataset.sources[source], source) for source in sources},
+    }
+    body = json.dumps(values, separators=(",", ":"), ensure_ascii=False).replace("</", "<\\/")
+    return f"(globalThis.wristward??={{}}).quizData={body};\n"
+
+
+def plain_item(item: Item) -> dict:
+    """Return an item as the browser reads it; the fact stays behind, its hash is the id."""
+    return {
+        "id": item.id,
+        "kind": item.kind,
+        "form": item.form,
+        "topics": list(item.topics),
+        "stem": item.stem,
+        "options": [{"text": one.text, "right": one.right, "why": one.why} for one in item.options],
+        "z": item.z_mm,
+        "shows": item.shows_section,
+        "target": item.target,
+        "marks": list(item.marks),
+        "credit": list(item.credit),
+        "why": item.why,
+        "sources": list(item.sources),
+    }
+
+
+def quiz_html(
+    dataset,
+    *,
+    assets_url: str,
+    section_url: str | None,
+    topic: str | None = None,
+    kinds: Iterable[str] | None = None,
+    count: int = DEFAULT_COUNT,
+    seed: int = 1,
+) -> str:
+    """Return a quiz for the foot of a page: a button, and nothing loaded before it is pressed.
+
+    Args:
+        dataset: The checked data.
+        assets_url: Address of the assets' folder from the page, with a slash at its end.
+        section_url: Address of the page "Elbow to wrist" from the page.
+        topic: As ``quiz.compose.fits`` has it: an id, its beginning, or "level_120" for a band of 10 mm.
+        kinds: Kinds of item; None for all.
+        count: Items at most.
+        seed: Whole number; "another quiz" goes on from it.
+    """
+    data = {
+        "assets": assets_url,
+        "section": section_url,
+        "topic": topic,
+        "kinds": None if kinds is None else sorted(kinds),
+        "count": count,
+        "seed": seed,
+    }
+    begin = '<button type="button" class="w-button w-quiz-button w-quiz-main" data-part="begin" hidden>'
+    inner = f'{begin}{_say(dataset, "play.begin")}</button><div data-part="quiz"></div>'
+    return _host("quiz", dataset, data, inner)
+
+
+def practice_html(dataset, *, assets_url: str, section_url: str | None, count: int = DEFAULT_COUNT) -> str:
+    """Return the body of the page Practice."""
+    data = {"assets": assets_url, "section": section_url, "count": count}
+    inner = f'<p>{_say(dataset, "practice.intro")}</p><div data-part="controls"></div><div data-part="quiz"></div>'
+    scoring = f'<p class="w-quiz-source">{_say(dataset, "play.scoring")}</p>'
+    return _host("practice", dataset, data, inner + scoring)
+
+
+def progress_html(dataset, *, assets_url: str) -> str:
+    """Return the body of the page Progress."""
+    inner = f'<p>{_say(dataset, "progress.local")}</p><div data-part="table"></div>'
+    return _host("progress", dataset, {"assets": assets_url}, inner)
+
+
+def _host(kind: str, dataset, data: dict, inner: str) -> str:
+    plain = json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace("</", "<\\/")
+    return (
+        f'<div class="w-quiz" data-wristward="{kind}"><div data-part="notice"></div>{inner}'
+        f"<noscript><p>{_say(dataset, 'play.noscript')}</p></noscript>"
+        f'<script type="application/json">{plain}</script></div>'
+    )
+
+
+def _say(dataset, key: str) -> str:
+    return escape(dataset.words[f"quiz.{key}"])
+
+
+def _is_word(key: str) -> bool:
+    return any(key.startswith(f"quiz.{topic}.") for topic in WORD_TOPICS)
+
+
+def _under(topic: str, prefix: str) -> bool:
+    return topic == prefix or topic.startswith(f"{prefix}_")
+
+
+def _source_name(source, key: str) -> str:
+    return getattr(source, "title", None) or getattr(source, "what", None) or key

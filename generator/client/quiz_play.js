@@ -1,0 +1,235 @@
+/* Plays a quiz: one question after the other, by keyboard, touch or mouse, every result told in a live region. */
+(function (wristward) {
+  "use strict";
+
+  const { element, say, score } = wristward;
+  const percent = (marks) => Math.round(100 * marks);
+  const cm = (mm) => String(Math.round(mm) / 10);
+  let serial = 0;
+
+  const button = (text, act, kind = "") => {
+    const made = element("button", { type: "button", class: `w-button w-quiz-button ${kind}` }, text);
+    made.addEventListener("click", act);
+    return made;
+  };
+
+  /* Each form builds its controls into `place` and returns {read(), show()}: read gives null or {marks, told: […]}. */
+  const forms = {
+    choice: (asked, place) => choices(asked, place, "radio"),
+    many: (asked, place) => choices(asked, place, "checkbox"),
+
+    tap(asked, place, figure) {
+      return {
+        read() {
+          const tap = figure.tap(asked.item.target);
+          if (tap === null) return null;
+          const other = tap.under !== null && tap.under !== asked.item.target;
+          const marks = score.tap(tap.distance, other);
+          const mm = tap.distance.toFixed(1);
+          const told =
+            tap.distance === 0 ? say("quiz.play.inside")
+            : other ? say("quiz.play.tapped", { mm, name: wristward.legend[tap.under].name })
+            : say("quiz.play.tapped_free", { mm });
+          return { marks, told: [told] };
+        },
+        show() {},
+      };
+    },
+
+    height(asked, place) {
+      const level = asked.item.credit.length > 0;
+      const name = say(level ? "quiz.play.level" : "quiz.play.height");
+      const slider = element("input", { type: "range", class: "w-slider", min: 0, max: 260, step: level ? 5 : 1, value: 130, "aria-label": name });
+      const output = element("output", { class: "w-quiz-height" });
+      const tell = () => {
+        output.textContent = say("quiz.play.height_at", { cm: cm(slider.value) });
+        slider.setAttribute("aria-valuetext", output.textContent);
+      };
+      const nudge = (text, by) =>
+        button(text, () => {
+          slider.value = Number(slider.value) + by;
+          tell();
+        }, "w-quiz-nudge");
+      const less = nudge("−", -5), more = nudge("+", 5);
+      less.setAttribute("aria-label", say("quiz.play.lower"));
+      more.setAttribute("aria-label", say("quiz.play.higher"));
+      slider.addEventListener("input", tell);
+      tell();
+      place.append(element("div", { class: "w-quiz-slide" }, less, slider, more), output);
+      return {
+        read: () => ({
+          marks: level ? score.credit(Number(slider.value), asked.item.credit) : score.height(Number(slider.value), asked.item.z),
+          told: [],
+        }),
+        show() {
+          for (const one of [slider, less, more]) one.disabled = true;
+        },
+      };
+    },
+
+    order(asked, place) {
+      let places = [...asked.order];
+      let open = true;
+      const list = element("ol", { class: "w-quiz-order" });
+      function fill(focus = null) {
+        list.replaceChildren(
+          ...places.map((k, row) => {
+            const text = asked.item.options[k].text;
+            const move = (by, word, sign) => {
+              const made = button(sign, () => {
+                [places[row], places[row + by]] = [places[row + by], places[row]];
+                fill([k, by]);
+              }, "w-quiz-nudge");
+              made.setAttribute("aria-label", say(`quiz.play.${word}`, { name: text }));
+              made.disabled = !open || row + by < 0 || row + by >= places.length;
+              made.dataset.by = by;
+              return made;
+            };
+            const line = element("li", {}, element("span", {}, text), move(-1, "up", "↑"), move(1, "down", "↓"));
+            line.dataset.row = k;
+            return line;
+          }),
+        );
+        if (focus !== null) {
+          const buttons = [...list.querySelectorAll(`[data-row="${focus[0]}"] button`)];
+          (buttons.find((one) => Number(one.dataset.by) === focus[1] && !one.disabled) ?? buttons.find((one) => !one.disabled))?.focus();
+        }
+      }
+      fill();
+      place.append(list);
+      return {
+        read: () => ({
+          marks: score.order(places),
+          told: [say("quiz.play.order_is", { order: asked.item.options.map((option) => option.text).join(", ") })],
+        }),
+        show() {
+          open = false;
+          fill();
+        },
+      };
+    },
+  };
+
+  function choices(asked, place, type) {
+    const { item } = asked;
+    const group = `w-quiz-${serial++}`;
+    const field = element("fieldset", { class: "w-quiz-options" }, element("legend", { class: "w-quiz-hidden" }, item.stem));
+    const inputs = [], lines = [];
+    for (const k of asked.order) {
+      const input = element("input", { type, name: group, value: String(inputs.length) });
+      const line = element("label", { class: "w-quiz-option" }, input, element("span", {}, item.options[k].text));
+      inputs.push(input);
+      lines.push(line);
+      field.append(line);
+    }
+    place.append(field);
+    return {
+      read() {
+        const chosen = inputs.map((input) => input.checked);
+        if (!chosen.includes(true)) return null;
+        const right = asked.order.map((k) => item.options[k].right);
+        return { marks: type === "radio" ? Number(right[chosen.indexOf(true)]) : score.many(chosen, right), told: [] };
+      },
+      show() {
+        asked.order.forEach((k, row) => {
+          const option = item.options[k], line = lines[row], mine = inputs[row].checked;
+          inputs[row].disabled = true;
+          const marks = [option.right ? say("quiz.play.key") : null, mine ? say("quiz.play.chosen") : null].filter(Boolean);
+          line.classList.add(option.right ? "w-quiz-right" : mine ? "w-quiz-wrong" : "w-quiz-other");
+          const note = marks.length > 0 ? `(${marks.join(", ")}) ` : "";
+          line.append(element("small", {}, `${note}${option.why}`));
+        });
+      },
+    };
+  }
+
+  /* Play `quiz` (from compose.draw) in `host`. options: {answered(item, marks, sure), again(), sectionUrl}. */
+  wristward.playQuiz = (host, quiz, { answered = () => {}, again = null, sectionUrl = null } = {}) => {
+    let number = 0, right = 0, sum = 0, figure = null;
+    const live = element("p", { class: "w-quiz-live", role: "status" });
+    const stage = element("div", { class: "w-quiz-stage" });
+    host.replaceChildren(stage, live);
+    const heard = (text) => (live.textContent = text);
+
+    function ask() {
+      const asked = quiz[number], { item } = asked;
+      figure?.undo();
+      figure = null;
+      const place = element("div", { class: "w-quiz-answer" });
+      const stem = element("p", { class: "w-quiz-stem", tabindex: "-1" }, item.stem);
+      const parts = [
+        element("p", { class: "w-quiz-count" }, say("quiz.play.question", { number: number + 1, count: quiz.length })), stem,
+      ];
+      if (item.shows) {
+        figure = wristward.quizFigure({ z: item.z, side: asked.side, numbers: item.marks, marker: item.form === "tap", heard });
+        parts.push(figure.host);
+      }
+      const form = forms[item.form](asked, place, figure);
+      const sure = element("select", {},
+        element("option", { value: "" }, "–"), element("option", { value: "1" }, say("quiz.play.sure")),
+        element("option", { value: "0" }, say("quiz.play.unsure")));
+      const how = element("label", { class: "w-quiz-sure" }, say("quiz.play.how_sure"), " ", sure);
+      const check = button(say("quiz.play.check"), () => {
+        const read = form.read();
+        if (read === null) return heard(say("quiz.play.choose"));
+        check.remove();
+        how.remove();
+        form.show();
+        finish(asked, read, place, sure.value === "" ? null : sure.value === "1");
+      }, "w-quiz-main");
+      stage.replaceChildren(...parts, place, element("div", { class: "w-quiz-row" }, how, check));
+      if (figure !== null && item.form === "tap") {
+        figure.host.addEventListener("keydown", (event) => event.key === "Enter" && check.isConnected && check.click());
+      }
+      heard("");
+      if (number > 0 || host.contains(document.activeElement)) stem.focus({ preventScroll: number === 0 });
+    }
+
+    function finish(asked, { marks, told }, place, sure) {
+      const { item } = asked;
+      sum += marks;
+      if (marks >= score.FULL) right++;
+      const verdict =
+        marks >= score.FULL ? say("quiz.play.right")
+        : marks > 0 ? say("quiz.play.partly", { percent: percent(marks) })
+        : say("quiz.play.wrong");
+      const result = element("div", { class: `w-quiz-result ${marks >= score.FULL ? "w-quiz-yes" : "w-quiz-no"}` },
+        element("p", {}, element("strong", {}, verdict), ` ${[...told, item.why].join(" ")}`),
+        element("p", { class: "w-quiz-source" }, say("quiz.play.source", { names: item.sources.map((key) => wristward.quizData.sources[key] ?? key).join("; ") })));
+      if (sectionUrl !== null && item.z !== null) {
+        const shown = item.target !== null && item.target in wristward.legend ? `&show=${item.target}` : "";
+        result.append(element("p", {}, element("a", { href: `${sectionUrl}#z=${item.z}&side=${asked.side}${shown}` }, say("quiz.play.open"))));
+      }
+      if (figure === null && item.z !== null && item.target !== null) {
+        figure = wristward.quizFigure({ z: item.z, side: asked.side });
+        result.append(figure.host);
+      }
+      figure?.answer(item.target);
+      const last = number + 1 === quiz.length;
+      const next = button(say(last ? "quiz.play.finish" : "quiz.play.next"), () => {
+        number++;
+        if (last) close();
+        else ask();
+      }, "w-quiz-main");
+      stage.append(result, element("div", { class: "w-quiz-row" }, next));
+      heard(`${verdict} ${[...told, item.why].join(" ")}`);
+      next.focus({ preventScroll: true });
+      answered(item, marks, sure);
+    }
+
+    function close() {
+      figure?.undo();
+      const text = say("quiz.play.result", { right, count: quiz.length, percent: percent(sum / quiz.length) });
+      const heading = element("p", { class: "w-quiz-stem", tabindex: "-1" }, text);
+      const row = element("div", { class: "w-quiz-row" });
+      if (again !== null) row.append(button(say("quiz.play.again"), again, "w-quiz-main"));
+      stage.replaceChildren(heading, element("p", { class: "w-quiz-source" }, say("quiz.play.scoring")), row);
+      heading.focus();
+      heard(text);
+    }
+
+    if (quiz.length === 0) stage.replaceChildren(element("p", {}, say("quiz.play.none")));
+    else ask();
+    return () => figure?.undo();
+  };
+})((globalThis.wristward ??= {}));
