@@ -143,14 +143,15 @@ def _solved(name, kind, tissue, layer, polygon, *, authored=None, target=None, p
     centre = polygon.centroid
     if not polygon.contains(centre):
         centre = shapely.maximum_inscribed_circle(polygon).interpolate(0)
+    ring = ring_of(polygon)
     return Solved(
         id=name,
         kind=kind,
         tissue=tissue,
         layer=layer,
-        ring_mm=ring_of(polygon),
+        ring_mm=ring,
         centre_mm=(round(centre.x, 3), round(centre.y, 3)),
-        area_mm2=round(polygon.area, 3),
+        area_mm2=round(Polygon(ring).area, 3),
         authored_area_mm2=None if authored is None else round(authored, 3),
         target_area_mm2=None if target is None else round(target, 3),
         pressure=None if pressure is None else round(pressure, 3),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Mapping
 from dataclasses import asdict
 from functools import cache
 from importlib.metadata import version
@@ -16,10 +17,15 @@ from generator.section.model import Section, Solved
 _SOLVER_LIBRARIES = ("numpy", "scipy", "shapely", "contourpy")
 
 
-def section_key(plan: Plan) -> str:
-    """Return the key under which a solved plan may be stored: inputs, pose, solver source, library versions."""
+def section_key(plans: Mapping[int, Plan]) -> str:
+    """Return the key under which a section may be stored: inputs, pose, solver source, library versions.
+
+    Args:
+        plans: The section's own plan (0) and those it is smoothed with, by distance in mm.
+    """
     digest = hashlib.sha256(_solver_fingerprint())
-    digest.update(plan_bytes(plan))
+    for step, plan in sorted(plans.items()):
+        digest.update(f"{step}\n".encode() + plan_bytes(plan))
     return digest.hexdigest()
 
 

@@ -7,6 +7,8 @@ carved (``outline``). What is guaranteed is listed in the contributor guide and 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from shapely.geometry import Polygon
 
@@ -30,6 +32,7 @@ from generator.section.settle import Settled, settle
 from generator.section.weights import natural_reach, solve_weights
 
 PASSES = 4
+LEAST_SEPTUM_MM = 0.03
 MOST_FILL = 0.97
 """Share of the free space beyond which muscles are not swelled again after giving way."""
 
@@ -41,8 +44,30 @@ CORE_PULL = 8.0
 """Extra pull near a spine, so that a thin belly is not cut in two where it is squeezed."""
 
 
+SMOOTH = {0: 0.40, 1: 0.24, 2: 0.06}
+"""Share of the neighbours, by distance in mm, in a section's margins (a Gaussian of 1.1 mm)."""
+
+MARGIN_MM = 2.0
+"""Margins are cut off at this: far from its border a margin says nothing, and would only widen the blur."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Raw:
+    """A plan's solved margins, before they are smoothed with the neighbours' and contoured."""
+
+    plan: Plan
+    settled: tuple[Settled, ...]
+    grid: Grid
+    margins_mm: dict[str, np.ndarray]
+    """Margin by which each belly wins, shape of the grid."""
+
+    thickness_mm: dict[str, float]
+    elastic_mm2: dict[str, float]
+    pressure_mm: dict[str, float]
+
+
 def solve_section(forearm: Forearm, *, z_mm: float, pose: str = "supinated") -> Section:
-    """Solve the section of the mean right arm at a height.
+    """Solve the section of the mean right arm at a height; the neighbours within 2 mm are solved with it.
 
     Args:
         forearm: Resolved forearm.
@@ -52,11 +77,31 @@ def solve_section(forearm: Forearm, *, z_mm: float, pose: str = "supinated") -> 
     Raises:
         ValueError: If the height or the pose is not drawn.
     """
-    return solve_plan(forearm.plan(z_mm=z_mm, pose=pose))
+    plans = neighbourhood(forearm, z_mm=z_mm, pose=pose)
+    return finish({step: solve_raw(plan) for step, plan in plans.items()})
+
+
+def neighbourhood(forearm: Forearm, *, z_mm: float, pose: str = "supinated") -> dict[int, Plan]:
+    """Return the plans that a section is made of, by distance from its height in mm; 0 is its own.
+
+    Raises:
+        ValueError: If the height or the pose is not drawn.
+    """
+    reach = max(SMOOTH)
+    plans = {0: forearm.plan(z_mm=z_mm, pose=pose)}
+    for step in range(-reach, reach + 1):
+        if step != 0 and forearm.bottom_z_mm <= z_mm + step <= forearm.top_z_mm:
+            plans[step] = forearm.plan(z_mm=z_mm + step, pose=pose)
+    return plans
 
 
 def solve_plan(plan: Plan) -> Section:
-    """Solve a plan; see ``solve_section``."""
+    """Solve a plan by itself, without neighbours to smooth it."""
+    return finish({0: solve_raw(plan)})
+
+
+def solve_raw(plan: Plan) -> Raw:
+    """Solve the margins of a plan."""
     grid = make_grid(plan)
     bellies = _Bellies(plan)
     cost = bellies.stiffness[:, None] * (
@@ -64,13 +109,75 @@ def solve_plan(plan: Plan) -> Section:
     ) - bellies.pull(plan, grid.points_mm)
     settled = settle(plan)
     weight = bellies.natural
-    if len(plan.bellies):
+    names = [belly.id for belly in plan.bellies]
+    margins, elastic = [], np.zeros(0)
+    if names:
         open_share = np.clip(0.5 + grid.free_mm / CELL_MM, 0.0, 1.0)
-        first = _weigh(plan, bellies, cost, open_share, bellies.authored, np.zeros(len(plan.bellies)), weight)
-        weight = first.weight_mm
-        settled = draw_to_seams(plan, grid, settled, cost, weight)
-    cells, elastic, pressure = _solve_cells(plan, grid, settled, bellies, cost, weight)
-    return assemble(plan, settled, cells, elastic, pressure)
+        first = _weigh(plan, bellies, cost, open_share, bellies.authored, np.zeros(len(names)), weight)
+        settled = draw_to_seams(plan, grid, settled, cost, first.weight_mm)
+        margins, elastic, weight = _solve_margins(plan, grid, settled, bellies, cost, first.weight_mm)
+    return Raw(
+        plan=plan,
+        settled=settled,
+        grid=grid,
+        margins_mm=dict(zip(names, margins, strict=True)),
+        thickness_mm=dict(zip(names, bellies.thickness.tolist(), strict=True)),
+        elastic_mm2=dict(zip(names, elastic.tolist(), strict=True)),
+        pressure_mm=dict(zip(names, (weight - bellies.natural).tolist(), strict=True)),
+    )
+
+
+def finish(raws: dict[int, Raw]) -> Section:
+    """Return the section of margins smoothed over their neighbours, by distance in mm; 0 is its own height.
+
+    The mean of margins keeps what margins promise: two cells' margins add up to no more than nothing at
+    any point, at every height, so their means do too, and the smoothed outlines cannot overlap.
+    """
+    here = raws[0]
+    total = sum(SMOOTH[abs(step)] for step in raws)
+    shares = {step: SMOOTH[abs(step)] / total for step in raws}
+    names = [belly.id for belly in here.plan.bellies]
+    margins = [_mean_margin(here.grid, name, raws, shares) for name in names]
+    thickness = np.array([here.thickness_mm[name] for name in names])
+    elastic = np.array([_mean(name, {step: raws[step].elastic_mm2 for step in raws}, shares) for name in names])
+    shapes = obstacles(here.plan, here.settled)
+    septa = _septa(thickness)
+    cells = _contour(here.grid, margins, names, shapes, thickness, septa)
+    # Smoothing changes areas a little; thinner or thicker septa give them back.
+    for k, cell in enumerate(cells):
+        if cell is not None:
+            septa[k] = np.clip(septa[k] + (cell.area - elastic[k]) / cell.length, LEAST_SEPTUM_MM, 3 * SEPTUM_MM)
+    cells = _contour(here.grid, margins, names, shapes, thickness, septa)
+    return assemble(
+        here.plan,
+        here.settled,
+        cells,
+        elastic,
+        np.array([_mean(name, {step: raws[step].pressure_mm for step in raws}, shares) for name in names]),
+    )
+
+
+def _mean(name: str, values: dict[int, dict[str, float]], shares: dict[int, float]) -> float:
+    known = {step: share for step, share in shares.items() if name in values[step]}
+    return sum(values[step][name] * share for step, share in known.items()) / sum(known.values())
+
+
+def _mean_margin(grid: Grid, name: str, raws: dict[int, Raw], shares: dict[int, float]) -> np.ndarray:
+    """Return a belly's mean margin on a grid; every raster lies on the same lattice, so cells only shift."""
+    rows, columns = grid.shape
+    mean = np.zeros(grid.shape)
+    for step, raw in raws.items():
+        given = raw.margins_mm.get(name)
+        placed = np.full(grid.shape, -MARGIN_MM)
+        if given is not None:
+            down = round((raw.grid.y_mm[0] - grid.y_mm[0]) / CELL_MM)
+            along = round((raw.grid.x_mm[0] - grid.x_mm[0]) / CELL_MM)
+            high, wide = given.shape
+            top, left = max(down, 0), max(along, 0)
+            bottom, right = min(down + high, rows), min(along + wide, columns)
+            placed[top:bottom, left:right] = given[top - down : bottom - down, left - along : right - along]
+        mean += shares[step] * placed
+    return mean
 
 
 class _Bellies:
@@ -106,9 +213,8 @@ def _weigh(plan: Plan, bellies: _Bellies, cost, share, target, extra, weight):
     )
 
 
-def _solve_cells(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: _Bellies, cost, weight):
-    if not len(plan.bellies):
-        return [], np.zeros(0), np.zeros(0)
+def _solve_margins(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: _Bellies, cost, weight):
+    names = [belly.id for belly in plan.bellies]
     free = grid.free_mm.copy()
     for disc in settled:
         if disc.subcutaneous < 1 and disc.disc.part_of is None:
@@ -130,10 +236,13 @@ def _solve_cells(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: 
             given = float(np.clip(wanted / solved.elastic_mm2.sum(), 0.8, 1.3))
             target = np.where(bellies.is_tendon, target, target * given)
             continue
-        cells = _contour(plan, grid, bent, weight, shapes, bellies)
+        margins = _margins(grid, weight[:, None] - bent)
+        if step == PASSES - 1:
+            break
+        cells = _contour(grid, margins, names, shapes, bellies.thickness, _septa(bellies.thickness))
         got = np.array([cell.area if cell is not None else 0.0 for cell in cells])
         extra = np.clip(extra + solved.elastic_mm2 - got, -0.15 * target, 0.6 * target + 4.0)
-    return cells, solved.elastic_mm2, weight - bellies.natural
+    return margins, solved.elastic_mm2, weight
 
 
 def _scaled_targets(plan: Plan, bellies: _Bellies, free_mm2: float) -> np.ndarray:
@@ -167,20 +276,26 @@ def _disc_distance(points, disc: Settled) -> np.ndarray:
     )
 
 
-def _contour(plan: Plan, grid: Grid, cost, weight, shapes, bellies: _Bellies) -> list[Polygon | None]:
-    gain = weight[:, None] - cost
+def _margins(grid: Grid, gain: np.ndarray) -> list[np.ndarray]:
+    """Return by how much each belly wins over the next best and keeps off what bounds the space, mm."""
     ranked = np.partition(np.vstack([gain, np.zeros(gain.shape[1])]), -2, axis=0)
     best, second = ranked[-1], ranked[-2]
+    margins = []
+    for mine in gain:
+        rival = np.where(mine >= best, second, best)
+        margin = np.clip(np.minimum((mine - rival) / 2, grid.free_mm), -MARGIN_MM, MARGIN_MM)
+        margins.append(margin.reshape(grid.shape))
+    return margins
+
+
+def _septa(thickness_mm: np.ndarray) -> np.ndarray:
+    """Return half the loose tissue about each belly: less about thin layers."""
+    return np.minimum(SEPTUM_MM, 0.1 * thickness_mm)
+
+
+def _contour(grid: Grid, margins, names, shapes, thickness_mm, septa_mm) -> list[Polygon | None]:
     cells = []
-    for k, belly in enumerate(plan.bellies):
-        rival = np.where(gain[k] >= best, second, best)
-        # Far from its border a margin says nothing, and would only widen the blur.
-        field = np.clip(np.minimum((gain[k] - rival) / 2, grid.free_mm), -2.0, 2.0)
-        cell = cell_polygon(
-            grid,
-            field,
-            septum_mm=min(SEPTUM_MM, 0.1 * bellies.thickness[k]),
-            blur_mm=min(BLUR_MM, 0.2 * bellies.thickness[k]),
-        )
-        cells.append(carve(cell, belly.id, shapes) if cell is not None else None)
-    return part_cells(cells, bellies.thickness)
+    for name, margin, thickness, septum in zip(names, margins, thickness_mm, septa_mm, strict=True):
+        cell = cell_polygon(grid, margin, septum_mm=float(septum), blur_mm=min(BLUR_MM, 0.2 * thickness))
+        cells.append(carve(cell, name, shapes) if cell is not None else None)
+    return part_cells(cells, np.asarray(thickness_mm))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from typing import Protocol
 
@@ -12,7 +12,10 @@ from generator.anatomy.forearm import Forearm
 from generator.anatomy.plan import Plan
 from generator.section.key import section_bytes, section_from_bytes, section_key
 from generator.section.model import Section
-from generator.section.solve import solve_plan
+from generator.section.solve import SMOOTH, Raw, finish, neighbourhood, solve_raw
+
+RUN_MM = 20
+"""Heights that one worker solves in a row; it solves two more at each end to smooth with."""
 
 
 class Store(Protocol):
@@ -61,19 +64,21 @@ def solve_all(
     store = store if store is not None else NoStore()
     heights = list(range(int(forearm.top_z_mm), int(forearm.bottom_z_mm) - 1, -1)) if z_mm is None else list(z_mm)
     found: dict[int, Section] = {}
-    missing: list[tuple[int, str, Plan]] = []
+    missing: dict[int, str] = {}
+    plans: dict[int, Plan] = {}
     for z in heights:
-        plan = forearm.plan(z_mm=z, pose=pose)
-        key = section_key(plan)
+        near = neighbourhood(forearm, z_mm=z, pose=pose)
+        key = section_key(near)
         section = _stored(store, key)
         if section is None:
-            missing.append((z, key, plan))
+            missing[z] = key
+            plans.update({z + step: plan for step, plan in near.items()})
         else:
             found[z] = section
     report = progress if progress is not None else _quiet
     report(len(found), len(heights))
-    for (z, key, _), section in zip(missing, _solve_many([plan for _, _, plan in missing], workers), strict=True):
-        store.put(key, section_bytes(section))
+    for z, section in _solve_many(sorted(missing, reverse=True), plans, workers):
+        store.put(missing[z], section_bytes(section))
         found[z] = section
         report(len(found), len(heights))
     return {z: found[z] for z in heights}
@@ -89,13 +94,48 @@ def _stored(store: Store, key: str) -> Section | None:
         return None
 
 
-def _solve_many(plans: list[Plan], workers: int):
-    if workers <= 1 or len(plans) < 8:
+def _solve_many(heights: list[int], plans: dict[int, Plan], workers: int) -> Iterator[tuple[int, Section]]:
+    """Yield sections by height; each worker takes a run of neighbouring heights, which share their margins."""
+    runs = _runs(heights)
+    if workers <= 1 or len(heights) < 8:
         with threadpool_limits(1):
-            yield from map(solve_plan, plans)
+            for run in runs:
+                yield from _solve_run(run, plans)
         return
     with ProcessPoolExecutor(max_workers=workers, initializer=_one_thread) as pool:
-        yield from pool.map(solve_plan, plans, chunksize=4)
+        tasks = [pool.submit(_solved_run, run, _near(run, plans)) for run in runs]
+        for task in tasks:
+            yield from task.result()
+
+
+def _runs(heights: list[int]) -> list[list[int]]:
+    runs: list[list[int]] = []
+    for z in heights:
+        if runs and len(runs[-1]) < RUN_MM and runs[-1][-1] - z == 1:
+            runs[-1].append(z)
+        else:
+            runs.append([z])
+    return runs
+
+
+def _near(run: list[int], plans: dict[int, Plan]) -> dict[int, Plan]:
+    reach = max(SMOOTH)
+    return {z: plan for z, plan in plans.items() if run[-1] - reach <= z <= run[0] + reach}
+
+
+def _solve_run(run: list[int], plans: dict[int, Plan]) -> Iterator[tuple[int, Section]]:
+    reach = max(SMOOTH)
+    raws: dict[int, Raw] = {}
+    for z in run:
+        for height in range(z + reach, z - reach - 1, -1):
+            if height in plans and height not in raws:
+                raws[height] = solve_raw(plans[height])
+        raws.pop(z + reach + 1, None)
+        yield z, finish({step: raws[z + step] for step in range(-reach, reach + 1) if z + step in raws})
+
+
+def _solved_run(run: list[int], plans: dict[int, Plan]) -> list[tuple[int, Section]]:
+    return list(_solve_run(run, plans))
 
 
 def _one_thread() -> None:
