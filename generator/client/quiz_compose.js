@@ -30,6 +30,7 @@
   compose.ask = (item, chance) => {
     const side = chance.choice(["right", "left"]);
     let order = chance.shuffled(item.options.map((_, k) => k));
+    if (item.kind === "look_alike") order.sort((a, b) => (item.options[a].text < item.options[b].text ? -1 : 1));
     if (item.form === "order" && order.every((place, k) => place === k)) order = order.reverse();
     return { item, side, order };
   };

@@ -304,7 +304,7 @@ def _operations(dataset, wording: Wording) -> Iterator[Item]:
 def _wrist(dataset, wording: Wording) -> Iterator[Item]:
     """Yield orders across the wrist from relations, and which compartment a tendon runs in."""
     for relation in dataset.relations:
-        if relation.confidence < LEAST_CONFIDENCE or relation.z_mm[0] > WRIST_MM:
+        if relation.confidence < LEAST_CONFIDENCE or relation.z_mm[1] > WRIST_MM:
             continue
         claim = relation.order or relation.ring_order
         if claim is None or len(claim.of) < 3:
@@ -332,7 +332,7 @@ def _wrist(dataset, wording: Wording) -> Iterator[Item]:
                 why=relation.says,
                 **shared,
             )
-        if len(groups) == 6 and relation.ring_order is not None and relation.z_mm[1] <= WRIST_MM:
+        if len(groups) == 6 and relation.ring_order is not None:
             yield from _compartments(relation, groups, shared, wording)
 
 

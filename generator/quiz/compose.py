@@ -52,6 +52,9 @@ def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) 
 def _asked(item: Item, chance: Random) -> Asked:
     side = chance.choice(("right", "left"))
     order = chance.shuffled(range(len(item.options)))
+    # Numbers on a section are offered in their own order.
+    if item.kind == "look_alike":
+        order = sorted(order, key=lambda k: item.options[k].text)
     # A list to put in order must not begin in order.
     if item.form == "order" and order == sorted(order):
         order = order[::-1]

@@ -1,0 +1,240 @@
+"""The quizzes' scripts in Chromium: the same numbers as Python and as the published scheduler, and a log that keeps."""
+
+from __future__ import annotations
+
+import json
+import random
+from datetime import UTC, datetime, timedelta
+from itertools import permutations
+from pathlib import Path
+
+import fsrs
+import pytest
+
+from generator.client import FOLDER
+from generator.client.quiz_hosts import ORDER
+from generator.quiz import scoring
+
+VECTORS = json.loads((Path(__file__).parents[2] / "quiz" / "vectors.json").read_text(encoding="utf-8"))
+PURE = ("random", "score", "schedule", "compose", "store")
+DAY_MS = 86_400_000
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def blank(visit, tmp_path):
+    """Open a page with the scripts that need no figure; ``blank.page`` is it."""
+    scripts = "".join(f"<script>{(FOLDER / f'quiz_{name}.js').read_text(encoding='utf-8')}</script>" for name in PURE)
+    path = tmp_path / "blank.html"
+    path.write_text(f"<!doctype html><title>x</title><link rel=icon href='data:,'>{scripts}", encoding="utf-8")
+    return visit(path.as_uri())
+
+
+def test_every_script_is_packed():
+    """The order of the scripts names every quiz_*.js of the folder."""
+    assert sorted(path.stem.removeprefix("quiz_") for path in FOLDER.glob("quiz_*.js")) == sorted(ORDER)
+
+
+def test_random_gives_the_shared_numbers(blank):
+    """A seed gives the same numbers, choices and orders as in Python."""
+    actual = blank.page.evaluate(
+        """(seeds) => seeds.map((seed) => {
+          const chance = wristward.random(seed);
+          return { seed, words: Array.from({ length: 5 }, () => chance.word()),
+            below: [1, 2, 3, 10, 1000, 2 ** 31].map((n) => chance.below(n)),
+            shuffled: chance.shuffled([...Array(12).keys()]) };
+        })""",
+        [vector["seed"] for vector in VECTORS],
+    )
+
+    assert VECTORS == actual
+
+
+def test_scores_are_those_of_python(blank):
+    """Orders, taps, heights, levels and several answers earn what Python gives."""
+    orders = [list(one) for one in permutations(range(5))]
+    taps = [[mm / 4, other] for mm in range(20) for other in (True, False)]
+    heights = [[value, 130] for value in range(90, 171)]
+    credit = [0, 10, 100, 60, 0]
+    levels = [value / 2 for value in range(-4, 60)]
+    actual = blank.page.evaluate(
+        """([orders, taps, heights, credit, levels]) => [orders.map(wristward.score.order),
+          taps.map((one) => wristward.score.tap(...one)), heights.map((one) => wristward.score.height(...one)),
+          levels.map((one) => wristward.score.credit(one, credit))]""",
+        [orders, taps, heights, credit, levels],
+    )
+    expected = [
+        [scoring.score_order(one) for one in orders],
+        [scoring.score_tap(distance_mm=mm, inside_other=other) for mm, other in taps],
+        [scoring.score_height(value_mm=value, key_mm=key) for value, key in heights],
+        [scoring.score_credit(value_mm=value, credit=credit) for value in levels],
+    ]
+
+    assert [pytest.approx(one, abs=1e-12) for one in expected] == actual
+
+
+def test_interval_is_wilsons(blank):
+    """14 of 20 right lie between 48 and 85 of 100, 7 of 10 between 40 and 89."""
+    actual = blank.page.evaluate("[[14, 20], [7, 10]].map((one) => wristward.score.interval(...one))")
+
+    assert [[0.48, 0.85], [0.40, 0.89]] == [[round(end, 2) for end in one] for one in actual]
+
+
+def test_schedule_is_that_of_fsrs(blank):
+    """On 1,000 random histories stability, difficulty, state and due time are those of the package fsrs."""
+    chance = random.Random(11)
+    histories = [_history(chance) for _ in range(1000)]
+    actual = blank.page.evaluate(
+        """(histories) => histories.map((history) =>
+          history.reduce((card, [rating, at]) => wristward.schedule.answer(card, rating, at), null))""",
+        histories,
+    )
+    scheduler = fsrs.Scheduler(enable_fuzzing=False)
+    wrong = []
+    for history, card in zip(histories, actual, strict=True):
+        other = fsrs.Card()
+        for rating, at in history:
+            when = datetime.fromtimestamp(0, UTC) + timedelta(milliseconds=at)
+            other, _ = scheduler.review_card(other, fsrs.Rating(rating), when)
+        due = (other.due - datetime.fromtimestamp(0, UTC)) / timedelta(milliseconds=1)
+        same = (
+            abs(card["stability"] - other.stability) <= 1e-6 * other.stability
+            and abs(card["hard"] - other.difficulty) <= 1e-6
+            and card["state"] == other.state.name.lower()
+            and abs(card["due"] - due) < 1
+        )
+        if not same:
+            wrong.append((history, card, other.to_dict()))
+
+    assert [] == wrong
+
+
+def _history(chance: random.Random) -> list[list[int]]:
+    """Return answers at whole minutes, each later in the day than the one before: both ways to count days agree."""
+    at = 1_700_000_000_000 // DAY_MS * DAY_MS
+    answers = []
+    for _ in range(chance.randint(1, 12)):
+        at += chance.choice([0, 0, 1, 2, 5, 11, 40, 200]) * DAY_MS + chance.randint(1, 100) * 60_000
+        answers.append([chance.choice([1, 2, 3, 3, 3, 4]), at])
+    return answers
+
+
+ADD = """async (tab) => {
+  const log = await wristward.store.open();
+  for (let k = 0; k < 200; k++) {
+    await log.add({ key: wristward.store.key(), item: "ab12", at: 1000 + k, rating: 3, marks: 1, topics: [tab] });
+  }
+}"""
+
+
+def test_two_tabs_lose_nothing(blank):
+    """Two tabs that answer 200 items each at the same time keep 400 answers."""
+    second = blank.page.context.new_page()
+    second.goto(blank.page.url)
+    for page in (blank.page, second):
+        page.evaluate(f"(tab) => {{ globalThis.adding = ({ADD})(tab); }}", "a" if page is second else "b")
+    for page in (blank.page, second):
+        page.evaluate("globalThis.adding")
+    kept = blank.page.evaluate(
+        "wristward.store.open().then((log) => log.all()).then((all) => all.map((one) => one.topics[0]))"
+    )
+
+    assert {"a": 200, "b": 200} == {tab: kept.count(tab) for tab in sorted(set(kept))}
+
+
+def test_import_twice_adds_once(blank):
+    """What was exported comes back whole, and a second time adds nothing."""
+    actual = blank.page.evaluate(
+        """async () => {
+          const log = await wristward.store.open();
+          await log.add({ key: "aa", item: "ab12", at: 5, rating: 3, marks: 1, sure: true, topics: ["ulnar_nerve"] });
+          const text = wristward.store.text(await log.all());
+          await log.clear();
+          const entries = wristward.store.read(text);
+          return [await log.addAll(entries), await log.addAll(entries), await log.all()];
+        }"""
+    )
+    entry = {"key": "aa", "item": "ab12", "at": 5, "rating": 3, "marks": 1, "sure": True, "topics": ["ulnar_nerve"]}
+
+    assert [1, 0, [entry]] == actual
+
+
+GOOD = {"key": "aa", "item": "ab12", "at": 5, "rating": 3, "marks": 1, "sure": None, "topics": []}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (" " * (10 * 1024 * 1024), "quiz.progress.refused_size"),
+        ("{", "quiz.progress.refused_json"),
+        ("null", "quiz.progress.refused_json"),
+        ('{"format":"other","version":1,"answers":[]}', "quiz.progress.refused_json"),
+        ('{"format":"wristward-progress","version":9,"answers":[]}', "quiz.progress.refused_version"),
+        *(
+            (
+                json.dumps({"format": "wristward-progress", "version": 1, "answers": [GOOD | change]}),
+                "quiz.progress.refused_entry",
+            )
+            for change in (
+                {"item": "<script>alert(1)</script>"}, {"topics": ["<b>"]}, {"rating": "3"}, {"at": 1e300},
+                {"marks": 7}, {"sure": "yes"}, {"key": ""}, {"topics": "ulnar"},
+            )
+        ),
+    ],
+    ids=lambda value: str(value)[:60],
+)  # fmt: skip
+def test_hostile_file_is_refused(blank, text, expected):
+    """A file too large, of another kind or with anything but answers in it is refused by name of the reason."""
+    actual = blank.page.evaluate(
+        "(text) => { try { return wristward.store.read(text); } catch (problem) { return problem.message; } }", text
+    )
+
+    assert expected == actual
+
+
+def test_foreign_store_is_set_aside(blank):
+    """A store of a newer version is left as it is, another is begun beside it, and the reader is told."""
+    actual = blank.page.evaluate(
+        """async () => {
+          await new Promise((resolve) => {
+            const request = indexedDB.open("wristward-answers", 99);
+            request.onupgradeneeded = () => request.result.createObjectStore("other").put(1, "kept");
+            request.onsuccess = () => (request.result.close(), resolve());
+          });
+          const log = await wristward.store.open();
+          await log.add({ key: "aa", item: "ab12", at: 5, rating: 3, marks: 1, topics: [] });
+          const names = (await indexedDB.databases()).map((one) => `${one.name} ${one.version}`).sort();
+          return [log.kept, log.notices, (await log.all()).length, names];
+        }"""
+    )
+
+    assert [True, ["quiz.progress.aside"], 1, ["wristward-answers 99", "wristward-answers-beside 1"]] == actual
+
+
+def test_refused_storage_is_said(blank):
+    """Where the browser refuses storage the log lives in memory and the reader is told."""
+    actual = blank.page.evaluate(
+        """async () => {
+          IDBFactory.prototype.open = () => { throw new DOMException("no", "SecurityError"); };
+          const log = await wristward.store.open();
+          await log.add({ key: "aa", item: "ab12", at: 5, rating: 3, marks: 1, topics: [] });
+          return [log.kept, log.notices, (await log.all()).length];
+        }"""
+    )
+
+    assert [False, ["quiz.progress.memory"], 1] == actual
+
+
+def test_full_store_is_said(blank):
+    """An answer that the full store refuses is kept in memory no longer than the page, and the reader is told."""
+    actual = blank.page.evaluate(
+        """async () => {
+          const log = await wristward.store.open();
+          IDBObjectStore.prototype.put = () => { throw new DOMException("full", "QuotaExceededError"); };
+          await log.add({ key: "aa", item: "ab12", at: 5, rating: 3, marks: 1, topics: [] });
+          return log.notices;
+        }"""
+    )
+
+    assert ["quiz.progress.full"] == actual
