@@ -19,6 +19,8 @@ ELBOW_TO_WRIST = "elbow-to-wrist.md"
 SOURCES = "sources.md"
 RELATIONS = "relations.md"
 SEARCH = "search.md"
+PRACTICE = "practice.md"
+PROGRESS = "progress.md"
 MARKDOWN_SIGNS = re.compile(r"([\\`*_\[\]<>])")
 
 

@@ -8,7 +8,7 @@ from generator import client
 from generator.figure import words as told
 from generator.figure.charts import Chart, Line
 from generator.measure.measures import direction_of
-from generator.pages.atlas import Atlas, address
+from generator.pages.atlas import ELBOW_TO_WRIST, Atlas, address
 
 ASSETS = "assets/wristward/"
 START_Z_MM = 130
@@ -83,17 +83,44 @@ def elbow_to_wrist(atlas: Atlas, *, here: str) -> str:
 def assets(atlas: Atlas) -> dict[str, bytes]:
     """Return the files that the figures load, by address relative to the site's root."""
     files = client.asset_files(atlas.sections, atlas.dataset, measures=atlas.measures)
+    files |= client.quiz_asset_files(atlas.sections, atlas.dataset, items=None if has_quiz(atlas) else ())
     return {ASSETS + name: content for name, content in files.items()}
 
 
 def scripts() -> list[str]:
     """Return the scripts that every page loads, in order, relative to the site's root."""
-    return [ASSETS + name for name in client.scripts()]
+    return [ASSETS + name for name in (*client.scripts(), *client.quiz_scripts())]
 
 
 def styles() -> list[str]:
     """Return the figures' style sheets, relative to the site's root."""
-    return [ASSETS + name for name in client.styles()]
+    return [ASSETS + name for name in (*client.styles(), *client.quiz_styles())]
+
+
+def has_quiz(atlas: Atlas) -> bool:
+    """Say whether the catalogue has the words of quizzes; a course's own catalogue may leave them out."""
+    return "quiz.practice.title" in atlas.dataset.words
+
+
+def quiz(atlas: Atlas, *, here: str, topic: str, count: int = 5) -> str:
+    """Return a quiz for the foot of a page, with its heading, or nothing where there are no words for it."""
+    if not has_quiz(atlas):
+        return ""
+    section = _built(ELBOW_TO_WRIST, here)
+    body = client.quiz_html(atlas.dataset, assets_url=_assets(here), section_url=section, topic=topic, count=count)
+    return f"\n\n## {atlas.words('quiz.play.label')}\n\n{_block(body)}\n"
+
+
+def practice(atlas: Atlas, *, here: str) -> str:
+    """Return the body of the page Practice."""
+    return _block(
+        client.practice_html(atlas.dataset, assets_url=_assets(here), section_url=_built(ELBOW_TO_WRIST, here))
+    )
+
+
+def progress(atlas: Atlas, *, here: str) -> str:
+    """Return the body of the page Progress."""
+    return _block(client.progress_html(atlas.dataset, assets_url=_assets(here)))
 
 
 def bearing_words(atlas: Atlas, bearing_deg: float) -> str:

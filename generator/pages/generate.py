@@ -8,6 +8,8 @@ from generator.pages import figures
 from generator.pages.atlas import (
     ELBOW_TO_WRIST,
     FOLDERS,
+    PRACTICE,
+    PROGRESS,
     RELATIONS,
     SEARCH,
     SOURCES,
@@ -73,6 +75,9 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
         key = "site.search.page_title" if name == "search" else f"site.{name}.title"
         pages.append(_page(atlas, src_uri, words(key), markdown))
         menus[name] = [_entry(pages[-1])]
+    quizzes = _quiz_pages(atlas)
+    pages += quizzes
+    menus["practice"] = [_entry(page) for page in quizzes]
     return GeneratedSite(
         pages=tuple(pages),
         assets=figures.assets(atlas),
@@ -95,6 +100,18 @@ def _elbow_to_wrist(atlas: Atlas) -> str:
     title, description = atlas.words("site.elbow_to_wrist.title"), atlas.words("site.elbow_to_wrist.description")
     head = front_matter(title=title, description=description).replace("---\n\n", "hide:\n  - toc\n---\n\n")
     return f"{head}# {title}\n\n{figures.elbow_to_wrist(atlas, here=ELBOW_TO_WRIST)}\n"
+
+
+def _quiz_pages(atlas: Atlas) -> list[GeneratedPage]:
+    """Return the pages Practice and Progress, or none where the catalogue has no words for them."""
+    if not figures.has_quiz(atlas):
+        return []
+    pages = []
+    for name, src_uri, write in (("practice", PRACTICE, figures.practice), ("progress", PROGRESS, figures.progress)):
+        title, description = atlas.words(f"quiz.{name}.title"), atlas.words(f"quiz.{name}.description")
+        head = front_matter(title=title, description=description)
+        pages.append(_page(atlas, src_uri, title, f"{head}# {title}\n\n{write(atlas, here=src_uri)}\n"))
+    return pages
 
 
 def _page(atlas: Atlas, src_uri: str, title: str, markdown: str, *, about: str | None = None) -> GeneratedPage:

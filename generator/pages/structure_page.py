@@ -35,6 +35,8 @@ def structure_page(atlas: Atlas, structure_id: str) -> str:
         parts.append(f"{words('site.structure.drawn_note')}\n{{ .ww-source }}\n")
     facts = fact_list(atlas, record.facts, here=here, fallback=record) or words("site.structure.no_facts")
     parts.append(f"## {words('site.structure.facts')}\n\n{facts}\n")
+    if record.kind == "nerve":
+        parts.append(figures.quiz(atlas, here=here, topic=structure_id))
     return "\n".join(parts)
 
 
