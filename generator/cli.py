@@ -18,6 +18,7 @@ EXAMPLES = {
     "build": "python3 -m generator build --site-dir public",
     "check": "python3 -m generator check",
     "section": "python3 -m generator section --z-mm 195 --side left --arm large --json",
+    "quiz": "python3 -m generator quiz --topic ulnar --count 20 --seed 7 --json",
     "test": "python3 -m generator test --long",
 }
 
@@ -91,6 +92,13 @@ def _parser() -> argparse.ArgumentParser:
     section.add_argument("--json", action="store_true", help="print JSON, with the outlines in mm")
     _data_options(section)
 
+    quiz = _command(commands, "quiz", _quiz, "Print a quiz computed from the model; the same seed gives the same quiz.")
+    quiz.add_argument("--topic", metavar="ID", help="structure or operation, or the beginning of one (default: all)")
+    quiz.add_argument("--count", type=int, default=10, metavar="N", help="questions at most (default: %(default)s)")
+    quiz.add_argument("--seed", type=int, default=1, metavar="N", help="default: %(default)s")
+    quiz.add_argument("--json", action="store_true", help="print JSON, with sources and reasons")
+    _data_options(quiz)
+
     test = _command(
         commands, "test", _test, "Run every check: lint, then the tests, with a browser found or installed.",
         more="Further words are handed to pytest: `python3 -m generator test tests/cli -k help`.",
@@ -150,6 +158,12 @@ def _section(options) -> int:
     from generator.cli_section import print_section
 
     return print_section(options)
+
+
+def _quiz(options) -> int:
+    from generator.cli_quiz import print_quiz
+
+    return print_quiz(options)
 
 
 def _test(options) -> int:

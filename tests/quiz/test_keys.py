@@ -78,7 +78,7 @@ def test_caught_and_spared_hold_at_another_seed(items, dataset):
         z_mm, volume_ml = (float(part) for part in rest.split("|"))
         for reading in ("take_off", "entry"):
             found = count_chances(
-                model, limbs, model.blocks[nerve], reading=reading, z_mm=np.array([z_mm]), volume_ml=volume_ml
+                model, model.blocks[nerve], limbs, reading=reading, z_mm=np.array([z_mm]), volume_ml=volume_ml
             ).caught
             for option in item.options:
                 chance = float(found[names[option.text]][0])
