@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from fnmatch import fnmatchcase
 from pathlib import Path, PurePosixPath
 
 from generator.data.yaml_text import MAX_BYTES
@@ -17,6 +16,12 @@ NOT_DATA = ("schema", "variants")
 def shown_name(folder: Path) -> str:
     """Return how messages name a folder: as given where that is relative, else by its own name."""
     return folder.as_posix() if not folder.is_absolute() else folder.name
+
+
+def fits(name: str, pattern: str) -> bool:
+    """Say whether a file's relative name fits a pattern; "*" stands for anything but "/"."""
+    path = PurePosixPath(name)
+    return path.match(pattern) and len(path.parts) == len(PurePosixPath(pattern).parts)
 
 
 def list_files(folder: Path, patterns: Iterable[str]) -> tuple[dict[str, Path], list[Problem]]:
@@ -48,7 +53,7 @@ def list_files(folder: Path, patterns: Iterable[str]) -> tuple[dict[str, Path], 
             relative = (inside / name).as_posix()
             if name.startswith(".") or not name.endswith((".yaml", ".yml")):
                 continue
-            if not any(fnmatchcase(relative, pattern) for pattern in patterns):
+            if not any(fits(relative, pattern) for pattern in patterns):
                 problems.append(Problem(f"{shown}/{relative}", 1, 1, _stranger(relative, patterns)))
             elif not _within(Path(parent, name), home):
                 problems.append(_outside(f"{shown}/{relative}"))

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from math import cos, hypot, radians, sin
 
 Point = tuple[float, float]
+_SECTOR_DEG = 3
 
 
 def ring_area(ring: Sequence[Point]) -> float:
@@ -82,14 +83,14 @@ def inset_area(ring: Sequence[Point], depths: Sequence[tuple[float, float]]) -> 
         depths: (bearing_deg, depth_mm) pairs; between them the depth is taken along straight lines.
 
     Returns:
-        Area by 360 sectors of 1 degree, mm².
+        Area by sectors of 3 degrees, mm².
     """
     centre = ring_centroid(ring)
     table = sorted((bearing % 360, depth) for bearing, depth in depths)
     left = 0.0
-    for bearing in range(360):
+    for bearing in range(0, 360, _SECTOR_DEG):
         radius = max(0.0, reach(ring, centre, bearing) - _depth_at(table, bearing))
-        left += radius**2 * radians(1) / 2
+        left += radius**2 * radians(_SECTOR_DEG) / 2
     return left
 
 

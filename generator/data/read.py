@@ -23,7 +23,7 @@ from generator.data.check_presence import (
 )
 from generator.data.check_sources import settle_sources
 from generator.data.dataset import Dataset
-from generator.data.folder import list_files, read_bytes, shown_name
+from generator.data.folder import fits, list_files, read_bytes, shown_name
 from generator.data.level_records import LevelRecord
 from generator.data.loaded import Loaded
 from generator.data.overlay import merge, without_nulls
@@ -130,8 +130,7 @@ class _Reading:
 
     def _check_needed(self, files: Iterable[str]) -> None:
         for pattern in NEEDED:
-            found = [name for name in files if name == pattern or ("*" in pattern and Path(name).match(pattern))]
-            if not found:
+            if not any(fits(name, pattern) for name in files):
                 self.problems.append(Problem(shown_name(self.folder), 1, 1, f"'{pattern}' is missing"))
 
     # Trees to records
@@ -153,7 +152,7 @@ class _Reading:
         for part in self.parts:
             if name == part.file:
                 return part.record
-        return next(record for pattern, record in CORE.items() if Path(name).match(pattern))
+        return next(record for pattern, record in CORE.items() if fits(name, pattern))
 
     # Checks across files
 

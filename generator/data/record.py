@@ -144,7 +144,7 @@ def references(value: Any, annotation: Any = None, loc: tuple = ()) -> Iterator[
         mark = _refers_to(annotation)
         if mark is not None and value not in mark.besides:
             yield loc, mark.to, value
-    elif isinstance(value, tuple):
+    elif isinstance(value, tuple) and not _numbers(value):
         for index, entry in enumerate(value):
             yield from references(entry, annotation, (*loc, index))
     elif isinstance(value, dict):
@@ -169,6 +169,12 @@ def key_references(value: Any, loc: tuple = ()) -> Iterator[tuple[tuple, str, st
     elif isinstance(value, dict):
         for key, entry in value.items():
             yield from key_references(entry, (*loc, key))
+
+
+def _numbers(value: tuple) -> bool:
+    """Tell points, of which there are thousands, from lists that may hold names."""
+    first = value[0] if value else 0.0
+    return isinstance(first, float) or (isinstance(first, tuple) and first != () and isinstance(first[0], float))
 
 
 def _refers_to(annotation: Any) -> Refers | None:
