@@ -22,11 +22,15 @@ class Progress:
     def __call__(self, done: int, total: int) -> None:
         """Show that ``done`` of ``total`` are finished."""
         share = done / total if total else 1.0
+        if done == total and self._last_share < 0:
+            return  # all of it was there already
         if self._moving:
             self._draw(done, total, share)
         elif share >= 1 or share - self._last_share >= LOG_STEP:
             self._stream.write(f"{self._label}: {done} of {total}\n")
-            self._last_share = share
+        else:
+            return
+        self._last_share = share
         self._stream.flush()
 
     def _draw(self, done: int, total: int, share: float) -> None:

@@ -17,6 +17,7 @@ OWNERS = {
     "shapely": {"section"},
     "contourpy": {"section"},
     "scipy": {"anatomy", "section", "block"},
+    "threadpoolctl": {"section"},
     "plotly": {"figure"},
     "mkdocs": {"pages"},
     "lxml": {"export"},

@@ -1,0 +1,107 @@
+"""Chances as bytes for the browser, which interpolates and computes nothing.
+
+The chance at a level depends on the mean upper edge of the bathed length, on its SD, and, through the floor at 0 alone, on
+its mean. So one table on (mean edge, mean length, SD) serves every level, volume, reference arm and assumption:
+
+    edge = (z + L / 2) / s,  length = L / s,  sd = SD / s      with L = base + per_ml * volume, s = length scale of the arm
+
+Between nodes the browser interpolates linearly along edge and length and linearly in sd squared; the result is within
+half a point of the exact chance (tests/block/test_table.py).
+"""
+
+from __future__ import annotations
+
+from base64 import b64decode, b64encode
+from typing import Any
+
+import numpy as np
+
+from generator.block.chance import Chances, chances_at, edges_of_lengths
+from generator.block.model import READINGS, BlockModel
+
+EDGE_STEP_MM = 2.0
+EDGE_COUNT = 181
+LENGTHS_MM = (0.0, 10.0, 20.0, 30.0, 40.0, 60.0, 100.0, 200.0)
+SDS_MM = (0.0, 8.0, 12.0, 16.0, 20.0, 24.0, 30.0, 36.0)
+FULL = 250
+"""The byte that means certainty."""
+
+
+def curves(found: Chances) -> dict[str, np.ndarray]:
+    """Return the curves of a block by name: the four joint ones, then ``caught.<event>``."""
+    joint = {key: getattr(found, key) for key in ("wanted", "spared", "decisive_spared", "both")}
+    return joint | {f"caught.{id_}": values for id_, values in found.caught.items()}
+
+
+def browser_table(model: BlockModel, nerve: str) -> dict[str, Any]:
+    """Return the table of a nerve's block.
+
+    Returns:
+        ``axes`` (edge_mm as start, step and count; length_mm and sd_mm as lists), ``full`` and ``curves``: by reading and
+        curve, the bytes in base64, in the order edge (slowest), length, sd (fastest). Curves that are the same under both
+        readings stand under "both_readings" once.
+    """
+    block = model.blocks[nerve]
+    edge_mm = EDGE_STEP_MM * np.arange(EDGE_COUNT)
+    cubes: dict[str, dict[str, np.ndarray]] = {reading: {} for reading in READINGS}
+    for reading, cube in cubes.items():
+        for at, length in enumerate(LENGTHS_MM):
+            for along, sd in enumerate(SDS_MM):
+                edges, weights = edges_of_lengths(z_mm=edge_mm - length / 2, mean_mm=length, sd_mm=sd)
+                found = chances_at(
+                    model, block, reading=reading, z_mm=edge_mm - length / 2, edges_mm=edges, weights=weights
+                )
+                for name, values in curves(found).items():
+                    whole = cube.setdefault(name, np.zeros((EDGE_COUNT, len(LENGTHS_MM), len(SDS_MM)), np.uint8))
+                    whole[:, at, along] = np.round(np.clip(values, 0, 1) * FULL)
+    first, second = (cubes[reading] for reading in READINGS)
+    same = [name for name in first if np.array_equal(first[name], second[name])]
+    packed = {"both_readings": {name: _text(first[name]) for name in same}}
+    for reading, cube in cubes.items():
+        packed[reading] = {name: _text(whole) for name, whole in cube.items() if name not in same}
+    return {
+        "axes": {
+            "edge_mm": {"start": 0.0, "step": EDGE_STEP_MM, "count": EDGE_COUNT},
+            "length_mm": list(LENGTHS_MM),
+            "sd_mm": list(SDS_MM),
+        },
+        "full": FULL,
+        "curves": packed,
+    }
+
+
+def look_up(
+    table: dict[str, Any], *, reading: str, curve: str, z_mm: float, length_mm: float, sd_mm: float, length_scale: float
+) -> float:
+    """Read a chance off the table, as the browser does; arguments in mm of the arm, outside the axes held at their ends.
+
+    Raises:
+        KeyError: If the table has no such curve.
+    """
+    axes, named = table["axes"], table["curves"]
+    text = named["both_readings"].get(curve)
+    flat = b64decode(named[reading][curve] if text is None else text)
+    lengths, sds = axes["length_mm"], axes["sd_mm"]
+    edge = ((z_mm + length_mm / 2) / length_scale - axes["edge_mm"]["start"]) / axes["edge_mm"]["step"]
+    edge = min(max(edge, 0.0), axes["edge_mm"]["count"] - 1.0)
+    row, along_edge = _place(edge, list(range(axes["edge_mm"]["count"])))
+    column, along_length = _place(length_mm / length_scale, lengths)
+    layer, along_sd = _place((sd_mm / length_scale) ** 2, [sd * sd for sd in sds])
+    total = 0.0
+    for a, share_a in ((0, 1 - along_edge), (1, along_edge)):
+        for b, share_b in ((0, 1 - along_length), (1, along_length)):
+            for c, share_c in ((0, 1 - along_sd), (1, along_sd)):
+                index = ((row + a) * len(lengths) + column + b) * len(sds) + layer + c
+                total += share_a * share_b * share_c * flat[index]
+    return total / table["full"]
+
+
+def _text(whole: np.ndarray) -> str:
+    return b64encode(whole.tobytes()).decode("ascii")
+
+
+def _place(value: float, nodes: list[float]) -> tuple[int, float]:
+    """Return the node below a value and how far it lies to the next one, 0 to 1; never the last node."""
+    value = min(max(value, nodes[0]), nodes[-1])
+    index = max(i for i in range(len(nodes) - 1) if nodes[i] <= value)
+    return index, (value - nodes[index]) / (nodes[index + 1] - nodes[index])

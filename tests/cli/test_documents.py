@@ -1,0 +1,80 @@
+"""What the documents tell a reader to type works as they say."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from generator.cli import EXAMPLES, _parser
+
+ROOT = Path(__file__).resolve().parents[2]
+DOCUMENTS = ("README.md", "DEVELOPERS.md", "content/for-educators.md")
+SHELL_BLOCK = re.compile(r"^```sh\n(.*?)^```", re.DOTALL | re.MULTILINE)
+INLINE = re.compile(r"`(python3 -m generator[^`]*)`")
+START = ["python3", "-m", "generator"]
+
+
+def commands():
+    """Every command of every shell block and of the running text, with its document."""
+    for document in DOCUMENTS:
+        text = (ROOT / document).read_text("utf-8")
+        lines = [line for block in SHELL_BLOCK.findall(text) for line in block.splitlines()]
+        for line in (*lines, *INLINE.findall(text)):
+            yield document, line
+
+
+@pytest.mark.parametrize(("document", "line"), sorted(set(commands())))
+def test_a_documented_command_is_understood(document, line, capsys):
+    """Each documented command starts the program and every option of it exists."""
+    words = shlex.split(line, comments=True)
+
+    assert START == words[:3]
+    if words[3:] == ["--help"]:
+        with pytest.raises(SystemExit) as stopped:
+            _parser().parse_args(words[3:])
+        assert 0 == stopped.value.code
+        return
+    options, rest = _parser().parse_known_args(words[3:])
+    assert callable(options.run)
+    assert [] == rest or options.command == "test"
+
+
+def test_the_guide_shows_every_command():
+    """The contributor guide's first block names each command at least once."""
+    block = SHELL_BLOCK.findall((ROOT / "DEVELOPERS.md").read_text("utf-8"))[0]
+
+    assert set() == set(EXAMPLES) - {shlex.split(line)[3] for line in block.splitlines()}
+
+
+def test_ci_runs_the_documented_command():
+    """CI runs the README's test command and hands its exit code on."""
+    script = (ROOT / ".ci" / "run").read_text("utf-8")
+
+    assert 'exec python3 -m generator test "$@"' == script.strip().splitlines()[-1]
+    assert "python3 -m generator test " in (ROOT / "README.md").read_text("utf-8")
+
+
+def test_the_tree_names_what_is_there():
+    """Every folder and file that the guide's tree names exists, and every layer of the program is in it."""
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    tree = text.split("## Where things are")[1].split("```text\n")[1].split("```")[0]
+    parent, found = ROOT, []
+    for line in tree.splitlines():
+        name = line.split()[0]
+        inside = line.startswith("  ")
+        path = (parent if inside else ROOT) / name.rstrip("/")
+        if not inside and name.endswith("/"):
+            parent = path
+        found.append(path)
+
+    assert [] == [path for path in found if not (any(path.parent.glob(path.name)) if "*" in path.name else path.exists())]
+    layers = {path.parent.name for path in (ROOT / "generator").glob("*/__init__.py")}
+    assert set() == layers - {path.name for path in found}
+
+
+def test_the_guide_and_the_test_agree_on_the_layers():
+    """The order of layers in the guide is the one that the import test enforces."""
+    from tests.test_import_order import LAYERS
+
+    assert " → ".join(LAYERS) in (ROOT / "DEVELOPERS.md").read_text("utf-8")
