@@ -78,7 +78,5 @@ def _moved(cut: Section, move, *, turn: bool) -> Section:
         cut,
         skin_mm=ring(cut.skin_mm),
         fascia_mm=ring(cut.fascia_mm),
-        structures=tuple(
-            replace(s, ring_mm=ring(s.ring_mm), centre_mm=move(*s.centre_mm)) for s in cut.structures
-        ),
+        structures=tuple(replace(s, ring_mm=ring(s.ring_mm), centre_mm=move(*s.centre_mm)) for s in cut.structures),
     )

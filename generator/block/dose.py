@@ -1,7 +1,7 @@
 """Sums of a made-up list beside what labels print. Fixed numbers in, arithmetic out; nothing takes a patient's numbers.
 
-    mg = percent x 10 x mL      (1 % is 1 g in 100 mL)
-    fraction = mg / limit, with the lower of mg/kg x kg and the absolute limit; fractions add up when drugs are mixed
+mg = percent x 10 x mL      (1 % is 1 g in 100 mL)
+fraction = mg / limit, with the lower of mg/kg x kg and the absolute limit; fractions add up when drugs are mixed
 """
 
 from __future__ import annotations
@@ -110,9 +110,7 @@ def _drug_sum(drug: str, operation: Any, drugs_file: Any) -> DrugSum:
     lines = tuple(
         _line(limit, total_mg=total, person_kg=operation.person_kg, adrenaline=adrenaline) for limit in record.limits
     )
-    return DrugSum(
-        drug=drug, name=record.name, parts_mg=parts, total_mg=total, with_adrenaline=adrenaline, lines=lines
-    )
+    return DrugSum(drug=drug, name=record.name, parts_mg=parts, total_mg=total, with_adrenaline=adrenaline, lines=lines)
 
 
 def _line(limit: Any, *, total_mg: float, person_kg: float, adrenaline: bool) -> LimitLine:

@@ -116,6 +116,4 @@ def _limit(found: Chances, events: tuple[str, ...], index: int, *, least: bool) 
     if not events or not 0 <= index < found.z_mm.size:
         return None
     chosen = (min if least else max)(events, key=lambda id_: (round(float(found.caught[id_][index]), 9), id_))
-    return Limit(
-        event=chosen, chance_caught=float(found.caught[chosen][index]), z_mm=float(found.z_mm[index])
-    )
+    return Limit(event=chosen, chance_caught=float(found.caught[chosen][index]), z_mm=float(found.z_mm[index]))

@@ -90,7 +90,9 @@ def data_script(setting: Setting) -> str:
         "plotlyBase": base(setting.words),
         "drawingStyle": DRAWING_STYLE,
     }
-    return f"Object.assign(globalThis.wristward??={{}},{json.dumps(values, separators=(',', ':'), ensure_ascii=False)});\n"
+    return (
+        f"Object.assign(globalThis.wristward??={{}},{json.dumps(values, separators=(',', ':'), ensure_ascii=False)});\n"
+    )
 
 
 def _entry(entry) -> dict:

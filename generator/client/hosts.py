@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from html import escape
 
 from generator.client.setting import Setting, setting_of
-from generator.figure import charts, words as told
+from generator.figure import charts
+from generator.figure import words as told
 from generator.figure.charts import Chart
 from generator.figure.drawing import draw_section, height_words
 from generator.measure.measures import measure_section
@@ -219,11 +220,15 @@ def _switches(setting: Setting, figure_id: str) -> str:
 
 
 def _choices(name: str, options: Sequence[tuple[str, str]], checked: str) -> str:
-    return '<span class="w-choice">' + "".join(
-        f'<label><input type="radio" name="{name}" value="{value}"{" checked" if value == checked else ""}>'
-        f"<span>{escape(text)}</span></label>"
-        for value, text in options
-    ) + "</span>"
+    return (
+        '<span class="w-choice">'
+        + "".join(
+            f'<label><input type="radio" name="{name}" value="{value}"{" checked" if value == checked else ""}>'
+            f"<span>{escape(text)}</span></label>"
+            for value, text in options
+        )
+        + "</span>"
+    )
 
 
 def _json(data: dict) -> str:

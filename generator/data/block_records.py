@@ -23,7 +23,5 @@ PARTS: tuple[Part, ...] = (
         check=check_territories,
     ),
     Part(name="operations", file="operations.yaml", record=OperationsFile, check=check_operations),
-    Part(
-        name="drugs", file="drugs.yaml", record=DrugsFile, defines={"drug": "drugs"}, check=check_drugs
-    ),
+    Part(name="drugs", file="drugs.yaml", record=DrugsFile, defines={"drug": "drugs"}, check=check_drugs),
 )

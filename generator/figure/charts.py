@@ -64,7 +64,9 @@ def draw_chart(chart: Chart, words: Mapping[str, str], *, chart_id: str, z_mm: f
     for z in range(0, chart.top_mm + 1, 50):
         x = _x(chart, z)
         parts.append(f'<path class="w-grid" d="M{x:.1f} {TOP}V{HEIGHT - BOTTOM}"/>')
-        parts.append(f'<text class="w-tick" x="{x:.1f}" y="{HEIGHT - BOTTOM + 16}" text-anchor="middle">{z // 10}</text>')
+        parts.append(
+            f'<text class="w-tick" x="{x:.1f}" y="{HEIGHT - BOTTOM + 16}" text-anchor="middle">{z // 10}</text>'
+        )
     parts.append(
         f'<text class="w-axis" x="{(LEFT + WIDTH - RIGHT) / 2:g}" y="{HEIGHT - 5}" text-anchor="middle">'
         f"{escape(words['figure.chart.height_axis'])}</text>"

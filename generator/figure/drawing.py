@@ -60,8 +60,10 @@ def draw_section(
     view = view_of(section.skin_mm)
     ordered = sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.id))
     # Without names the order of the elements must not spell them either.
-    drawn = ordered if mode == "named" else sorted(
-        section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.centre_mm)
+    drawn = (
+        ordered
+        if mode == "named"
+        else sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.centre_mm))
     )
     bodies = [s for s in drawn if s.kind not in LETTERS]
     discs = [s for s in drawn if s.kind in LETTERS]
@@ -232,9 +234,7 @@ def _labels(
     if mode == "unlabelled":
         return []
     discs = [
-        Disc(*view.place(s.centre_mm), (s.area_mm2 / 3.14159) ** 0.5 * view.scale)
-        for s in ordered
-        if s.kind in LETTERS
+        Disc(*view.place(s.centre_mm), (s.area_mm2 / 3.14159) ** 0.5 * view.scale) for s in ordered if s.kind in LETTERS
     ]
     wanted = []
     for solved in ordered:

@@ -56,9 +56,7 @@ def base(words: Mapping[str, str]) -> dict:
     }
 
 
-def section_figure(
-    section: Section, legend: Legend, words: Mapping[str, str], *, scheme: str = "light"
-) -> dict:
+def section_figure(section: Section, legend: Legend, words: Mapping[str, str], *, scheme: str = "light") -> dict:
     """Return ``{"data", "layout", "config"}`` of one section; coordinates in mm, to a hundredth.
 
     Args:
@@ -71,7 +69,9 @@ def section_figure(
     ordered = sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.id))
     data = [
         _trace("skin", words["figure.region.fat"], section.skin_mm, colours["fat"], colours["skin"], 5, None),
-        _trace("fascia", words["figure.region.loose"], section.fascia_mm, colours["loose"], colours["fascia"], 1.2, None),
+        _trace(
+            "fascia", words["figure.region.loose"], section.fascia_mm, colours["loose"], colours["fascia"], 1.2, None
+        ),
     ]
     for solved in ordered:
         entry = legend[solved.id]
@@ -91,9 +91,7 @@ def section_figure(
     return {"data": data, "layout": layout, "config": shared["config"]}
 
 
-def _trace(
-    key: str, name: str, ring: Ring, fill: str, line: str, width: float, hatch: tuple[str, str] | None
-) -> dict:
+def _trace(key: str, name: str, ring: Ring, fill: str, line: str, width: float, hatch: tuple[str, str] | None) -> dict:
     closed = [*ring, ring[0]]
     trace = {
         "type": "scatter",

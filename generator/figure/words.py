@@ -59,9 +59,7 @@ def table_row(measure: StructureMeasure, legend: Legend, words: Mapping[str, str
     )
 
 
-def paragraph(
-    section: Section, measures: Iterable[StructureMeasure], legend: Legend, words: Mapping[str, str]
-) -> str:
+def paragraph(section: Section, measures: Iterable[StructureMeasure], legend: Legend, words: Mapping[str, str]) -> str:
     """Return the section as one paragraph: height, convention, size, nerves and arteries with depth and direction."""
     told = list(measures)
     xs, ys = zip(*section.skin_mm, strict=True)

@@ -207,9 +207,7 @@ def _layer_words(name: str, section: Section, beyond: float) -> str:
 
 def _order(claim: kinds.Order, section: Section) -> Verdict:
     vector = toward_vector(section, claim.toward)
-    steps = _steps(
-        claim, section, lambda name: sum(a * b for a, b in zip(_centre(section, name), vector, strict=True))
-    )
+    steps = _steps(claim, section, lambda name: sum(a * b for a, b in zip(_centre(section, name), vector, strict=True)))
     worst = min(
         ((min(p for p, _ in after) - max(p for p, _ in before), before, after) for before, after in _pairs(steps)),
         key=lambda found: found[0],

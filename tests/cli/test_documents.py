@@ -68,7 +68,9 @@ def test_the_tree_names_what_is_there():
             parent = path
         found.append(path)
 
-    assert [] == [path for path in found if not (any(path.parent.glob(path.name)) if "*" in path.name else path.exists())]
+    assert [] == [
+        path for path in found if not (any(path.parent.glob(path.name)) if "*" in path.name else path.exists())
+    ]
     layers = {path.parent.name for path in (ROOT / "generator").glob("*/__init__.py")}
     assert set() == layers - {path.name for path in found}
 

@@ -87,7 +87,10 @@ def linked_page() -> str:
     cuts = sections()
     depths = {z: depth_mm(s, "median_nerve") for z, s in cuts.items() if s.find("median_nerve") is not None}
     chart = Chart(
-        title="Depth of the median nerve", axis="depth, mm", top_mm=260, downward=True,
+        title="Depth of the median nerve",
+        axis="depth, mm",
+        top_mm=260,
+        downward=True,
         lines=[Line(name="median nerve", values=depths)],
     )
     body = (
@@ -96,7 +99,11 @@ def linked_page() -> str:
         )
         + client.chart_html(chart, setting(), chart_id="c", assets_url="assets/", link="median", z_mm=130)
         + client.section_figure_html(
-            cuts[130], setting(), figure_id="n", assets_url="assets/", mode="numbered",
+            cuts[130],
+            setting(),
+            figure_id="n",
+            assets_url="assets/",
+            mode="numbered",
             numbers={"median_nerve": 1, "ulnar_nerve": 2, "flexor_carpi_radialis": 3},
         )
     )

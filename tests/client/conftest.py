@@ -9,7 +9,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-import bare_site  # noqa: E402
+import bare_site
 
 
 @pytest.fixture(scope="session")

@@ -68,9 +68,14 @@ def test_slides_by_touch(travel, scheme, viewport):
     box = page.locator("[data-part=slider]").bounding_box()
     y = box["y"] + box["height"] / 2
     client = page.context.new_cdp_session(page)
-    client.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": box["x"] + box["width"] / 2, "y": y}]})
+    client.send(
+        "Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": box["x"] + box["width"] / 2, "y": y}]}
+    )
     for share in (0.45, 0.4, 0.3, 0.25):
-        client.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": box["x"] + box["width"] * share, "y": y}]})
+        client.send(
+            "Input.dispatchTouchEvent",
+            {"type": "touchMove", "touchPoints": [{"x": box["x"] + box["width"] * share, "y": y}]},
+        )
     client.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     settle(page)
     dragged = height(page)
@@ -110,7 +115,9 @@ def test_names_under_the_pointer_like_shapely(travel, z_mm):
     while len(expected) < 30:
         point = Point(chance.uniform(-40, 40), chance.uniform(-34, 34))
         # Within 0.3 mm of an edge the stored outline, of fewer vertices, may rightly fall on the other side.
-        near = min(ring.exterior.distance(point) for ring in [*rings.values(), Polygon(cut.skin_mm), Polygon(cut.fascia_mm)])
+        near = min(
+            ring.exterior.distance(point) for ring in [*rings.values(), Polygon(cut.skin_mm), Polygon(cut.fascia_mm)]
+        )
         if near < 0.3 or not Polygon(cut.skin_mm).contains(point):
             continue
         names = [key for key, ring in rings.items() if ring.contains(point)]
@@ -182,7 +189,9 @@ def test_left_arm_is_the_mirror_image(travel):
     page.click("label:has-text('left')")
     settle(page)
     left = page.evaluate(middle)
-    ways = page.evaluate("[...document.querySelectorAll('.w-compass')].sort((a,b)=>a.x.baseVal[0].value-b.x.baseVal[0].value).map(t=>t.dataset.way)")
+    ways = page.evaluate(
+        "[...document.querySelectorAll('.w-compass')].sort((a,b)=>a.x.baseVal[0].value-b.x.baseVal[0].value).map(t=>t.dataset.way)"
+    )
 
     assert abs(right + left - 10400) < 20
     assert ("ulnar", "radial") == (ways[0], ways[-1])
@@ -221,7 +230,9 @@ def test_switching_tissue_off_hides_it(travel):
     page.click("label:has-text('Veins')")
     page.wait_for_timeout(100)
     shown = page.evaluate("[...document.querySelectorAll('.w-vein')].filter(e => e.style.display !== 'none').length")
-    names = page.evaluate("[...document.querySelectorAll('.w-label')].filter(e => e.style.display !== 'none').map(e => e.textContent)")
+    names = page.evaluate(
+        "[...document.querySelectorAll('.w-label')].filter(e => e.style.display !== 'none').map(e => e.textContent)"
+    )
 
     assert 0 == shown
     assert [] == [name for name in names if "vein" in name]

@@ -1,5 +1,4 @@
 """Every mistake we could think of, each with its exact message; and those too large to keep as files."""
-# ruff: noqa: SIM300 (expected == actual)
 
 from __future__ import annotations
 

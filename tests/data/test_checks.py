@@ -3,8 +3,6 @@
 The plain faults stand in ``broken/messages.txt``.
 """
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 import shutil

@@ -1,5 +1,4 @@
 """Wording of errors."""
-# ruff: noqa: SIM300 (expected == actual)
 
 from __future__ import annotations
 

@@ -1,7 +1,5 @@
 """Which files count as data."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Where the shipped data lies, and that it reads."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 from pathlib import Path

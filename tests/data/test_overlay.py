@@ -1,7 +1,5 @@
 """Overlays."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 import pytest

@@ -1,7 +1,5 @@
 """Plane geometry, against shapes whose answers are known."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 from math import cos, pi, radians, sin

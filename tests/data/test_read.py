@@ -1,7 +1,5 @@
 """A whole data folder to a dataset."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 import shutil

@@ -1,7 +1,5 @@
 """What all records share."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 from typing import Annotated

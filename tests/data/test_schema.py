@@ -1,7 +1,5 @@
 """The schemas editors use."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 import json

@@ -1,7 +1,5 @@
 """Words for readers."""
 
-# ruff: noqa: SIM300 (expected == actual)
-
 from __future__ import annotations
 
 from generator.data.words import read_words

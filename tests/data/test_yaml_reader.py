@@ -1,5 +1,4 @@
 """YAML to trees with places."""
-# ruff: noqa: SIM300 (expected == actual)
 
 from __future__ import annotations
 

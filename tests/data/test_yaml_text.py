@@ -1,5 +1,4 @@
 """Bytes to text."""
-# ruff: noqa: SIM300 (expected == actual)
 
 from __future__ import annotations
 

@@ -96,9 +96,7 @@ def test_a_branch_is_not_part_of_its_trunk():
 
 def test_a_group_is_its_heads():
     """A muscle that is only drawn as heads is measured as both together."""
-    cut = section(
-        solved("one", box(0, 30, 4, 34), part_of="both"), solved("two", box(10, 20, 14, 24), part_of="both")
-    )
+    cut = section(solved("one", box(0, 30, 4, 34), part_of="both"), solved("two", box(10, 20, 14, 24), part_of="both"))
 
     assert (6.0, 32.0) == (measures.depth_mm(cut, "both"), measures.area_mm2(cut, "both"))
 
