@@ -7,7 +7,7 @@ import pytest
 from generator.data.overlay import merge
 from generator.data.yaml_reader import Node, read_yaml
 
-BASE = "a: {x: 1, y: 2}\nlist: [1, 2]\nrows:\n  - {id: p, v: 1}\n  - {id: q, v: 2}\n"
+BASE = "a: {x: 1, y: 2}\nlist: [1, 2]\nrows:\n  - {id: p, v: 1}\n  - {id: q, v: 2, w: 5}\n"
 
 
 def tree(text: str, file: str) -> Node:
@@ -25,11 +25,11 @@ def tree(text: str, file: str) -> Node:
         ("a: 5", {"a": 5}),
         ("list: [3]", {"list": [3]}),
         ("b: {c: null, d: 1}", {"b": {"d": 1}}),
-        ("rows: [{id: q, v: 3}]", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 3}]}),
-        ("rows: [{id: r, v: 9}]", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 2}, {"id": "r", "v": 9}]}),
-        ("rows: {p: null}", {"rows": [{"id": "q", "v": 2}]}),
-        ("rows: {q: {v: 7}}", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 7}]}),
-        ("rows: {r: {v: 8}}", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 2}, {"id": "r", "v": 8}]}),
+        ("rows: [{id: q, v: 3}]", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 3, "w": 5}]}),
+        ("rows: [{id: r, v: 9}]", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 2, "w": 5}, {"id": "r", "v": 9}]}),
+        ("rows: {p: null}", {"rows": [{"id": "q", "v": 2, "w": 5}]}),
+        ("rows: {q: {v: 7}}", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 7, "w": 5}]}),
+        ("rows: {r: {v: 8}}", {"rows": [{"id": "p", "v": 1}, {"id": "q", "v": 2, "w": 5}, {"id": "r", "v": 8}]}),
     ],
 )
 def test_maps_merge_by_key_and_lists_by_id(over, expected):

@@ -99,6 +99,8 @@ def test_any_bytes_give_a_tree_or_problems(data):
 
 @settings(max_examples=300, deadline=None)
 @given(TEXTS)
+@example("[b: ]")
+@example("- \n-")
 def test_the_fast_parser_reads_as_pythons_own(text):
     """Both parsers give the same tree or problems, so machines without the fast one get the same data.
 
