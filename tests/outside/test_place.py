@@ -60,7 +60,7 @@ def test_order_round_the_distal_bones(places, published):
         if share < table["distal_share"]:
             faults.append(f"{percent} %: {share:.3f}; {told}")
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_side_of_the_line_through_the_bones(places, published):
@@ -130,7 +130,7 @@ def test_bone_diameters(arm_sections, published):
                         f"(allowed {b * (1 + low) - slack:.1f}–{b * (1 + high) + slack:.1f})"
                     )
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_bone_centre_distances(arm_sections, published):
@@ -145,7 +145,7 @@ def test_bone_centre_distances(arm_sections, published):
         if abs(ours - theirs) > table["centre_distance_tolerance_mm"]:
             faults.append(f"{percent} % (z {section.z_mm:g}): {ours:.1f} mm, model {theirs:.1f}")
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def _muscle_uv(section) -> dict[str, tuple[float, float]]:

@@ -21,7 +21,7 @@ def test_muscle_volumes(arm_sections, published):
         if abs(found / volume - 1) > share:
             faults.append(f"{name}: {found:.1f} cm³, published {volume:g} ± {share:.0%} ({found / volume - 1:+.0%})")
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_total_volume_is_not_far_off(arm_sections, published):
@@ -63,14 +63,18 @@ def test_wrist_girth(arm_sections, dataset, published):
     """At the radial styloid the large arm has a man's wrist, the small arm a woman's, within 2 SD of the survey."""
     girth = skin(in_range(arm_sections, (8, 8))[0]).length
 
-    assert [] == _girth_faults(girth, dataset, published["girths_mm"]["wrist"], "wrist girth at z 8")
+    faults = _girth_faults(girth, dataset, published["girths_mm"]["wrist"], "wrist girth at z 8")
+
+    assert [] == faults, "\n".join(faults)
 
 
 def test_widest_girth(arm_sections, dataset, published):
     """The widest girth of the relaxed forearm lies within 2 SD of the men and women measured."""
     girth = max(skin(section).length for section in arm_sections.values())
 
-    assert [] == _girth_faults(girth, dataset, published["girths_mm"]["widest_relaxed"], "widest girth")
+    faults = _girth_faults(girth, dataset, published["girths_mm"]["widest_relaxed"], "widest girth")
+
+    assert [] == faults, "\n".join(faults)
 
 
 def test_girths_against_the_data_set(arm_sections, dataset, published):
@@ -88,7 +92,7 @@ def test_girths_against_the_data_set(arm_sections, dataset, published):
         }
         faults += _girth_faults(girth, dataset, row, what)
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_sheet_and_data_set_agree(published):
