@@ -110,6 +110,8 @@ def part_cells(cells: list[Polygon | None], thickness_mm: np.ndarray) -> list[Po
         near = [other for other in done if other.intersects(cell)]
         if near:
             cell = largest(cell.difference(shapely.union_all(near)))
+            if cell is not None and cell.interiors:
+                cell = largest(cell.difference(shapely.union_all([_slit(cell, Polygon(h)) for h in cell.interiors])))
             parted[k] = cell = None if cell is None or cell.area < LEAST_MM2 else Polygon(cell.exterior)
         if cell is not None:
             done.append(cell)
