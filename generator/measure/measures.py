@@ -14,7 +14,7 @@ import numpy as np
 from generator.measure.cut import bearing_between, centre_of, is_kin, members, middle_of, rings_of, toward_vector
 from generator.section import shapes
 from generator.section.model import Section, Solved
-from generator.section.shapes import Rings
+from generator.section.shapes import Nearby, Rings
 
 NEIGHBOURS = 3
 DIRECTIONS = (
@@ -172,12 +172,7 @@ def neighbours(section: Section, structure_id: str, count: int = NEIGHBOURS) -> 
     Raises:
         LookupError: If the structure is not cut at this height.
     """
-    rings = _rings(section, structure_id)
-    others = _others(section, structure_id)
-    gaps = shapes.distances_mm(rings, [(other.ring_mm,) for other in others])
-    ranked = sorted(zip(gaps, others, strict=True), key=lambda pair: (_tenth(pair[0]), pair[1].id))[:count]
-    centre = _centre(section, structure_id)
-    return tuple(_neighbour(section, rings, centre, other, gap, others) for gap, other in ranked)
+    return _neighbours(section, structure_id, count, Nearby([(s.ring_mm,) for s in section.structures]))
 
 
 def measure_section(
@@ -191,10 +186,11 @@ def measure_section(
         count: Neighbours of each.
     """
     partners = partners or {}
-    return tuple(_measure(section, solved, partners.get(solved.id), count) for solved in section.structures)
+    nearby = Nearby([(s.ring_mm,) for s in section.structures])
+    return tuple(_measure(section, solved, partners.get(solved.id), count, nearby) for solved in section.structures)
 
 
-def _measure(section: Section, solved: Solved, partner: str | None, count: int) -> StructureMeasure:
+def _measure(section: Section, solved: Solved, partner: str | None, count: int, nearby: Nearby) -> StructureMeasure:
     bearing = bearing_deg(section, solved.id)
     has_partner = partner is not None and rings_of(section, partner) is not None
     return StructureMeasure(
@@ -207,33 +203,35 @@ def _measure(section: Section, solved: Solved, partner: str | None, count: int) 
         bearing_deg=_degree(bearing),
         direction=direction_of(bearing),
         area_mm2=_tenth(area_mm2(section, solved.id)),
-        neighbours=neighbours(section, solved.id, count),
+        neighbours=_neighbours(section, solved.id, count, nearby),
         partner=partner if has_partner else None,
         partner_gap_mm=_tenth(gap_mm(section, solved.id, partner)) if has_partner else None,
     )
 
 
-def _neighbour(section, rings: Rings, centre, other: Solved, gap: float, others) -> Neighbour:
-    line = shapes.shortest_line(rings, (other.ring_mm,))
-    bearing = bearing_between(section, centre, other.centre_mm)
-    between = ()
-    if gap > 0.05:
-        between = tuple(
-            sorted(
-                third.id
-                for third in others
-                if third is not other
-                and not is_kin(third, other)
-                and shapes.crosses(line.from_mm, line.to_mm, (third.ring_mm,))
+def _neighbours(section: Section, structure_id: str, count: int, nearby: Nearby) -> tuple[Neighbour, ...]:
+    rings, centre = _rings(section, structure_id), _centre(section, structure_id)
+    solved = section.structures
+    own = members(section, structure_id)
+    others = [k for k, s in enumerate(solved) if not any(is_kin(s, mine) for mine in own)]
+    # Ranked as shown, to a tenth: what might round to the last place shown is compared too.
+    near = nearby.nearest(rings, others, count=count, slack_mm=0.1)
+    ranked = sorted((_tenth(gap), solved[k].id, k) for gap, k in near)[:count]
+    found = []
+    for gap, _, k in ranked:
+        bearing = bearing_between(section, centre, solved[k].centre_mm)
+        crossed = nearby.crossed(shapes.shortest_line(rings, (solved[k].ring_mm,))) if gap > 0 else []
+        between = {solved[m].id for m in crossed if m in others and not is_kin(solved[m], solved[k])}
+        found.append(
+            Neighbour(
+                id=solved[k].id,
+                gap_mm=gap,
+                bearing_deg=_degree(bearing),
+                direction=direction_of(bearing),
+                between=tuple(sorted(between)),
             )
         )
-    return Neighbour(
-        id=other.id,
-        gap_mm=_tenth(gap),
-        bearing_deg=_degree(bearing),
-        direction=direction_of(bearing),
-        between=between,
-    )
+    return tuple(found)
 
 
 def _others(section: Section, structure_id: str) -> list[Solved]:

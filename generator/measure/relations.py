@@ -11,8 +11,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
 from generator.data import relation_kinds as kinds
 from generator.measure.cut import (
     OPPOSITE,
@@ -144,34 +142,19 @@ def _side(claim: kinds.Side, section: Section) -> Verdict:
 def _deep_to(claim: kinds.DeepTo, section: Section) -> Verdict:
     cover = _rings_any(section, claim.cover)
     starts = [point for ring in _rings(section, claim.structure) for point in ring]
-    under = sum(shapes.crosses(start, _line_end(claim.along, section, start), cover) for start in starts)
-    share = under / len(starts)
+    along = section.skin_mm if claim.along == "skin" else toward_vector(section, claim.along)
+    share = shapes.share_covered(starts, cover, along=along)
     words = f"{share:.0%} of the outline of {claim.structure} is covered by {_list(claim.cover)} toward {claim.along}"
     return Verdict(share >= claim.least_share, round(share, 3), f"{words} (allowed: at least {claim.least_share:.0%})")
 
 
-def _line_end(along: str, section: Section, start: Point) -> Point:
-    if along == "skin":
-        return shapes.nearest_on_edge(start, section.skin_mm)
-    x, y = toward_vector(section, along)
-    return start[0] + shapes.FAR_MM * x, start[1] + shapes.FAR_MM * y
-
-
 def _on_every_line(claim: kinds.OnEveryLine, section: Section) -> Verdict:
-    rings, other = _rings(section, claim.structure), _rings_any(section, claim.of)
     direction = toward_vector(section, claim.toward)
-    across = 0 if direction[0] == 0 else 1
-    (low, high), (low_other, high_other) = (_range(shape, across) for shape in (rings, other))
-    places = np.arange(max(low, low_other) + LINE_STEP_MM / 2, min(high, high_other), LINE_STEP_MM)
-    worst, where = 0.0, None
-    for place in places:
-        through = (float(place), 0.0) if across == 0 else (0.0, float(place))
-        own = shapes.spans(rings, through=through, direction=direction)
-        theirs = shapes.spans(other, through=through, direction=direction)
-        if own and theirs and theirs[-1][1] - own[0][0] > worst:
-            worst, where = theirs[-1][1] - own[0][0], float(place)
+    worst, place = shapes.interlock_mm(
+        _rings(section, claim.structure), _rings_any(section, claim.of), direction=direction, step_mm=LINE_STEP_MM
+    )
     words = f"{claim.structure} and {_list(claim.of)} interlock by {worst:.1f} mm"
-    place_words = "" if where is None else f" at {'xy'[across]} {where:.1f} mm"
+    place_words = "" if place is None else f" at {'x' if direction[0] == 0 else 'y'} {place:.1f} mm"
     return Verdict(
         worst <= claim.allow_mm,
         round(worst, 2),
@@ -253,12 +236,12 @@ def _contents(claim: kinds.Contents, section: Section) -> Verdict:
     roof, floor = _rings(section, claim.roof), _rings_any(section, claim.floor)
     walls = {claim.roof, *claim.floor}
     inside = set()
+    up, down = toward_vector(section, claim.toward), toward_vector(section, OPPOSITE[claim.toward])
     for solved in section.structures:
         if solved.id in walls or solved.kind in ("bone", "sheet"):
             continue
-        over = shapes.crosses(solved.centre_mm, _line_end(claim.toward, section, solved.centre_mm), roof)
-        under = shapes.crosses(solved.centre_mm, _line_end(OPPOSITE[claim.toward], section, solved.centre_mm), floor)
-        if over and under:
+        centre = [solved.centre_mm]
+        if shapes.share_covered(centre, roof, along=up) and shapes.share_covered(centre, floor, along=down):
             inside.add(solved.id)
     missing, extra = sorted(set(claim.of) - inside), sorted(inside - set(claim.of))
     words = f"{len(inside)} lie between {claim.roof} and {_list(claim.floor)}"
@@ -331,11 +314,6 @@ def _lead(section: Section, toward: str, point: Point, other: Point) -> float:
     """Return how much further toward a side one point lies than another, mm."""
     x, y = toward_vector(section, toward)
     return (point[0] - other[0]) * x + (point[1] - other[1]) * y
-
-
-def _range(rings: Rings, axis: int) -> tuple[float, float]:
-    box = shapes.extent(rings)
-    return box[axis], box[axis + 2]
 
 
 def _at_most(value: float, limit: float, words: str) -> Verdict:

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
 import shapely
-from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry.base import BaseGeometry
 
@@ -62,11 +63,6 @@ def centroid(rings: Rings) -> Point:
     return middle.x, middle.y
 
 
-def extent(rings: Rings) -> tuple[float, float, float, float]:
-    """Return x and y of the lower, then of the upper corner of the shape's box, mm."""
-    return _shape(rings).bounds
-
-
 def distance_mm(first: Rings, second: Rings) -> float:
     """Return the distance from edge to edge, mm; 0 where the shapes touch or overlap."""
     return _shape(first).distance(_shape(second))
@@ -94,12 +90,6 @@ def shortest_line_to_edge(shape: Rings, ring: Ring) -> Reach:
     return Reach(math.dist(a, b), _plain(a), _plain(b))
 
 
-def nearest_on_edge(point: Point, ring: Ring) -> Point:
-    """Return the point of a ring's edge nearest to a point."""
-    edge = _polygon(ring).exterior
-    return _plain(shapely.get_coordinates(edge.interpolate(edge.project(ShapelyPoint(point))))[0])
-
-
 def is_inside(point: Point, rings: Rings) -> bool:
     """Say whether a point lies in a shape or on its edge."""
     return bool(shapely.covers(_shape(rings), ShapelyPoint(point)))
@@ -118,9 +108,85 @@ def is_in_closed(point: Point, rings: Rings, *, slit_mm: float) -> bool:
     return bool(shapely.covers(closed, ShapelyPoint(point)))
 
 
-def crosses(start: Point, end: Point, rings: Rings) -> bool:
-    """Say whether a straight line meets a shape."""
-    return bool(_shape(rings).intersects(LineString([start, end])))
+def share_covered(starts: Sequence[Point], rings: Rings, *, along: Point | Ring) -> float:
+    """Return the share of straight lines from some points that meet a shape, 0 to 1.
+
+    Args:
+        starts: Where the lines begin.
+        rings: The shape.
+        along: A unit direction, in which the lines run on without end; or a ring, to whose edge each takes the
+            shortest way.
+    """
+    begins = np.array(starts)
+    if isinstance(along[0], tuple):
+        lines = shapely.shortest_line(shapely.points(begins), _polygon(along).exterior)
+    else:
+        lines = shapely.linestrings(np.stack([begins, begins + FAR_MM * np.array(along)], axis=1))
+    return float(np.mean(shapely.intersects(lines, _shape(rings))))
+
+
+def interlock_mm(ahead: Rings, behind: Rings, *, direction: Point, step_mm: float) -> tuple[float, float | None]:
+    """Return how far one shape reaches past the near wall of another, on parallel lines that meet both.
+
+    Args:
+        ahead: The shape that should lie further along the direction.
+        behind: The shape that should lie short of it.
+        direction: Unit vector along an axis of the frame.
+        step_mm: Distance between the lines.
+
+    Returns:
+        The largest reach past, mm, 0 if nowhere; and the lines' place across the direction where that is, or None.
+    """
+    axis = 0 if direction[0] else 1
+    across = 1 - axis
+    boxes = [_shape(rings).bounds for rings in (ahead, behind)]
+    low, high = max(box[across] for box in boxes), min(box[across + 2] for box in boxes)
+    places = np.arange(low + step_mm / 2, high, step_mm)
+    if not len(places):
+        return 0.0, None
+    ends = np.empty((len(places), 2, 2))
+    ends[:, :, across] = places[:, None]
+    ends[:, :, axis] = (-FAR_MM, FAR_MM)
+    lines = shapely.linestrings(ends)
+    cut_ahead, cut_behind = (shapely.bounds(shapely.intersection(lines, _shape(rings))) for rings in (ahead, behind))
+    forward = direction[axis] > 0
+    near = cut_ahead[:, axis] if forward else -cut_ahead[:, axis + 2]
+    far = cut_behind[:, axis + 2] if forward else -cut_behind[:, axis]
+    # A line that misses one of the two has no bounds, NaN, and counts as no reach.
+    past = np.nan_to_num(far - near, nan=0.0)
+    worst = int(np.argmax(past))
+    return (float(past[worst]), float(places[worst])) if past[worst] > 0 else (0.0, None)
+
+
+class Nearby:
+    """Many shapes asked which of them are near one another, and which a line runs through."""
+
+    def __init__(self, shapes: Sequence[Rings]) -> None:
+        self._shapes = np.array([_shape(rings) for rings in shapes], dtype=object)
+        self._boxes = shapely.bounds(self._shapes).reshape(-1, 4)
+        self._tree = shapely.STRtree(self._shapes)
+
+    def nearest(self, rings: Rings, among: Sequence[int], *, count: int, slack_mm: float) -> list[tuple[float, int]]:
+        """Return (distance, index) of at least the nearest shapes and of all within the slack of the last of them."""
+        shape, index = _shape(rings), np.array(among, dtype=int)
+        if not len(index) or count < 1:
+            return []
+        box = np.array(shape.bounds)
+        apart = np.maximum(self._boxes[index, :2] - box[2:], box[:2] - self._boxes[index, 2:])
+        least = np.hypot(*np.maximum(apart, 0.0).T)
+        order = np.argsort(least, kind="stable")
+        # Boxes are never further apart than what they hold: beyond the limit no shape can be among the nearest.
+        first = order[: count + 4]
+        known = shapely.distance(shape, self._shapes[index[first]])
+        limit = np.sort(known)[min(count, len(known)) - 1] + slack_mm
+        rest = [k for k in order[count + 4 :] if least[k] <= limit]
+        more = shapely.distance(shape, self._shapes[index[rest]]) if rest else []
+        found = zip((*known, *more), (*index[first], *index[rest]), strict=True)
+        return [(float(distance), int(k)) for distance, k in found]
+
+    def crossed(self, line: Reach) -> list[int]:
+        """Return the indices of the shapes a line meets, ascending."""
+        return sorted(int(k) for k in self._tree.query(LineString([line.from_mm, line.to_mm]), predicate="intersects"))
 
 
 def spans(rings: Rings, *, through: Point, direction: Point) -> list[tuple[float, float]]:
@@ -145,11 +211,6 @@ def spans(rings: Rings, *, through: Point, direction: Point) -> list[tuple[float
         ]
         found.append((min(along), max(along)))
     return sorted(found)
-
-
-def is_multi(rings: Rings) -> bool:
-    """Say whether a shape falls into several pieces."""
-    return isinstance(_shape(rings), MultiPolygon)
 
 
 def _plain(pair: Sequence[float]) -> Point:
