@@ -248,7 +248,7 @@ class BellyTrack:
             spine = self.spine.at(z_mm).reshape(-1, 2)
         # A muscle begins and ends as a point, not as a hair-thin line that would cut its neighbours in two.
         middle = spine[SPINE_POINTS // 2]
-        spine = middle + (spine - middle) * np.sqrt(self._taper(z_mm))
+        spine = middle + (spine - middle) * self._taper(z_mm)
         return Belly(
             id=self.id,
             area_mm2=self.area.scalar(z_mm) * self._taper(z_mm),
