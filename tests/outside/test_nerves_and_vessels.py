@@ -16,7 +16,7 @@ def test_nerve_areas(arm_sections, published):
         low, high = row["mean"] - row["sd"], row["mean"] + row["sd"]
         faults += _faults(arm_sections, row, low, high, "mm²", lambda s, name: outline(s, name).area)
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_small_nerve_areas(arm_sections, published):
@@ -25,7 +25,7 @@ def test_small_nerve_areas(arm_sections, published):
     for row in published["other_nerve_areas_mm2"]:
         faults += _faults(arm_sections, row, row["min"], row["max"], "mm²", lambda s, name: outline(s, name).area)
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_artery_diameters(arm_sections, published):
@@ -34,7 +34,7 @@ def test_artery_diameters(arm_sections, published):
     for row in published["artery_diameters_mm"]:
         faults += _faults(arm_sections, row, row["min"], row["max"], "mm across", _diameter)
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 @pytest.mark.xfail(
@@ -46,7 +46,7 @@ def test_depths(arm_sections, published):
     for row in published["depths_mm"]:
         faults += _faults(arm_sections, row, row["min"], row["max"], "mm deep", _depth)
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_every_row_has_a_source(dataset, published):

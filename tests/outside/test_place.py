@@ -13,10 +13,7 @@ import math
 import pytest
 
 from tests.outside.arm_model import PLACED, arm_model, rectangle_mm
-from tests.outside.outlines import at_percent, outline
-
-BLUNT = ("extensor_digiti_minimi", "extensor_carpi_ulnaris")
-ON_RECORD = pytest.mark.xfail(reason="on record: 0.920 with these two swapped, the threshold itself", strict=False)
+from tests.outside.outlines import at_percent, in_range, outline
 
 SWAPS = [
     ("brachioradialis", "extensor_carpi_ulnaris"),
@@ -46,7 +43,7 @@ def places(arm_sections, published):
 
 
 def test_order_round_the_bones(places, published):
-    """Of three muscles well apart in the model, at least 92 % follow one another the same way round in ours."""
+    """Of three muscles well apart in the model, at least 94 % follow one another the same way round in ours."""
     table = published["muscle_order"]
     share, told = _agreement(places, table["least_gap_deg"])
 
@@ -63,7 +60,7 @@ def test_order_round_the_distal_bones(places, published):
         if share < table["distal_share"]:
             faults.append(f"{percent} %: {share:.3f}; {told}")
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_side_of_the_line_through_the_bones(places, published):
@@ -91,10 +88,7 @@ def test_superficial_flexor_is_volar_to_deep_flexor(places):
     assert (len(places), []) == (len(both), wrong)
 
 
-# On record: with these two swapped the order still agrees in 0.920, the threshold itself.
-@pytest.mark.parametrize(
-    "swap", [pytest.param(p, marks=ON_RECORD) if p == BLUNT else p for p in SWAPS], ids=[f"{a}-{b}" for a, b in SWAPS]
-)
+@pytest.mark.parametrize("swap", SWAPS, ids=[f"{a}-{b}" for a, b in SWAPS])
 def test_order_catches_a_swap(places, published, swap):
     """Two labels swapped in our sections drop the pooled share below its threshold: the test above can fail."""
     table = published["muscle_order"]
@@ -119,7 +113,7 @@ def test_order_catches_a_mirror_image(places, published):
 
 
 @pytest.mark.xfail(
-    reason="on record: nine diameters of radius and ulna lie up to 2 mm outside the model at 10, 20, 40, 50 and 60 %",
+    reason="on record: seven diameters of radius and ulna lie up to 2.5 mm outside the model at 20, 30, 40, 50, 60 and 80 %",
     strict=True,
 )
 def test_bone_diameters(arm_sections, published):
@@ -132,6 +126,8 @@ def test_bone_diameters(arm_sections, published):
     for percent in table["percents"]:
         section, cut = at_percent(arm_sections, percent), arm_model("supinated").cut(percent / 100)
         for bone, theirs in (("radius", cut.radius_mm), ("ulna", cut.ulna_mm)):
+            if percent in table["not_compared"].get(bone, ()):
+                continue
             ours = rectangle_mm(outline(section, bone).exterior.coords)
             for what, a, b in zip(("long", "short"), ours, theirs, strict=True):
                 if not b * (1 + low) - slack <= a <= b * (1 + high) + slack:
@@ -140,7 +136,21 @@ def test_bone_diameters(arm_sections, published):
                         f"(allowed {b * (1 + low) - slack:.1f}–{b * (1 + high) + slack:.1f})"
                     )
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
+
+
+@pytest.mark.xfail(reason="on record: the radial head is drawn up to 0.8 mm too narrow at z 232 and 233", strict=True)
+def test_head_of_the_radius(arm_sections, published):
+    """The head of the radius is as wide as in 40 radii measured by CT, mean ± 2 SD, in both directions."""
+    row = published["radial_head_mm"]
+
+    faults = []
+    for section in in_range(arm_sections, row["z_mm"]):
+        for found in rectangle_mm(outline(section, row["structure"]).exterior.coords):
+            if abs(found - row["mean"]) > 2 * row["sd"]:
+                faults.append(f"z {section.z_mm:g}: {found:.1f} mm across, published {row['mean']} ± {2 * row['sd']}")
+
+    assert [] == faults, "\n".join(faults)
 
 
 def test_bone_centre_distances(arm_sections, published):
@@ -155,7 +165,7 @@ def test_bone_centre_distances(arm_sections, published):
         if abs(ours - theirs) > table["centre_distance_tolerance_mm"]:
             faults.append(f"{percent} % (z {section.z_mm:g}): {ours:.1f} mm, model {theirs:.1f}")
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def _muscle_uv(section) -> dict[str, tuple[float, float]]:

@@ -23,7 +23,7 @@ def test_muscle_volumes(arm_sections, published):
         if abs(found / volume - 1) > share:
             faults.append(f"{name}: {found:.1f} cm³, published {volume:g} ± {share:.0%} ({found / volume - 1:+.0%})")
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_total_volume_is_not_far_off(arm_sections, published):
@@ -90,7 +90,7 @@ def test_girths_against_the_data_set(arm_sections, dataset, published):
         }
         faults += _girth_faults(girth, dataset, row, what)
 
-    assert [] == faults
+    assert [] == faults, "\n".join(faults)
 
 
 def test_sheet_and_data_set_agree(published):
