@@ -68,7 +68,7 @@ def make_environment(extra: str) -> None:
     if uv is not None:
         install = [uv, "pip", "install", "--quiet", "--python", str(environment_python())]
     else:
-        install = [str(environment_python()), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+        install = [str(environment_python()), "-m", "pip", "install", "-qq", "--disable-pip-version-check"]
     finished = subprocess.run([*install, "--editable", project], cwd=ROOT, stdout=sys.stderr)
     if finished.returncode != 0:
         raise SetupError(f"the packages could not be installed (exit code {finished.returncode}; see the lines above)")

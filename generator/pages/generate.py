@@ -84,6 +84,7 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
         menus=menus,
         template_words={
             "menu": words("site.menu"),
+            "not_found": words("site.not_found"),
             "search_label": words("site.search.label"),
             "search_placeholder": words("site.search.placeholder"),
             "cautions_label": words("site.cautions.label"),

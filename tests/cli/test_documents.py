@@ -2,11 +2,14 @@
 
 import re
 import shlex
+import shutil
 from pathlib import Path
 
 import pytest
 
 from generator.cli import EXAMPLES, _parser
+from generator.data.read import read_dataset
+from generator.errors import DataError
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCUMENTS = ("README.md", "DEVELOPERS.md", "content/for-educators.md")
@@ -80,3 +83,19 @@ def test_the_guide_and_the_test_agree_on_the_layers():
     from tests.test_import_order import LAYERS
 
     assert " → ".join(LAYERS) in (ROOT / "DEVELOPERS.md").read_text("utf-8")
+
+
+def test_the_readme_shows_the_real_error(tmp_path, monkeypatch):
+    """The README's typing mistake, made in the README's line of the real data, gives the README's answer."""
+    readme = (ROOT / "README.md").read_text("utf-8")
+    line = next(line.strip() for line in readme.splitlines() if line.strip().startswith("brachioradialis: {"))
+    shutil.copytree(ROOT / "anatomy_data", tmp_path / "anatomy_data")
+    level = tmp_path / "anatomy_data" / "levels" / "z195.yaml"
+    text = level.read_text("utf-8")
+
+    assert 1 == text.count(line)
+    level.write_text(text.replace(line, line.replace("area_mm2", "aera_mm2")), "utf-8")
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(DataError) as caught:
+        read_dataset("anatomy_data")
+    assert str(caught.value) in readme

@@ -1,0 +1,49 @@
+"""A whole tiny site: the prose of tests/sites/minimal on the made-up arm of tests/data/small."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+# Quizzes name this source whatever the data; the made-up arm does not.
+SOURCE = "  project_assumption: {type: personal_communication, title: Assumption, what: what no study measures}\n"
+
+
+def make_project(folder):
+    """Write the tiny project with the readers' real words, and return its folder."""
+    shutil.copytree(ROOT / "tests" / "sites" / "minimal", folder)
+    data = folder / "anatomy_data"
+    shutil.copytree(ROOT / "tests" / "data" / "small", data)
+    shutil.rmtree(data / "reader")
+    shutil.copytree(ROOT / "anatomy_data" / "reader", data / "reader")
+    with (data / "sources.yaml").open("a", encoding="utf-8") as file:
+        file.write(SOURCE)
+    return folder
+
+
+def run(folder, *words, seed="0"):
+    """Run a command in a process of its own, as a person would in that folder."""
+    program = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": seed}
+    return subprocess.run(
+        [sys.executable, "-c", program, *words], cwd=folder, env=environment, capture_output=True, text=True
+    )  # fmt: skip
+
+
+@pytest.fixture
+def project(tmp_path):
+    """A fresh copy of the tiny project, for a test that changes it."""
+    return make_project(tmp_path / "project")
+
+
+@pytest.fixture(scope="session")
+def built(tmp_path_factory):
+    """The tiny project with its built site, shared by tests that only look at it."""
+    folder = make_project(tmp_path_factory.mktemp("built site") / "a project")
+    finished = run(folder, "build")
+    assert 0 == finished.returncode, finished.stderr
+    return folder
