@@ -19,6 +19,8 @@ EXAMPLES = {
     "check": "python3 -m generator check",
     "section": "python3 -m generator section --z-mm 195 --side left --arm large --json",
     "quiz": "python3 -m generator quiz --topic ulnar --count 20 --seed 7 --json",
+    "window": "python3 -m generator window --nerve ulnar --volume-ml 5 --arm small --reading entry --json",
+    "coverage": "python3 -m generator coverage --operation thumb_base_joint --json",
     "test": "python3 -m generator test --long",
 }
 
@@ -99,6 +101,22 @@ def _parser() -> argparse.ArgumentParser:
     quiz.add_argument("--json", action="store_true", help="print JSON, with sources and reasons")
     _data_options(quiz)
 
+    window = _command(commands, "window", _window, "Print where a nerve is caught and the forearm muscles spared.")
+    window.add_argument("--nerve", required=True, metavar="ID", help="nerve, or the beginning of its id")
+    window.add_argument("--volume-ml", type=float, required=True, metavar="N", help="volume, mL")
+    window.add_argument("--arm", default="mean", help="reference arm of region.yaml (default: %(default)s)")
+    window.add_argument(
+        "--reading", choices=("take_off", "entry"), default="take_off",
+        help="how a branch is counted as spared (default: %(default)s)",
+    )  # fmt: skip
+    window.add_argument("--json", action="store_true", help="print JSON, with the chances at every millimetre")
+    _data_options(window)
+
+    coverage = _command(commands, "coverage", _coverage, "Print which nerves an operation of the scenario needs.")
+    coverage.add_argument("--operation", required=True, metavar="ID", help="operation of operations.yaml")
+    coverage.add_argument("--json", action="store_true", help="print JSON, with every kind of hand")
+    _data_options(coverage)
+
     test = _command(
         commands, "test", _test, "Run every check: lint, then the tests, with a browser found or installed.",
         more="Further words are handed to pytest: `python3 -m generator test tests/cli -k help`.",
@@ -164,6 +182,18 @@ def _quiz(options) -> int:
     from generator.cli_quiz import print_quiz
 
     return print_quiz(options)
+
+
+def _window(options) -> int:
+    from generator.cli_block import print_window
+
+    return print_window(options)
+
+
+def _coverage(options) -> int:
+    from generator.cli_block import print_coverage
+
+    return print_coverage(options)
 
 
 def _test(options) -> int:

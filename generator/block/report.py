@@ -1,0 +1,258 @@
+"""What the window of a block is, as plain values: the same for the command, the pages and the tests.
+
+Everything is computed; the words come from the readers' catalogue. Nothing takes a patient's numbers.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from generator.block.chance import Chances
+from generator.block.distribution import mean_height_mm
+from generator.block.model import READINGS, BlockModel, block_model, counted_at, scaled, with_spread
+from generator.block.window import Limit, Window, arm_chances, find_window
+from generator.errors import one_of
+
+DIGITS = 4
+OUT_OF_REACH = 0.01
+"""Where no level catches all wanted in more than this share of limbs, the block is told in words alone."""
+
+ROLES = ("wanted", "unwanted", "apart")
+
+
+def window_report(
+    dataset: Any,
+    *,
+    nerve: str,
+    volume_ml: float,
+    arm: str = "mean",
+    reading: str = "take_off",
+    spread: dict[str, float] | None = None,
+) -> dict[str, Any]:
+    """Return the window of a block with everything it rests on.
+
+    Args:
+        dataset: The checked data.
+        nerve: Id of a block of branches.yaml, or the beginning of one, such as "ulnar".
+        volume_ml: Volume, mL, within the volumes of branches.yaml.
+        arm: Reference arm of region.yaml.
+        reading: "take_off" or "entry": how the chances over z are counted; both windows are given in any case.
+        spread: Another assumption on the bathed length: ``base_mm``, ``per_ml_mm``, ``sd_mm``, each optional.
+
+    Returns:
+        JSON-able values: ``nerve``, ``name``, ``volume_ml``, ``arm``, ``reading``, ``assumed``, ``events`` (in ``role``s,
+        with the chance caught over ``z_mm``), the chances ``wanted``, ``spared``, ``decisive_spared`` and ``both`` over
+        ``z_mm`` (every whole mm of the arm), ``window`` under the reading, ``windows`` under each, ``sentence`` with both
+        readings, ``limits`` in words, ``grip``. Heights are mm in this arm; chances 0 to 1. ``window["low_mm"]`` is None
+        where no level meets the demands: then ``best_mm`` is the best compromise.
+
+    Raises:
+        ValueError: If a nerve, arm, reading or volume is not there; the text says what is allowed.
+    """
+    model = block_model(dataset)
+    nerve = block_id(model, nerve)
+    counted_at(next(iter(model.events.values())), reading)
+    arms = dataset.region.arms
+    if arm not in arms:
+        raise ValueError(f"arm is '{arm}' (allowed: {one_of(arms)})")
+    low, high = model.volumes_ml[0], model.volumes_ml[-1]
+    if not low <= volume_ml <= high:
+        raise ValueError(f"volume is {volume_ml:g} mL (allowed: {low:g} to {high:g})")
+    model = with_spread(model, **(spread or {}))
+    scale = arms[arm].length_scale
+    length_mm = float(dataset.region.reference_length_mm)
+    found = {
+        each: arm_chances(model, nerve, reading=each, volume_ml=volume_ml, length_scale=scale, length_mm=length_mm)
+        for each in READINGS
+    }
+    windows = {each: block_window(model, nerve, chances) for each, chances in found.items()}
+    chances, window = found[reading], windows[reading]
+    assumed = model.spread
+    said = {each: _window_words(dataset.words, model, nerve, windows[each]) for each in READINGS}
+    return {
+        "nerve": nerve,
+        "name": dataset.structures[nerve].name,
+        "volume_ml": volume_ml,
+        "arm": {"id": arm, "name": arms[arm].name, "length_scale": scale},
+        "reading": reading,
+        "assumed": {
+            "base_mm": assumed.base_mm,
+            "per_ml_mm": assumed.per_ml_mm,
+            "sd_mm": assumed.sd_mm,
+            "length_mm": assumed.mean_length_mm(volume_ml),
+            "wanted_at_least": model.wanted_at_least,
+            "spared_at_least": model.spared_at_least,
+            "says": assumed_words(dataset.words, model, volume_ml),
+        },
+        "events": _events(dataset, scaled(model, length_scale=scale), nerve, chances, reading),
+        "z_mm": [float(z) for z in chances.z_mm],
+        **{key: _rounded(getattr(chances, key)) for key in ("wanted", "spared", "decisive_spared", "both")},
+        "window": plain_window(window),
+        "windows": {each: plain_window(one) for each, one in windows.items()},
+        "in_reach": bool(found["take_off"].wanted.max() > OUT_OF_REACH),
+        "limits": limit_words(dataset.words, window),
+        "sentence": _sentence(dataset, model, nerve, volume_ml, said, in_reach=found["take_off"].wanted.max()),
+        "grip": grip_words(dataset) if model.blocks[nerve].unwanted else None,
+    }
+
+
+def block_id(model: BlockModel, name: str) -> str:
+    """Return the id of the block that a name or its beginning means.
+
+    Raises:
+        ValueError: If none or several fit.
+    """
+    if name in model.blocks:
+        return name
+    fits = [id_ for id_ in model.blocks if id_.startswith(name)]
+    if len(fits) != 1:
+        raise ValueError(f"nerve is '{name}' (allowed: {one_of(model.blocks)})")
+    return fits[0]
+
+
+def block_window(model: BlockModel, nerve: str, chances: Chances) -> Window:
+    """Return the window of a nerve's block at the demands of the model."""
+    block = model.blocks[nerve]
+    return find_window(
+        chances,
+        wanted=block.wanted,
+        unwanted=block.unwanted,
+        wanted_at_least=model.wanted_at_least,
+        spared_at_least=model.spared_at_least,
+    )
+
+
+def plain_window(window: Window) -> dict[str, Any]:
+    """Return a window as plain values; ``empty`` says whether no level meets the demands."""
+
+    def limit(given: Limit | None) -> dict[str, Any] | None:
+        if given is None:
+            return None
+        return {"event": given.event, "chance_caught": round(given.chance_caught, DIGITS), "z_mm": given.z_mm}
+
+    return {
+        "empty": window.empty,
+        "low_mm": window.low_mm,
+        "high_mm": window.high_mm,
+        "best_mm": window.best_mm,
+        "best_low_mm": window.best_low_mm,
+        "best_high_mm": window.best_high_mm,
+        "best_chance": round(window.best_chance, DIGITS),
+        "limit_below": limit(window.limit_below),
+        "limit_above": limit(window.limit_above),
+    }
+
+
+def limit_words(words: Any, window: Window) -> list[str]:
+    """Return what limits a window, or its best compromise, below and above: two sentences."""
+    said = []
+    for side, limit in (("below", window.limit_below), ("above", window.limit_above)):
+        if limit is None:
+            said.append(words[f"block.window.limit.none_{side}"])
+            continue
+        key = f"best_{side}" if window.empty else side
+        said.append(
+            words[f"block.window.limit.{key}"].format(
+                event=words[f"block.event.{limit.event}"],
+                chance=percent(limit.chance_caught),
+                at=at_words(words, limit.z_mm),
+            )
+        )
+    return said
+
+
+def assumed_words(words: Any, model: BlockModel, volume_ml: float) -> str:
+    """Return the assumption on the bathed length in words."""
+    spread = model.spread
+    return words["block.window.assumed"].format(
+        base=f"{spread.base_mm:g}",
+        per_ml=f"{spread.per_ml_mm:g}",
+        length=f"{spread.mean_length_mm(volume_ml):g}",
+        sd=f"{spread.sd_mm:g}",
+    )
+
+
+def grip_words(dataset: Any) -> str:
+    """Return what is said of the grip wherever forearm muscles are called spared."""
+    finding = dataset.parts["branches"].findings["grip_loss"]
+    return dataset.words["block.window.grip"].format(says=finding.says)
+
+
+def event_names(words: Any, ids: Any) -> str:
+    """Return the short names of events, joined."""
+    return words["block.and"].join(words[f"block.event.{id_}"] for id_ in ids)
+
+
+def at_words(words: Any, z_mm: float) -> str:
+    """Return a height as readers read it."""
+    if z_mm == 0:
+        return words["block.window.point_crease"]
+    return words["block.window.point"].format(cm=cm(z_mm))
+
+
+def cm(z_mm: float) -> str:
+    """Return millimetres in centimetres without a trailing zero."""
+    return f"{z_mm / 10:.1f}".removesuffix(".0")
+
+
+def percent(chance: float) -> str:
+    """Return a chance as a whole number of 100, where only certainty is 100 and only impossibility 0."""
+    whole = round(100 * chance)
+    if whole == 100 and chance < 0.9995:
+        return "over 99"
+    if whole == 0 and chance > 0.0005:
+        return "under 1"
+    return str(whole)
+
+
+def _events(dataset: Any, model: BlockModel, nerve: str, chances: Chances, reading: str) -> list[dict[str, Any]]:
+    block, found = model.blocks[nerve], []
+    for role in ROLES:
+        for id_ in getattr(block, role):
+            event = model.events[id_]
+            found.append(
+                {
+                    "id": id_,
+                    "name": dataset.words[f"block.event.{id_}"],
+                    "role": role,
+                    "prevalence": event.prevalence,
+                    "mean_z_mm": round(mean_height_mm(event), 1),
+                    "counted_at": id_ if role == "wanted" else counted_at(event, reading),
+                    "chance_caught": _rounded(chances.caught[id_]),
+                }
+            )
+    return found
+
+
+def _window_words(words: Any, model: BlockModel, nerve: str, window: Window) -> str:
+    block = model.blocks[nerve]
+    key = "caught_spared" if block.unwanted else "caught"
+    what = words[f"block.window.{key}"].format(wanted=event_names(words, block.wanted))
+    asked = (model.wanted_at_least, model.spared_at_least)
+    key = "demand_caught" if not block.unwanted else "demand_alike" if asked[0] == asked[1] else "demand"
+    demand = words[f"block.window.{key}"].format(wanted=percent(asked[0]), spared=percent(asked[1]))
+    if window.empty:
+        best, chance = at_words(words, window.best_mm), percent(window.best_chance)
+        return words["block.window.empty"].format(what=what, demand=demand, best=best, chance=chance)
+    key = "span" if window.low_mm > 0 else "span_below"
+    span = words[f"block.window.{key}"].format(low=cm(window.low_mm), high=cm(window.high_mm))
+    return words["block.window.there"].format(what=what, demand=demand, span=span)
+
+
+def _sentence(
+    dataset: Any, model: BlockModel, nerve: str, volume_ml: float, said: dict[str, str], *, in_reach: float
+) -> str:
+    words, name = dataset.words, dataset.structures[nerve].name
+    name = name[:1].upper() + name[1:]
+    if in_reach <= OUT_OF_REACH:
+        wanted = event_names(words, model.blocks[nerve].wanted)
+        return words["block.window.beyond_above"].format(nerve=name, wanted=wanted)
+    if said["take_off"] == said["entry"]:
+        return words["block.window.both_readings"].format(nerve=name, ml=f"{volume_ml:g}", found=said["entry"])
+    return words["block.window.each_reading"].format(nerve=name, ml=f"{volume_ml:g}", **said)
+
+
+def _rounded(values: np.ndarray) -> list[float]:
+    return [round(float(value), DIGITS) + 0.0 for value in values]

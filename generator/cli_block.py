@@ -1,0 +1,98 @@
+"""The commands ``window`` and ``coverage``: the block model in words or as JSON. No section is solved for them."""
+
+from __future__ import annotations
+
+import json
+
+from generator.block.coverage_report import coverage_report
+from generator.block.report import at_words, percent, window_report
+from generator.cli import CommandError
+from generator.cli_data import read_data
+
+
+def print_window(options) -> int:
+    """Print where along the forearm a block does what it should.
+
+    Raises:
+        CommandError: If nerve, arm or volume is not there.
+        DataError: If the data is wrong.
+    """
+    dataset = read_data(options)
+    try:
+        report = window_report(
+            dataset, nerve=options.nerve, volume_ml=options.volume_ml, arm=options.arm, reading=options.reading
+        )
+    except ValueError as error:
+        raise CommandError(str(error)) from error
+    if options.json:
+        print(json.dumps(report, indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        print("\n".join(_window_lines(dataset.words, report)))
+    return 0
+
+
+def print_coverage(options) -> int:
+    """Print which nerves an operation needs.
+
+    Raises:
+        CommandError: If there is no such operation.
+        DataError: If the data is wrong.
+    """
+    dataset = read_data(options)
+    try:
+        report = coverage_report(dataset, options.operation)
+    except ValueError as error:
+        raise CommandError(str(error)) from error
+    if options.json:
+        print(json.dumps(report, indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        print("\n".join(_coverage_lines(dataset, report)))
+    return 0
+
+
+def _window_lines(words, report):
+    yield words["block.command.window"].format(
+        nerve=report["name"],
+        ml=f"{report['volume_ml']:g}",
+        arm=report["arm"]["name"],
+        reading=words[f"block.reading.{report['reading']}"],
+    )
+    yield report["sentence"]
+    if report["in_reach"]:
+        yield from report["limits"]
+        best = report["window"]["best_mm"]
+        yield words["block.command.events"].format(at=at_words(words, best))
+        for event in report["events"]:
+            yield words["block.command.event"].format(
+                name=event["name"],
+                role=words[f"block.role.{event['role']}"],
+                chance=percent(event["chance_caught"][round(best)]),
+            )
+    if report["grip"] is not None:
+        yield report["grip"]
+    yield report["assumed"]["says"]
+    yield words["site.cautions.short"].strip()
+
+
+def _coverage_lines(dataset, report):
+    words, names = dataset.words, dataset.structures
+    yield words["block.command.coverage"].format(operation=report["name"])
+    if report["cuff"]["says"] is not None:
+        yield report["cuff"]["says"]
+    for layer, found in report["layers"].items():
+        yield ""
+        yield words[f"block.command.layer.{layer}"] + ": " + "; ".join(one["name"] for one in found["territories"])
+        for nerve in found["nerves"]:
+            yield "  " + words["block.command.needed"].format(nerve=nerve["name"], chance=percent(nerve["needed_in"]))
+        smallest = found["smallest"]
+        yield "  " + words["block.command.smallest"].format(
+            asked=percent(report["covered_at_least"]),
+            nerves="; ".join(names[one].name for one in smallest["nerves"]) or words["block.command.nothing"],
+            covered=percent(smallest["covered"]),
+        )
+        for nerve, share in found["left_out"].items():
+            yield "  " + words["block.command.left_out"].format(nerve=names[nerve].name, chance=percent(share))
+        for one in found["above"]:
+            yield "  " + words["block.command.above"].format(nerve=names[one["nerve"]].name, event=one["name"])
+    yield ""
+    yield words["site.cautions.short"].strip()
