@@ -1,0 +1,124 @@
+"""Checks of teaching.yaml and hand_map.yaml that look beyond one field."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from generator.data.part import Fault
+from generator.data.teaching_records import HandMapFile, TeachingFile
+from generator.errors import quoted, unknown
+
+DRAWN_PARTS = ("palm", "back", "digits", "wrist")
+"""Parts of the limb whose skin the hand map shows."""
+
+
+def check_hand_map(file: HandMapFile, dataset: Any) -> Iterator[Fault]:
+    """Yield unknown nodes, steps that no chain makes, and territories of the hand that are not drawn as skin."""
+    for name, chain in file.chains.items():
+        for index, point in enumerate(chain):
+            if isinstance(point, str) and point not in file.nodes:
+                yield ("chains", name, index), unknown("node", point, file.nodes)
+        if not isinstance(chain[0], str) or not isinstance(chain[-1], str):
+            yield ("chains", name), f"'{name}' must begin and end with a node"
+    ways = [(("outline",), "outline", file.outline)]
+    ways += [((view, name), name, way) for view in ("palm", "back") for name, way in getattr(file, view).items()]
+    steps = Counter(step for chain in file.chains.values() for step in steps_of(chain))
+    for path, name, way in ways:
+        for index, node in enumerate(way):
+            if node not in file.nodes:
+                yield (*path, index), unknown("node", node, file.nodes)
+                continue
+            nxt = way[(index + 1) % len(way)]
+            count = steps[frozenset((node, nxt))]
+            if nxt in file.nodes and count != 1:
+                many = "no chain" if count == 0 else f"{count} chains"
+                yield (*path, index), f"'{node}' and '{nxt}' are neighbours on {many} (allowed: one)"
+    territories = getattr(dataset.parts.get("territories"), "territories", {})
+    drawn = {name for view in (file.palm, file.back) for name in view}
+    for view in ("palm", "back"):
+        for name in getattr(file, view):
+            if name in territories and territories[name].layer != "skin":
+                yield (view, name), f"'{name}' is {territories[name].layer} (allowed: skin)"
+    for name, territory in territories.items():
+        if territory.layer == "skin" and territory.part in DRAWN_PARTS and name not in drawn:
+            yield ("palm",), f"'{name}' is skin of the hand and drawn on neither side"
+
+
+def steps_of(chain: Sequence[Any]) -> list[frozenset[str]]:
+    """Return the pairs of nodes that are neighbours on a chain."""
+    names = [point for point in chain if isinstance(point, str)]
+    return [frozenset(pair) for pair in zip(names, names[1:], strict=False)]
+
+
+def check_teaching(file: TeachingFile, dataset: Any) -> Iterator[Fault]:
+    """Yield unknown signs, signs that contradict the catalogue, cases without injections, and blocks not modelled."""
+    for name, sign in file.signs.items():
+        record = dataset.structures.get(sign.muscle) if sign.muscle is not None else None
+        if record is None:
+            continue
+        if record.kind != "muscle":
+            yield ("signs", name, "muscle"), f"'{sign.muscle}' is a {record.kind} (allowed: a muscle)"
+            continue
+        nerves = [supply.nerve for supply in record.supply]
+        for index, nerve in enumerate(sign.supply):
+            if nerve not in nerves:
+                yield (
+                    ("signs", name, "supply", index),
+                    f"'{nerve}' does not supply '{sign.muscle}' in the catalogue (allowed: {', '.join(sorted(nerves))})",
+                )
+    for nerve, test in file.nerves.items():
+        for key in ("lost", "remain"):
+            for index, sign in enumerate(getattr(test, key)):
+                if sign not in file.signs:
+                    yield ("nerves", nerve, key, index), unknown("sign", sign, file.signs)
+        for index, sign in enumerate(test.remain):
+            if sign in test.lost:
+                yield ("nerves", nerve, "remain", index), f"'{sign}' is said to be lost as well"
+    yield from _check_lists(file)
+    yield from _check_cases(file, dataset)
+    yield from _check_reasons(file, dataset)
+
+
+def _check_lists(file: TeachingFile) -> Iterator[Fault]:
+    for key in ("reasons", "look_alikes"):
+        first: set[str] = set()
+        for index, entry in enumerate(getattr(file, key)):
+            if entry.id in first:
+                yield (key, index, "id"), f"'{entry.id}' is used twice"
+            first.add(entry.id)
+    for index, entry in enumerate(file.look_alikes):
+        if entry.z_mm != round(entry.z_mm):
+            yield ("look_alikes", index, "z_mm"), f"z_mm is {quoted(entry.z_mm)}, must be a whole millimetre"
+
+
+def _check_cases(file: TeachingFile, dataset: Any) -> Iterator[Fault]:
+    operations = getattr(dataset.parts.get("operations"), "operations", {})
+    first: set[str] = set()
+    for index, case in enumerate(file.cases):
+        operation = operations.get(case.operation)
+        if case.operation in first:
+            yield ("cases", index, "operation"), f"'{case.operation}' is used twice"
+        first.add(case.operation)
+        if operation is None:
+            continue
+        if not operation.injections or operation.person_kg is None:
+            yield ("cases", index, "operation"), f"'{case.operation}' has no injections and no made-up person"
+        for injection in operation.injections:
+            if injection.level_mm is None or injection.level_mm != round(injection.level_mm):
+                text = f"an injection of '{case.operation}' has no level at a whole millimetre"
+                yield ("cases", index, "operation"), text
+
+
+def _check_reasons(file: TeachingFile, dataset: Any) -> Iterator[Fault]:
+    blocks = getattr(dataset.parts.get("branches"), "blocks", {})
+    for index, reason in enumerate(file.reasons):
+        for place, asked in enumerate(reason.computed):
+            path = ("reasons", index, "computed", place)
+            block = blocks.get(asked.nerve)
+            if block is None:
+                yield (*path, "nerve"), unknown("block", asked.nerve, blocks)
+            elif asked.event not in (*block.wanted, *block.unwanted, *block.apart):
+                known = (*block.wanted, *block.unwanted, *block.apart)
+                yield (*path, "event"), unknown("event of that block", asked.event, known)

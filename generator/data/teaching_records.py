@@ -1,0 +1,139 @@
+"""Records of teaching.yaml and hand_map.yaml: what the pages about blocks say beyond levels and territories.
+
+Nothing here is a level or a share; those stand in branches.yaml and territories.yaml, and the pages compute from them.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from generator.data.record import Id, Many, Pair, Record, Refers, Sourced, StructureId, Words
+
+BranchId = Annotated[str, Refers("branch")]
+TerritoryId = Annotated[str, Refers("territory")]
+OperationId = Annotated[str, Refers("operation")]
+VariantId = Annotated[str, Refers("variant")]
+FindingId = Annotated[str, Refers("finding")]
+Millilitres = Annotated[float, Field(gt=0, le=20)]
+
+
+class SaidRecord(Sourced):
+    """A statement with what it rests on."""
+
+    says: Words = Field(description="In our own words.", examples=["Bends the tip of the thumb."])
+
+
+class SignRecord(SaidRecord):
+    """A movement that tells whether one muscle works."""
+
+    name: Words = Field(description="The muscle, as readers meet it.", examples=["flexor pollicis longus"])
+    muscle: StructureId | None = Field(
+        default=None, description="The muscle, where the forearm model draws it.", examples=["flexor_pollicis_longus"]
+    )
+    supply: Annotated[Many[StructureId], Field(min_length=1)] = Field(
+        description="Nerves it hangs on, the usual one first.", examples=[["anterior_interosseous_nerve"]]
+    )
+    branch: BranchId | None = Field(
+        default=None,
+        description="Event of branches.yaml a block must stay below to spare it.",
+        examples=["anterior_interosseous_take_off"],
+    )
+    caveats: Many[SaidRecord] = Field(default=(), description="What may mislead.")
+    variants: Many[VariantId] = Field(default=(), description="Variants that mislead.", examples=[["bifid"]])
+
+
+class NerveTestRecord(Sourced):
+    """What to look for after a block of one nerve."""
+
+    lost: Many[Id] = Field(default=(), description="Signs that should be lost.", examples=[["thumb_abduction"]])
+    remain: Many[Id] = Field(default=(), description="Signs that should remain.", examples=[["thumb_tip_bend"]])
+    notes: Many[SaidRecord] = Field(default=(), description="What else to know.")
+
+
+class ComputedRecord(Record):
+    """A chance of the block model that goes with a statement."""
+
+    nerve: StructureId = Field(description="The nerve that is blocked.", examples=["median_nerve"])
+    event: BranchId = Field(description="The event.", examples=["median_palmar_cutaneous_branch_take_off"])
+    z_mm: Annotated[float, Field(ge=0, le=260)] = Field(description="Level of the injection, mm.", examples=[30])
+    volume_ml: Millilitres = Field(description="Volume, mL.", examples=[3])
+    asks: Literal["caught", "missed"] = Field(description="Which chance is told.", examples=["missed"])
+
+
+class ReasonRecord(Sourced):
+    """One way a block turns out incomplete."""
+
+    id: Id = Field(description="Id.", examples=["branch_above"])
+    says: Many[SaidRecord] = Field(description="What happens and how it shows.")
+    computed: Many[ComputedRecord] = Field(default=(), description="Chances of the model beside it.")
+    findings: Many[FindingId] = Field(default=(), description="Findings of branches.yaml beside it.")
+    variants: Many[VariantId] = Field(default=(), description="Variants beside it.", examples=[["bifid"]])
+
+
+class AddedShapeRecord(Sourced):
+    """A shape laid over a cropped section, drawn as a dashed line: what the model does not draw."""
+
+    kind: Literal["artery", "vein"] = Field(description="What it is.", examples=["artery"])
+    at: StructureId = Field(description="The structure it lies at.", examples=["median_nerve"])
+    offset_mm: Pair = Field(description="From that structure's centre, section frame, mm.", examples=[[3, 0]])
+    size_mm: Pair = Field(description="Width and height, mm.", examples=[[2, 2]])
+    label: Id = Field(description="Key of its name among the readers' words.", examples=["persistent_median_artery"])
+
+
+class LookAlikeRecord(Sourced):
+    """Two or three structures that are taken for one another, and the section that shows them."""
+
+    id: Id = Field(description="Id.", examples=["median_and_tendons"])
+    z_mm: Annotated[float, Field(ge=0, le=260)] = Field(description="Section it is drawn from, mm.", examples=[40])
+    structures: Annotated[Many[StructureId], Field(min_length=1)] = Field(description="What is pointed at.")
+    half_width_mm: Annotated[float, Field(ge=5, le=45)] = Field(description="Half of the picture, mm.", examples=[12])
+    added: Many[AddedShapeRecord] = Field(default=(), description="Shapes laid over it.")
+    variants: Many[VariantId] = Field(default=(), description="Variants shown.", examples=[["bifid"]])
+    says: Annotated[Many[SaidRecord], Field(min_length=1)] = Field(description="How they are told apart.")
+
+
+class CuffTeachingRecord(Sourced):
+    """Where studies of cuffs agree and differ."""
+
+    findings: Annotated[Many[FindingId], Field(min_length=1)] = Field(description="Findings, in the order shown.")
+    says: Many[SaidRecord] = Field(default=(), description="What else to know.")
+
+
+class CaseRecord(Sourced):
+    """One worked case: an operation of the scenario that has injections."""
+
+    operation: OperationId = Field(description="Operation of operations.yaml.", examples=["carpal_tunnel_release"])
+    says: Many[SaidRecord] = Field(default=(), description="What to think about.")
+
+
+class TeachingFile(Record):
+    """What the pages about blocks say."""
+
+    signs: dict[Id, SignRecord] = Field(description="Movements by id.")
+    nerves: dict[StructureId, NerveTestRecord] = Field(description="Tests by the nerve that is blocked.")
+    stays: Many[SaidRecord] = Field(description="What is said of what stays and what goes.")
+    stays_findings: Many[FindingId] = Field(default=(), description="Findings on the page of what stays.")
+    cuff: CuffTeachingRecord = Field(description="Cuffs.")
+    reasons: Many[ReasonRecord] = Field(description="Ways a block turns out incomplete.")
+    look_alikes: Many[LookAlikeRecord] = Field(description="Structures taken for one another.")
+    cases: Many[CaseRecord] = Field(description="Worked cases, in the order shown.")
+    signposts: Annotated[Many[Id], Field(min_length=1)] = Field(
+        description="Headings of the page on complications; words alone.", examples=[["systemic_toxicity"]]
+    )
+
+
+class HandMapFile(Sourced):
+    """The drawing of a hand: nodes, smooth chains through them, and territories as ways round the nodes."""
+
+    nodes: dict[Id, Pair] = Field(description="Named points: x toward the thumb, y toward the fingertips.")
+    chains: dict[Id, Annotated[Many[str | Pair], Field(min_length=2)]] = Field(
+        description="Smooth lines: names of nodes, and further points between them.",
+        examples=[{"thumb_line": ["thumb_outer", [52, 59], "web_thumb"]}],
+    )
+    outline: Annotated[Many[Id], Field(min_length=3)] = Field(description="The way round the whole hand.")
+    palm: dict[TerritoryId, Annotated[Many[Id], Field(min_length=2)]] = Field(description="Territories of the palm.")
+    back: dict[TerritoryId, Annotated[Many[Id], Field(min_length=2)]] = Field(description="Territories of the back.")
+
+
