@@ -22,10 +22,10 @@ def check_hand_map(file: HandMapFile, dataset: Any) -> Iterator[Fault]:
                 yield ("chains", name, index), unknown("node", point, file.nodes)
         if not isinstance(chain[0], str) or not isinstance(chain[-1], str):
             yield ("chains", name), f"'{name}' must begin and end with a node"
-    ways = [(("outline",), "outline", file.outline)]
-    ways += [((view, name), name, way) for view in ("palm", "back") for name, way in getattr(file, view).items()]
+    ways = [(("outline",), file.outline)]
+    ways += [((view, name), way) for view in ("palm", "back") for name, way in getattr(file, view).items()]
     steps = Counter(step for chain in file.chains.values() for step in steps_of(chain))
-    for path, name, way in ways:
+    for path, way in ways:
         for index, node in enumerate(way):
             if node not in file.nodes:
                 yield (*path, index), unknown("node", node, file.nodes)

@@ -135,5 +135,3 @@ class HandMapFile(Sourced):
     outline: Annotated[Many[Id], Field(min_length=3)] = Field(description="The way round the whole hand.")
     palm: dict[TerritoryId, Annotated[Many[Id], Field(min_length=2)]] = Field(description="Territories of the palm.")
     back: dict[TerritoryId, Annotated[Many[Id], Field(min_length=2)]] = Field(description="Territories of the back.")
-
-

@@ -24,6 +24,8 @@ FOR_FILES = {
     "territories": "territories.yaml",
     "operations": "operations.yaml",
     "drugs": "drugs.yaml",
+    "hand_map": "hand_map.yaml",
+    "teaching": "teaching.yaml",
     "reader": "reader/**/*.yaml",
 }
 
