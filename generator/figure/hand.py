@@ -26,6 +26,7 @@ def draw_hand(
     nerve_names: Mapping[str, str],
     figure_id: str,
     marked: Collection[str] | None = None,
+    shapes_of: str | None = None,
 ) -> str:
     """Draw one side of the hand as an inline SVG.
 
@@ -38,29 +39,36 @@ def draw_hand(
         nerve_names: Name of each nerve.
         figure_id: Prefix of the ids inside, unique on its page.
         marked: Territories that are coloured, the others left bare; all where None.
+        shapes_of: ``figure_id`` of a map of the same side earlier on the page, whose outlines and hatches are used again.
     """
     flip = 1 if view == "palm" else -1
     rings = rings_of_view(hand, view)
     outline = _placed(outline_of(hand), flip)
     left, right = min(x for x, _ in outline) - MARGIN, max(x for x, _ in outline) + MARGIN
     top, bottom = min(y for _, y in outline) - MARGIN, max(y for _, y in outline) + MARGIN
-    shapes, letters, told = [], [], []
+    held = shapes_of or figure_id
+    own, shapes, letters, told = [], [], [], []
     for name, ring in rings.items():
+        if shapes_of is None:
+            own.append(f'<path id="{figure_id}-{name}" d="{_path(_placed(ring, flip))}"/>')
         shown = marked is None or name in marked
-        path = _path(_placed(ring, flip))
         signs = list(dict.fromkeys(SIGNS[nerve] for nerve in nerves_of[name])) if shown else []
-        shapes.append(f'<path class="h-patch" data-territory="{name}" d="{path}" fill="{_fill(figure_id, signs)}"/>')
-        shapes += [f'<path class="h-over" d="{path}" fill="url(#{figure_id}-{sign}-over)"/>' for sign in signs[1:2]]
+        link = f'href="#{held}-{name}"'
+        shapes.append(f'<use class="h-patch" data-territory="{name}" {link} fill="{_fill(held, signs)}"/>')
+        shapes += [f'<use class="h-over" {link} fill="url(#{held}-{sign}-over)"/>' for sign in signs[1:2]]
         if signs:
             told.append(f"{names[name]}: {', '.join(nerve_names[nerve] for nerve in nerves_of[name])}")
             letters.append(_letter(_placed([middle_of(ring)], flip)[0], "".join(sign.upper() for sign in signs)))
+    if shapes_of is None:
+        own.append(f'<path id="{figure_id}-whole" d="{_path(outline)}"/>')
+    defs = f"<defs>{''.join(own)}</defs>{patterns(figure_id)}" if shapes_of is None else ""
     desc = ". ".join(told) if told else words["teach.hand.none"]
     return (
         f'<svg class="h-hand" viewBox="{left:.1f} {top:.1f} {right - left:.1f} {bottom - top:.1f}" role="img"'
         f' aria-labelledby="{figure_id}-title {figure_id}-desc" xmlns="http://www.w3.org/2000/svg">'
         f'<title id="{figure_id}-title">{escape(words[f"teach.hand.{view}"])}</title>'
-        f'<desc id="{figure_id}-desc">{escape(desc)}.</desc>{patterns(figure_id)}'
-        f'{"".join(shapes)}<path class="h-outline" d="{_path(outline)}"/>{"".join(letters)}</svg>'
+        f'<desc id="{figure_id}-desc">{escape(desc)}.</desc>{defs}'
+        f'{"".join(shapes)}<use class="h-outline" href="#{held}-whole"/>{"".join(letters)}</svg>'
     )
 
 
@@ -105,8 +113,9 @@ HAND_STYLE = (
     ".h-letter{font:700 16px system-ui,sans-serif;fill:var(--h-ink);stroke:var(--md-default-bg-color,#fff);"
     "stroke-width:5;stroke-linejoin:round;paint-order:stroke}"
     ".h-narrow{font-size:13px}"
-    ".h-swatch{width:2.4em;height:1.6em;vertical-align:middle;margin-right:.4em}"
+    ".h-swatch{width:2.4em;height:1.6em;vertical-align:middle;margin-right:.4em;flex:none}"
     ".h-pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(9rem,1fr));gap:.6rem;max-width:46rem;margin:1rem 0}"
+    ".h-small{grid-template-columns:1fr 1fr;max-width:24rem}"
     ".h-pair figure{margin:0;width:auto;max-width:none}"
     ".md-typeset .h-pair figcaption{margin:.2rem auto;text-align:center;font-style:normal}"
     ".md-typeset ul.h-key{list-style:none;margin:0;padding:0;display:flex;flex-wrap:wrap;gap:.3rem 1.2rem}"

@@ -21,6 +21,7 @@ from generator.pages.facts import sources_page
 from generator.pages.level_page import level_page, levels_index
 from generator.pages.lists import kind_index, relations_page, search_page
 from generator.pages.structure_page import structure_page
+from generator.pages.teach_pages import teach_pages
 
 PLURALS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
 
@@ -75,6 +76,9 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
         key = "site.search.page_title" if name == "search" else f"site.{name}.title"
         pages.append(_page(atlas, src_uri, words(key), markdown))
         menus[name] = [_entry(pages[-1])]
+    for name, found in teach_pages(atlas).items():
+        pages += found
+        menus[name] = [_entry(page) for page in found]
     quizzes = _quiz_pages(atlas)
     pages += quizzes
     menus["practice"] = [_entry(page) for page in quizzes]

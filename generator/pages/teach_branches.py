@@ -1,0 +1,266 @@
+"""The pages Branches and Variants: every study beside the pooled value, and what variants change."""
+
+from __future__ import annotations
+
+from generator.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
+from generator.pages.atlas import Atlas, plain
+from generator.pages.teach_common import (
+    BRANCHES,
+    VARIANTS,
+    begin,
+    block,
+    details,
+    height,
+    nerve_title,
+    of_100,
+    short_label,
+    source_cell,
+    statement,
+    table,
+)
+from generator.pages.words import in_cm
+
+DORSAL = "ulnar_dorsal_cutaneous_branch"
+
+
+def branches_page(atlas: Atlas) -> str:
+    """Return the page on where branches leave, pierce and cross, nerve by nerve."""
+    file = atlas.dataset.parts["branches"]
+    words = atlas.words
+    three = {
+        event: in_cm(file.branches[f"{DORSAL}_{event}"].mean_z_mm)
+        for event in ("take_off", "piercing", "crossing")
+        if f"{DORSAL}_{event}" in file.branches
+    }
+    parts = [begin(atlas, "branches"), f"## {words('teach.branches.three_title')}\n"]
+    parts.append(words("teach.branches.three") + "\n")
+    if len(three) == 3:
+        parts.append(words("teach.branches.three_example", **three) + "\n")
+    parts.append(f"## {words('teach.branches.read_title')}\n\n{words('teach.branches.read')}\n")
+    for nerve in dict.fromkeys(record.parent for record in file.branches.values()):
+        parts.append(_nerve(atlas, nerve))
+    return "\n".join(parts)
+
+
+def _nerve(atlas: Atlas, nerve: str) -> str:
+    words = atlas.words
+    records = {id_: one for id_, one in atlas.dataset.parts["branches"].branches.items() if one.parent == nerve}
+    ordered = sorted(records.items(), key=lambda item: (-item[1].mean_z_mm, item[0]))
+    drawn = [(id_, record) for id_, record in ordered if record.mean_z_mm <= FROM_MM]
+    title = nerve_title(atlas, nerve)
+    parts = [f"## {title}\n"]
+    if drawn:
+        svg = draw_branch_dots(
+            [_row(atlas, id_, record) for id_, record in drawn],
+            atlas.dataset.words,
+            title=words("teach.branches.chart", nerve=title),
+            top_mm=float(atlas.dataset.region.reference_length_mm),
+            chart_id=f"b-{nerve.replace('_', '-')}",
+        )
+        parts.append(block(svg))
+    for id_, record in ordered:
+        if record.mean_z_mm > FROM_MM:
+            name = words(f"block.event.{id_}")
+            parts.append(words("teach.branches.beyond", name=name, cm=in_cm(record.mean_z_mm)) + "\n")
+    parts.append(block(_pooled(atlas, ordered, title)))
+    differ = [(id_, record) for id_, record in ordered if record.disagreement is not None]
+    if differ:
+        lines = [
+            f"- **{plain(words(f'block.event.{id_}'))}.** "
+            f"{statement(atlas, record, here=BRANCHES, says=record.disagreement)}"
+            for id_, record in differ
+        ]
+        parts.append(f"**{words('teach.branches.differ')}**\n\n" + "\n".join(lines) + "\n")
+    parts.append(block(_studies(atlas, ordered, title)))
+    return "\n".join(parts)
+
+
+def _row(atlas: Atlas, id_: str, record) -> Row:
+    dots = [
+        Dot(
+            name=f"{number} {short_label(atlas, study.source)}",
+            mean_mm=study.z_mm,
+            sd_mm=study.sd_mm,
+            range_mm=study.range_mm,
+        )
+        for number, study in enumerate(record.studies, start=1)
+        if study.z_mm is not None or study.range_mm is not None
+    ]
+    return Row(
+        name=_capital(atlas.words(f"block.event.{id_}")),
+        prevalence=of_100(atlas, record.prevalence),
+        mean_mm=record.mean_z_mm,
+        sd_mm=record.sd_mm,
+        low_mm=record.min_z_mm,
+        high_mm=record.max_z_mm,
+        dots=dots,
+    )
+
+
+def _pooled(atlas: Atlas, ordered, title: str) -> str:
+    words = atlas.words
+    rows = [
+        [
+            plain(_capital(words(f"block.event.{id_}"))),
+            words(f"teach.event.{record.event}"),
+            in_cm(record.mean_z_mm),
+            in_cm(record.sd_mm),
+            words("teach.span", low=in_cm(record.min_z_mm), high=in_cm(record.max_z_mm)),
+            of_100(atlas, record.prevalence),
+            plain(_capital(record.pooled)),
+            source_cell(atlas, record, here=BRANCHES),
+        ]
+        for id_, record in ordered
+    ]
+    columns = ("event", "kind", "mean", "sd", "range", "prevalence", "pooled", "source")
+    label = words("teach.branches.pooled_of", nerve=title)
+    return table(label, [words(f"teach.branches.table.{one}") for one in columns], rows, numbers=(2, 3, 4, 5))
+
+
+def _studies(atlas: Atlas, ordered, title: str) -> str:
+    words = atlas.words
+    rows = []
+    for id_, record in ordered:
+        for number, study in enumerate(record.studies, start=1):
+            rows.append(
+                [
+                    f"{plain(_capital(words(f'block.event.{id_}')))}, {number}",
+                    _published(atlas, study.published),
+                    _converted(atlas, study),
+                    str(study.n) if study.n is not None else words("teach.not_stated"),
+                    words(f"teach.of.{study.of}"),
+                    words(f"teach.method.{study.method}") if study.method else words("teach.not_stated"),
+                    _said(atlas, study),
+                    source_cell(atlas, study, here=BRANCHES, fallback=record),
+                ]
+            )
+    columns = ("study", "published", "converted", "n", "of", "method", "says", "source")
+    label = words("teach.branches.studies_of", nerve=title)
+    headings = [words(f"teach.branches.table.{one}") for one in columns]
+    return details(label, table(label, headings, rows, numbers=(3,)))
+
+
+def _published(atlas: Atlas, published) -> str:
+    words = atlas.words
+    if published is None:
+        return words("teach.not_stated")
+    unit = words(f"teach.unit.{published.unit}")
+    parts = []
+    if published.value is not None:
+        parts.append(f"{published.value:g}" + (f" ({published.sd:g})" if published.sd is not None else ""))
+    if published.range is not None:
+        parts.append(words("teach.span", low=f"{published.range[0]:g}", high=f"{published.range[1]:g}"))
+    text = f"{', '.join(parts)} {unit}"
+    if published.landmark is not None and published.to is not None:
+        mark = atlas.dataset.region.landmarks[published.landmark].name
+        text += " " + words(f"teach.from.{published.to}", landmark=mark)
+    return plain(text)
+
+
+def _converted(atlas: Atlas, study) -> str:
+    parts = []
+    if study.z_mm is not None:
+        parts.append(height(atlas, study.z_mm) + (f" ({in_cm(study.sd_mm)})" if study.sd_mm is not None else ""))
+    if study.range_mm is not None:
+        parts.append(atlas.words("teach.span", low=in_cm(study.range_mm[0]), high=in_cm(study.range_mm[1])))
+    if study.prevalence is not None:
+        parts.append(atlas.words("teach.branches.present", share=of_100(atlas, study.prevalence)))
+    return "; ".join(parts) or atlas.words("teach.not_stated")
+
+
+def _said(atlas: Atlas, study) -> str:
+    said = [plain(_capital(text)) for text in (study.says, study.conversion, study.population) if text is not None]
+    return ". ".join(said)
+
+
+def variants_page(atlas: Atlas) -> str:
+    """Return the page on variants: how often, what changes, and every study."""
+    words = atlas.words
+    parts = [begin(atlas, "variants"), words("teach.variants.read") + "\n"]
+    for id_, record in atlas.dataset.parts["branches"].variants.items():
+        parts.append(f"## {words(f'teach.variant.{id_}')} {{ #{id_} }}\n")
+        parts.append(block(_bars(atlas, id_, record)))
+        interval = (
+            words("teach.variants.interval", low=f"{100 * record.interval[0]:g}", high=f"{100 * record.interval[1]:g}")
+            if record.interval is not None
+            else ""
+        )
+        share = words("teach.variants.prevalence", percent=f"{100 * record.prevalence:g}", interval=interval)
+        parts.append(f"{statement(atlas, record, here=VARIANTS, says=share)}\n")
+        changed = record.model_copy(
+            update={"source": record.changes_source, "confidence": None, "seen": None, "note": None}
+        )
+        parts.append(
+            f"**{words('teach.variants.changes')}** {statement(atlas, changed, here=VARIANTS, says=record.changes)}\n"
+        )
+        if record.note is not None:
+            parts.append(f"{plain(_capital(record.note))}.\n")
+        nerves = atlas.links(record.nerves, here=VARIANTS)
+        parts.append(f"{words('teach.variants.nerves', nerves=nerves)}\n")
+        parts.append(block(_variant_studies(atlas, id_, record)))
+    return "\n".join(parts)
+
+
+def _bars(atlas: Atlas, id_: str, record) -> str:
+    """Return the published shares as dots on an axis from 0 to 50 of 100, the highest published being below that."""
+    shares = [(short_label(atlas, one.source), one.prevalence) for one in record.studies if one.prevalence is not None]
+    most = max([share for _, share in shares] + [record.prevalence, *(record.interval or ())])
+    ceiling = next(step for step in (0.1, 0.2, 0.5, 1.0) if most <= step)
+    left, width, step = 16, 448, 22
+    height_ = 30 + step * len(shares) + 30
+    title = atlas.words("teach.variants.chart", variant=atlas.words(f"teach.variant.{id_}"))
+
+    def x(share: float) -> float:
+        return left + share / ceiling * width
+
+    parts = [
+        f'<svg class="b-dots" viewBox="0 0 480 {height_}" role="img" aria-label="{plain(title)}"'
+        ' xmlns="http://www.w3.org/2000/svg">'
+    ]
+    if record.interval is not None:
+        low, high = record.interval
+        parts.append(f'<path class="b-arm" d="M{x(low):.1f} 8H{x(high):.1f}V{height_ - 30}H{x(low):.1f}Z"/>')
+    for quarter in range(5):
+        share = ceiling * quarter / 4
+        anchor = ("start", "middle", "middle", "middle", "end")[quarter]
+        parts.append(f'<path class="b-grid" d="M{x(share):.1f} 8V{height_ - 30}"/>')
+        label = f"{100 * share:g} %"
+        parts.append(
+            f'<text class="b-tick" x="{x(share):.1f}" y="{height_ - 14}" text-anchor="{anchor}">{label}</text>'
+        )
+    parts.append(f'<path class="b-pooled" d="M{x(record.prevalence):.1f} 10l8 8l-8 8l-8-8z"/>')
+    for index, (name, share) in enumerate(shares):
+        y, to_right = 30 + step * index + 12, x(share) < 240
+        parts.append(f'<circle class="b-dot" data-share="{share:g}" cx="{x(share):.1f}" cy="{y}" r="4.6"/>')
+        at, anchor = (x(share) + 10, "start") if to_right else (x(share) - 10, "end")
+        parts.append(
+            f'<text class="b-study" x="{at:.1f}" y="{y + 4}" text-anchor="{anchor}">{index + 1} {plain(name)}</text>'
+        )
+    return "".join(parts) + "</svg>"
+
+
+def _variant_studies(atlas: Atlas, id_: str, record) -> str:
+    words = atlas.words
+    rows = []
+    for study in record.studies:
+        found = words("teach.not_stated")
+        if study.prevalence is not None:
+            found = words("teach.variants.percent", percent=f"{100 * study.prevalence:g}")
+        rows.append(
+            [
+                short_label(atlas, study.source),
+                found,
+                str(study.n) if study.n is not None else words("teach.not_stated"),
+                words(f"teach.of.{study.of}"),
+                words(f"teach.method.{study.method}") if study.method else words("teach.not_stated"),
+                _said(atlas, study),
+                source_cell(atlas, study, here=VARIANTS, fallback=record),
+            ]
+        )
+    columns = ("study", "share", "n", "of", "method", "says", "source")
+    label = words("teach.variants.studies_of", variant=words(f"teach.variant.{id_}"))
+    return table(label, [words(f"teach.branches.table.{one}") for one in columns], rows, numbers=(1, 2))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,213 @@
+"""The page Coverage: the hand map, how hands differ, and which nerves each operation of the scenario needs."""
+
+from __future__ import annotations
+
+from html import escape
+
+from generator.block.coverage_report import cover_of, coverage_report, territory_name
+from generator.figure.hand import VIEWS, draw_hand, hand_style, sign_of
+from generator.figure.hand_palette import SIGNS
+from generator.pages.atlas import Atlas, plain
+from generator.pages.teach_common import (
+    COVERAGE,
+    begin,
+    block,
+    nerve_names,
+    of_100,
+    source_cell,
+    statement,
+    table,
+)
+
+MAP = "hand"
+
+
+def coverage_page(atlas: Atlas) -> str:
+    """Return the page with the hand map and the operations."""
+    words, file = atlas.words, atlas.dataset.parts["territories"]
+    parts = [begin(atlas, "coverage"), f"## {words('teach.coverage.map_title')}\n"]
+    parts.append(block(hand_style() + hand_pair(atlas, figure_id=MAP) + hand_key(atlas, figure_id=f"{MAP}-palm")))
+    parts.append(words("teach.coverage.map") + "\n")
+    parts.append(
+        f"{statement(atlas, atlas.dataset.parts['hand_map'], here=COVERAGE, says=words('teach.hand.drawn'))}\n"
+    )
+    parts.append(block(_territories(atlas)))
+    parts.append(f"## {words('teach.coverage.differ_title')}\n\n{words('teach.coverage.differ')}\n")
+    parts.append(block(_factors(atlas, file)))
+    parts.append(f"## {words('teach.coverage.operations_title')}\n")
+    asked = round(100 * atlas.dataset.parts["operations"].covered_at_least)
+    parts.append(words("teach.coverage.operations", asked=asked) + "\n")
+    for operation in atlas.dataset.parts["operations"].operations:
+        parts.append(operation_cover(atlas, operation, here=COVERAGE, heading="###", shapes_of=MAP))
+    return "\n".join(parts)
+
+
+def hand_pair(
+    atlas: Atlas, *, figure_id: str, marked: tuple[str, ...] | None = None, shapes_of: str | None = None
+) -> str:
+    """Return palm and back side by side; only ``marked`` territories coloured, where given.
+
+    ``shapes_of`` is the ``figure_id`` of an earlier pair on the page.
+    """
+    words, hand = atlas.dataset.words, atlas.dataset.parts["hand_map"]
+    territories = atlas.dataset.parts["territories"].territories
+    names = {id_: territory_name(words, id_) for view in VIEWS for id_ in getattr(hand, view)}
+    nerves_of = {id_: ordered_nerves(territories[id_]) for id_ in names}
+    nerve_titles = {nerve: atlas.structures[nerve].name for nerve in SIGNS if nerve in atlas.structures}
+    figures = []
+    for view in VIEWS:
+        drawn = draw_hand(
+            hand,
+            view,
+            nerves_of,
+            words,
+            names=names,
+            nerve_names=nerve_titles,
+            figure_id=f"{figure_id}-{view}",
+            marked=marked,
+            shapes_of=f"{shapes_of}-{view}" if shapes_of is not None else None,
+        )
+        figures.append(f"<figure>{drawn}<figcaption>{escape(words[f'teach.hand.{view}'])}</figcaption></figure>")
+    size = "" if shapes_of is None else " h-small"
+    return f'<div class="h-pair{size}">{"".join(figures)}</div>'
+
+
+def hand_key(atlas: Atlas, *, figure_id: str) -> str:
+    """Return the key of the hand map; nerves that share a letter stand together."""
+    by_sign: dict[str, list[str]] = {}
+    for nerve, sign in SIGNS.items():
+        if nerve in atlas.structures:
+            by_sign.setdefault(sign, []).append(nerve)
+    entries = [
+        f"<li>{sign_of(nerves[0], figure_id=figure_id)}{escape(_key_name(atlas, nerves))}</li>"
+        for nerves in by_sign.values()
+    ]
+    return f'<ul class="h-key">{"".join(entries)}</ul>'
+
+
+def _key_name(atlas: Atlas, nerves: list[str]) -> str:
+    return atlas.words("teach.hand.medial") if len(nerves) > 1 else nerve_names(atlas, nerves)
+
+
+def ordered_nerves(territory) -> list[str]:
+    """Return the nerves of a territory in the usual hand, the largest share first."""
+    return [part.nerve for part in sorted(territory.supply, key=lambda part: -part.share)]
+
+
+def operation_cover(atlas: Atlas, operation: str, *, here: str, heading: str, shapes_of: str | None = None) -> str:
+    """Return what an operation needs, layer by layer: map, table, smallest sets."""
+    words = atlas.words
+    report, record = (
+        coverage_report(atlas.dataset, operation),
+        atlas.dataset.parts["operations"].operations[operation],
+    )
+    layers = report["layers"]
+    cuff = report["cuff"]
+    under = cover_of(atlas.dataset, cuff["territories"], covered_at_least=1.0) if cuff["territories"] else None
+    parts = [f"{heading} {plain(report['name'])} {{ #{operation} }}\n"]
+    touched = ", ".join(one["name"] for key in ("skin", "deep") if key in layers for one in layers[key]["territories"])
+    cuff_words = words(f"teach.cuff_site.{cuff['site']}", minutes=f"{cuff['minutes']:g}")
+    says = words("teach.coverage.touches", touched=touched, cuff=cuff_words)
+    parts.append(f"{statement(atlas, record, here=here, says=says)}\n")
+    figure_id = f"h-{operation.replace('_', '-')}"
+    parts.append(block(hand_pair(atlas, figure_id=figure_id, marked=tuple(record.skin), shapes_of=shapes_of)))
+    parts.append(block(_needs(atlas, report["name"], layers, under, here=here)))
+    for layer in ("skin", "deep", "all", "with_cuff"):
+        if layer in layers:
+            parts.append(f"- {_smallest(atlas, layer, layers[layer])}")
+    above = layers["all"]["above"]
+    for one in above:
+        parts.append("- " + words("teach.coverage.above", **_above(atlas, one)))
+    return "\n".join(parts) + "\n"
+
+
+def _needs(atlas: Atlas, name: str, layers: dict, under: dict | None, *, here: str) -> str:
+    words = atlas.words
+    needed = {layer: {one["nerve"]: one["needed_in"] for one in found["nerves"]} for layer, found in layers.items()}
+    needed["cuff"] = {one["nerve"]: one["needed_in"] for one in under["nerves"]} if under else {}
+    columns = ["skin", "deep", *(["cuff"] if under else []), "all"]
+    nerves = list(dict.fromkeys(nerve for layer in ("all", "cuff") for nerve in needed[layer]))
+    rows = [
+        [
+            atlas.link(nerve, here=here),
+            *(_needed(atlas, needed.get(layer, {}).get(nerve)) for layer in columns),
+        ]
+        for nerve in nerves
+    ]
+    headings = [words("teach.coverage.table.nerve"), *(words(f"teach.coverage.table.{one}") for one in columns)]
+    return table(words("teach.coverage.needs_of", operation=name), headings, rows, numbers=range(1, 1 + len(columns)))
+
+
+def _needed(atlas: Atlas, share: float | None) -> str:
+    return atlas.words("teach.none") if share is None else of_100(atlas, share)
+
+
+def _smallest(atlas: Atlas, layer: str, found: dict) -> str:
+    words, smallest = atlas.words, found["smallest"]
+    by_share: dict[str, list[str]] = {}
+    for nerve, share in sorted(found["left_out"].items(), key=lambda item: -item[1]):
+        by_share.setdefault(of_100(atlas, share), []).append(nerve)
+    left_out = "; ".join(
+        words("teach.coverage.left_out", nerve=_which(atlas, nerves, among=smallest["nerves"]), share=share)
+        for share, nerves in by_share.items()
+    )
+    return words(
+        "teach.coverage.smallest",
+        layer=words(f"block.command.layer.{layer}"),
+        nerves=nerve_names(atlas, smallest["nerves"]),
+        covered=of_100(atlas, smallest["covered"]),
+        left_out=left_out,
+    )
+
+
+def _which(atlas: Atlas, nerves: list[str], *, among: list[str]) -> str:
+    if len(nerves) == len(among) > 1:
+        return atlas.words("teach.coverage.any")
+    return nerve_names(atlas, nerves)
+
+
+def _above(atlas: Atlas, one: dict) -> dict[str, str]:
+    return {
+        "nerve": atlas.structures[one["nerve"]].name,
+        "event": one["name"],
+        "share": of_100(atlas, one["needed_in"]),
+    }
+
+
+def _territories(atlas: Atlas) -> str:
+    """Return every territory with its usual supply and source."""
+    words, file = atlas.words, atlas.dataset.parts["territories"]
+    rows = []
+    for id_, record in file.territories.items():
+        supply = "; ".join(
+            words("site.structure.share", name=atlas.structures[part.nerve].name, percent=round(100 * part.share))
+            for part in sorted(record.supply, key=lambda part: -part.share)
+        )
+        layer = words(f"teach.layer.{record.layer}")
+        rows.append(
+            [plain(territory_name(atlas.dataset.words, id_)), layer, supply, source_cell(atlas, record, here=COVERAGE)]
+        )
+    headings = [words(f"teach.coverage.table.{one}") for one in ("territory", "layer", "supply", "source")]
+    label = words("teach.coverage.territories")
+    return f"<details class='ww-more'><summary>{escape(label)}</summary>{table(label, headings, rows)}</details>"
+
+
+def _factors(atlas: Atlas, file) -> str:
+    words = atlas.words
+    rows = [
+        [
+            plain(record.says),
+            "; ".join(
+                words(
+                    "teach.coverage.alternative",
+                    name=words(f"teach.alternative.{id_}.{name}"),
+                    percent=f"{100 * share:g}",
+                )
+                for name, share in record.alternatives.items()
+            ),
+            source_cell(atlas, record, here=COVERAGE),
+        ]
+        for id_, record in file.factors.items()
+    ]
+    headings = [words(f"teach.coverage.table.{one}") for one in ("factor", "alternatives", "source")]
+    return table(words("teach.coverage.differ_title"), headings, rows)

@@ -1,0 +1,31 @@
+"""All pages about blocks, in the order of the menu; none where the data lacks the files they are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from generator.pages import teach_common as common
+from generator.pages.atlas import Atlas, GeneratedPage
+from generator.pages.teach_branches import branches_page, variants_page
+from generator.pages.teach_coverage import coverage_page
+
+NEEDED = ("branches", "territories", "operations", "drugs", "hand_map", "teaching")
+"""Files of the data, by part, that these pages are made from."""
+
+SINGLE: tuple[tuple[str, str, Callable[[Atlas], str]], ...] = (
+    ("branches", common.BRANCHES, branches_page),
+    ("coverage", common.COVERAGE, coverage_page),
+    ("variants", common.VARIANTS, variants_page),
+)
+"""Name in the menu and among the words, address, and what writes it."""
+
+
+def teach_pages(atlas: Atlas) -> dict[str, list[GeneratedPage]]:
+    """Return the pages by menu entry, each entry also where the data has too little for its pages."""
+    found: dict[str, list[GeneratedPage]] = {name: [] for name, _, _ in SINGLE}
+    if not all(part in atlas.dataset.parts for part in NEEDED):
+        return found
+    for name, src_uri, write in SINGLE:
+        title = atlas.words(f"teach.{name}.title")
+        found[name].append(common.page_of(atlas, src_uri, title, write(atlas)))
+    return found
