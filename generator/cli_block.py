@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
-
 from generator.block.coverage_report import coverage_report
 from generator.block.report import at_words, percent, window_report
 from generator.cli import CommandError
-from generator.cli_data import read_data
+from generator.cli_data import print_json, read_data
 
 
 def print_window(options) -> int:
@@ -25,7 +23,7 @@ def print_window(options) -> int:
     except ValueError as error:
         raise CommandError(str(error)) from error
     if options.json:
-        print(json.dumps(report, indent=1, ensure_ascii=False, allow_nan=False))
+        print_json(report)
     else:
         print("\n".join(_window_lines(dataset.words, report)))
     return 0
@@ -44,7 +42,7 @@ def print_coverage(options) -> int:
     except ValueError as error:
         raise CommandError(str(error)) from error
     if options.json:
-        print(json.dumps(report, indent=1, ensure_ascii=False, allow_nan=False))
+        print_json(report)
     else:
         print("\n".join(_coverage_lines(dataset, report)))
     return 0

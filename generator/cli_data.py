@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from generator.anatomy.forearm import Forearm
@@ -30,6 +31,11 @@ def read_data(options):
         if not given.is_dir():
             raise CommandError(f"{given}: there is no such folder")
     return read_dataset(folder, options.overlay)
+
+
+def print_json(report) -> None:
+    """Print a report as JSON, with letters as they are and no number that JSON does not have."""
+    print(json.dumps(report, indent=1, ensure_ascii=False, allow_nan=False))
 
 
 def solve_data(dataset, options):

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import json
-
 from generator.cli import CommandError
-from generator.cli_data import read_data, solve_data
+from generator.cli_data import print_json, read_data, solve_data
 from generator.quiz.bank import quiz_report
 
 
@@ -23,7 +21,7 @@ def print_quiz(options) -> int:
     except ValueError as error:
         raise CommandError(f"--topic is '{options.topic}': {error}") from error
     if options.json:
-        print(json.dumps(report, indent=1, ensure_ascii=False, allow_nan=False))
+        print_json(report)
         return 0
     for number, item in enumerate(report["items"], 1):
         print(f"{number}. {item['stem']}")

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict, replace
 
 from generator.anatomy.forearm import Forearm
 from generator.cli import CommandError
-from generator.cli_data import read_data
+from generator.cli_data import print_json, read_data
 from generator.errors import one_of
+from generator.measure.height import in_cm
 from generator.measure.measures import measure_section
-from generator.pages.words import in_cm
 from generator.section.model import Point, Section
 from generator.section.solve import solve_section
 
@@ -38,7 +37,7 @@ def print_section(options) -> int:
     partners = {id_: record.partner for id_, record in dataset.structures.items() if getattr(record, "partner", None)}
     measures = measure_section(section, partners=partners)
     if options.json:
-        print(json.dumps(_plain(section, measures), indent=1, ensure_ascii=False, allow_nan=False))
+        print_json(_plain(section, measures))
     else:
         print("\n".join(_lines(dataset, section, measures)))
     return 0

@@ -89,7 +89,7 @@ def hand_kinds(
 def covered_share(kinds: Iterable[HandKind], nerves: Iterable[str]) -> float:
     """Return the share of hands that these nerves cover without an uncovered patch."""
     held = frozenset(nerves)
-    return sum(kind.chance for kind in kinds if kind.nerves <= held)
+    return sum((kind.chance for kind in kinds if kind.nerves <= held), 0.0)
 
 
 def best_covers(kinds: list[HandKind]) -> list[Cover]:
@@ -113,9 +113,9 @@ def best_covers(kinds: list[HandKind]) -> list[Cover]:
     return best
 
 
-def smallest_cover(kinds: list[HandKind], *, covered_at_least: float) -> Cover:
-    """Return the smallest set that covers at least the share asked for; the set of all nerves covers every hand."""
-    return next(cover for cover in best_covers(kinds) if cover.covered >= covered_at_least - 1e-12)
+def smallest_cover(best: Iterable[Cover], *, covered_at_least: float) -> Cover:
+    """Return the smallest of the best sets that covers at least the share asked for; that of all nerves covers every hand."""
+    return next(cover for cover in best if cover.covered >= covered_at_least - 1e-12)
 
 
 def uncovered_without(kinds: list[HandKind], nerves: Iterable[str]) -> dict[str, float]:

@@ -63,19 +63,18 @@ def cover_of(dataset: Any, ids: Any, *, covered_at_least: float) -> dict[str, An
     file, names = dataset.parts["territories"], dataset.structures
     factors = {id_: record.alternatives for id_, record in file.factors.items()}
     kinds = hand_kinds(factors, file.territories, ids, patch_at_least=file.patch_at_least)
-    smallest = smallest_cover(kinds, covered_at_least=covered_at_least)
-    nerves = sorted(set().union(*(kind.nerves for kind in kinds)))
-    needed = {nerve: sum(kind.chance for kind in kinds if nerve in kind.nerves) for nerve in nerves}
+    best = best_covers(kinds)
+    smallest = smallest_cover(best, covered_at_least=covered_at_least)
+    # A hand that needs a nerve is one that keeps a patch when all others are blocked.
+    needed = uncovered_without(kinds, best[-1].nerves)
     return {
         "territories": [{"id": id_, "name": territory_name(dataset.words, id_)} for id_ in ids],
         "nerves": [
             {"nerve": nerve, "name": names[nerve].name, "needed_in": round(needed[nerve], DIGITS)}
-            for nerve in sorted(nerves, key=lambda one: (-needed[one], one))
+            for nerve in sorted(needed, key=lambda one: (-round(needed[one], DIGITS), one))
         ],
         "kinds": [{"chance": round(kind.chance, DIGITS), "nerves": sorted(kind.nerves)} for kind in kinds],
-        "best": [
-            {"nerves": list(cover.nerves), "covered": round(cover.covered, DIGITS)} for cover in best_covers(kinds)
-        ],
+        "best": [{"nerves": list(cover.nerves), "covered": round(cover.covered, DIGITS)} for cover in best],
         "smallest": {"nerves": list(smallest.nerves), "covered": round(smallest.covered, DIGITS)},
         "left_out": {nerve: round(share, DIGITS) for nerve, share in uncovered_without(kinds, smallest.nerves).items()},
         "above": _above(dataset, ids),

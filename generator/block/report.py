@@ -14,6 +14,7 @@ from generator.block.distribution import mean_height_mm
 from generator.block.model import READINGS, BlockModel, block_model, counted_at, scaled, with_spread
 from generator.block.window import Limit, Window, arm_chances, find_window
 from generator.errors import one_of
+from generator.measure.height import in_cm
 
 DIGITS = 4
 OUT_OF_REACH = 0.01
@@ -70,6 +71,7 @@ def window_report(
     windows = {each: block_window(model, nerve, chances) for each, chances in found.items()}
     chances, window = found[reading], windows[reading]
     assumed = model.spread
+    in_reach = bool(found["take_off"].wanted.max() > OUT_OF_REACH)
     said = {each: _window_words(dataset.words, model, nerve, windows[each]) for each in READINGS}
     return {
         "nerve": nerve,
@@ -91,9 +93,9 @@ def window_report(
         **{key: _rounded(getattr(chances, key)) for key in ("wanted", "spared", "decisive_spared", "both")},
         "window": plain_window(window),
         "windows": {each: plain_window(one) for each, one in windows.items()},
-        "in_reach": bool(found["take_off"].wanted.max() > OUT_OF_REACH),
+        "in_reach": in_reach,
         "limits": limit_words(dataset.words, window),
-        "sentence": _sentence(dataset, model, nerve, volume_ml, said, in_reach=found["take_off"].wanted.max()),
+        "sentence": _sentence(dataset, model, nerve, volume_ml, said, in_reach=in_reach),
         "grip": grip_words(dataset) if model.blocks[nerve].unwanted else None,
     }
 
@@ -189,12 +191,7 @@ def at_words(words: Any, z_mm: float) -> str:
     """Return a height as readers read it."""
     if z_mm == 0:
         return words["block.window.point_crease"]
-    return words["block.window.point"].format(cm=cm(z_mm))
-
-
-def cm(z_mm: float) -> str:
-    """Return millimetres in centimetres without a trailing zero."""
-    return f"{z_mm / 10:.1f}".removesuffix(".0")
+    return words["block.window.point"].format(cm=in_cm(z_mm))
 
 
 def percent(chance: float) -> str:
@@ -237,16 +234,16 @@ def _window_words(words: Any, model: BlockModel, nerve: str, window: Window) -> 
         best, chance = at_words(words, window.best_mm), percent(window.best_chance)
         return words["block.window.empty"].format(what=what, demand=demand, best=best, chance=chance)
     key = "span" if window.low_mm > 0 else "span_below"
-    span = words[f"block.window.{key}"].format(low=cm(window.low_mm), high=cm(window.high_mm))
+    span = words[f"block.window.{key}"].format(low=in_cm(window.low_mm), high=in_cm(window.high_mm))
     return words["block.window.there"].format(what=what, demand=demand, span=span)
 
 
 def _sentence(
-    dataset: Any, model: BlockModel, nerve: str, volume_ml: float, said: dict[str, str], *, in_reach: float
+    dataset: Any, model: BlockModel, nerve: str, volume_ml: float, said: dict[str, str], *, in_reach: bool
 ) -> str:
     words, name = dataset.words, dataset.structures[nerve].name
     name = name[:1].upper() + name[1:]
-    if in_reach <= OUT_OF_REACH:
+    if not in_reach:
         wanted = event_names(words, model.blocks[nerve].wanted)
         return words["block.window.beyond_above"].format(nerve=name, wanted=wanted)
     if said["take_off"] == said["entry"]:

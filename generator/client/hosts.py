@@ -11,6 +11,7 @@ from generator.figure import charts
 from generator.figure import words as told
 from generator.figure.charts import Chart
 from generator.figure.drawing import draw_section, height_words
+from generator.measure.height import in_cm
 from generator.measure.measures import measure_section
 from generator.section.model import Section
 
@@ -151,10 +152,6 @@ def chart_html(
     )
 
 
-def _cm(z_mm: float) -> str:
-    return f"{z_mm / 10:.1f}".removesuffix(".0")
-
-
 def _box(drawing: str) -> str:
     return (
         f'<div class="w-box" data-part="figure">{drawing}<div class="w-tag" data-part="tag" aria-hidden="true" hidden>'
@@ -182,7 +179,7 @@ def _travel(setting: Setting, strip: str, *, z_mm: int, top_mm: int) -> str:
     return (
         f'<div class="w-travel" data-script hidden><div class="w-steps">'
         f"{step('elbow-level', 'elbow_level', ICONS['level_left'])}{step('elbow-step', 'elbow', ICONS['left'])}"
-        f'<p class="w-readout"><strong data-part="readout">{escape(words["figure.height.cm"].format(cm=_cm(z_mm)))}</strong>'
+        f'<p class="w-readout"><strong data-part="readout">{escape(words["figure.height.cm"].format(cm=in_cm(z_mm)))}</strong>'
         f'<span data-part="level">{escape(words["client.readout"])}</span></p>'
         f"{step('wrist-step', 'wrist', ICONS['right'])}{step('wrist-level', 'wrist_level', ICONS['level_right'])}</div>"
         f'<div class="w-track">{strip}<input type="range" class="w-slider" data-part="slider" min="0" max="{top_mm}"'

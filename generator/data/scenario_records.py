@@ -10,13 +10,13 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from generator.data.branch_records import BranchId
 from generator.data.record import Id, Many, Record, Refers, Sourced, StructureId, Words, fault
 from generator.errors import quoted
 
 TerritoryId = Annotated[str, Refers("territory")]
 FactorId = Annotated[str, Refers("factor")]
 DrugId = Annotated[str, Refers("drug")]
-BranchId = Annotated[str, Refers("branch")]
 Share = Annotated[float, Field(ge=0, le=1)]
 
 

@@ -9,10 +9,10 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from generator.data.branch_records import BranchId
 from generator.data.record import Id, Many, Pair, Record, Refers, Sourced, StructureId, Words
+from generator.data.scenario_records import TerritoryId
 
-BranchId = Annotated[str, Refers("branch")]
-TerritoryId = Annotated[str, Refers("territory")]
 OperationId = Annotated[str, Refers("operation")]
 VariantId = Annotated[str, Refers("variant")]
 FindingId = Annotated[str, Refers("finding")]

@@ -13,6 +13,7 @@ from generator.figure import palette
 from generator.figure.labels import LINE, SIZE, Disc, Placed, place_labels, wanted_of
 from generator.figure.legend import LAYER_ORDER, Entry, Legend
 from generator.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
+from generator.measure.height import in_cm
 from generator.section.model import Section, Solved
 
 MODES = ("named", "numbered", "unlabelled")
@@ -108,7 +109,7 @@ def height_words(z_mm: float, words: Mapping[str, str]) -> str:
     """Return a height as readers meet it: "19.5 cm above the wrist crease"."""
     if z_mm == 0:
         return words["figure.height.crease"]
-    return words["figure.height.above"].format(cm=f"{z_mm / 10:.1f}".removesuffix(".0"))
+    return words["figure.height.above"].format(cm=in_cm(z_mm))
 
 
 def patterns(figure_id: str) -> str:

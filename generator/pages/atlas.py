@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from generator.pages.words import Heights, Words
+from generator.pages.words import Heights, Words, capital
 
 FOLDERS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
 """Kinds of structure with a page each, and the folder of their pages."""
@@ -52,8 +52,7 @@ class Atlas:
 
     def title(self, structure_id: str) -> str:
         """Return a structure's name with a capital."""
-        name = self.structures[structure_id].name
-        return name[:1].upper() + name[1:]
+        return capital(self.structures[structure_id].name)
 
     def page_of(self, structure_id: str) -> str | None:
         """Return the page about a structure: its own or its muscle's; None for bones and sheets."""

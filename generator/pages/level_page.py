@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from html import escape
 
+from generator.measure.height import in_cm
 from generator.pages import figures
 from generator.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas, address, front_matter, plain, table
 from generator.pages.facts import rests_on
-from generator.pages.words import in_cm
+from generator.pages.words import capital
 from generator.quiz.model import BAND_MM
 
 KIND_ORDER = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
@@ -54,7 +55,7 @@ def levels_index(atlas: Atlas, *, here: str) -> str:
     landmarks = sorted(atlas.dataset.region.landmarks.values(), key=lambda landmark: -landmark.z_mm)
     parts.append(
         "\n".join(
-            f"- {plain(mark.name[:1].upper() + mark.name[1:])}: {_where(atlas, mark.z_mm)} "
+            f"- {plain(capital(mark.name))}: {_where(atlas, mark.z_mm)} "
             f"<span class='ww-source'>{rests_on(atlas, mark, here=here, fallback=atlas.dataset.region)}.</span>"
             for mark in landmarks
         )
@@ -64,7 +65,7 @@ def levels_index(atlas: Atlas, *, here: str) -> str:
 
 def level_names(atlas: Atlas, z_mm: float) -> list[str]:
     """Return the names that readers know this height by."""
-    return [named.name[:1].upper() + named.name[1:] for named in atlas.dataset.region.level_names if named.z_mm == z_mm]
+    return [capital(named.name) for named in atlas.dataset.region.level_names if named.z_mm == z_mm]
 
 
 def _where(atlas: Atlas, z_mm: float) -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from generator.measure.height import in_cm
 from generator.pages import figures
 from generator.pages.atlas import Atlas, address, definitions, front_matter, plain, table
 from generator.pages.facts import fact_list, rests_on
-from generator.pages.words import in_cm
 
 
 def structure_page(atlas: Atlas, structure_id: str) -> str:

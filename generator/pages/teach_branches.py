@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from generator.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
+from generator.figure.share_dots import draw_share_dots
+from generator.measure.height import in_cm
 from generator.pages.atlas import Atlas, plain
 from generator.pages.teach_common import (
     BRANCHES,
@@ -18,7 +20,7 @@ from generator.pages.teach_common import (
     statement,
     table,
 )
-from generator.pages.words import in_cm
+from generator.pages.words import capital
 
 DORSAL = "ulnar_dorsal_cutaneous_branch"
 
@@ -66,7 +68,7 @@ def _nerve(atlas: Atlas, nerve: str) -> str:
     differ = [(id_, record) for id_, record in ordered if record.disagreement is not None]
     if differ:
         lines = [
-            f"- **{plain(words(f'block.event.{id_}'))}.** "
+            f"- **{plain(capital(words(f'block.event.{id_}')))}.** "
             f"{statement(atlas, record, here=BRANCHES, says=record.disagreement)}"
             for id_, record in differ
         ]
@@ -87,7 +89,7 @@ def _row(atlas: Atlas, id_: str, record) -> Row:
         if study.z_mm is not None or study.range_mm is not None
     ]
     return Row(
-        name=_capital(atlas.words(f"block.event.{id_}")),
+        name=capital(atlas.words(f"block.event.{id_}")),
         prevalence=of_100(atlas, record.prevalence),
         mean_mm=record.mean_z_mm,
         sd_mm=record.sd_mm,
@@ -101,13 +103,13 @@ def _pooled(atlas: Atlas, ordered, title: str) -> str:
     words = atlas.words
     rows = [
         [
-            plain(_capital(words(f"block.event.{id_}"))),
+            plain(capital(words(f"block.event.{id_}"))),
             words(f"teach.event.{record.event}"),
             in_cm(record.mean_z_mm),
             in_cm(record.sd_mm),
             words("teach.span", low=in_cm(record.min_z_mm), high=in_cm(record.max_z_mm)),
             of_100(atlas, record.prevalence),
-            plain(_capital(record.pooled)),
+            plain(capital(record.pooled)),
             source_cell(atlas, record, here=BRANCHES),
         ]
         for id_, record in ordered
@@ -124,7 +126,7 @@ def _studies(atlas: Atlas, ordered, title: str) -> str:
         for number, study in enumerate(record.studies, start=1):
             rows.append(
                 [
-                    f"{plain(_capital(words(f'block.event.{id_}')))}, {number}",
+                    f"{plain(capital(words(f'block.event.{id_}')))}, {number}",
                     _published(atlas, study.published),
                     _converted(atlas, study),
                     str(study.n) if study.n is not None else words("teach.not_stated"),
@@ -169,7 +171,7 @@ def _converted(atlas: Atlas, study) -> str:
 
 
 def _said(atlas: Atlas, study) -> str:
-    said = [plain(_capital(text)) for text in (study.says, study.conversion, study.population) if text is not None]
+    said = [plain(capital(text)) for text in (study.says, study.conversion, study.population) if text is not None]
     return ". ".join(said)
 
 
@@ -194,7 +196,7 @@ def variants_page(atlas: Atlas) -> str:
             f"**{words('teach.variants.changes')}** {statement(atlas, changed, here=VARIANTS, says=record.changes)}\n"
         )
         if record.note is not None:
-            parts.append(f"{plain(_capital(record.note))}.\n")
+            parts.append(f"{plain(capital(record.note))}.\n")
         nerves = atlas.links(record.nerves, here=VARIANTS)
         parts.append(f"{words('teach.variants.nerves', nerves=nerves)}\n")
         parts.append(block(_variant_studies(atlas, id_, record)))
@@ -202,41 +204,12 @@ def variants_page(atlas: Atlas) -> str:
 
 
 def _bars(atlas: Atlas, id_: str, record) -> str:
-    """Return the published shares as dots on an axis from 0 to 50 of 100, the highest published being below that."""
-    shares = [(short_label(atlas, one.source), one.prevalence) for one in record.studies if one.prevalence is not None]
-    most = max([share for _, share in shares] + [record.prevalence, *(record.interval or ())])
-    ceiling = next(step for step in (0.1, 0.2, 0.5, 1.0) if most <= step)
-    left, width, step = 16, 448, 22
-    height_ = 30 + step * len(shares) + 30
-    title = atlas.words("teach.variants.chart", variant=atlas.words(f"teach.variant.{id_}"))
-
-    def x(share: float) -> float:
-        return left + share / ceiling * width
-
-    parts = [
-        f'<svg class="b-dots" viewBox="0 0 480 {height_}" role="img" aria-label="{plain(title)}"'
-        ' xmlns="http://www.w3.org/2000/svg">'
-    ]
-    if record.interval is not None:
-        low, high = record.interval
-        parts.append(f'<path class="b-arm" d="M{x(low):.1f} 8H{x(high):.1f}V{height_ - 30}H{x(low):.1f}Z"/>')
-    for quarter in range(5):
-        share = ceiling * quarter / 4
-        anchor = ("start", "middle", "middle", "middle", "end")[quarter]
-        parts.append(f'<path class="b-grid" d="M{x(share):.1f} 8V{height_ - 30}"/>')
-        label = f"{100 * share:g} %"
-        parts.append(
-            f'<text class="b-tick" x="{x(share):.1f}" y="{height_ - 14}" text-anchor="{anchor}">{label}</text>'
-        )
-    parts.append(f'<path class="b-pooled" d="M{x(record.prevalence):.1f} 10l8 8l-8 8l-8-8z"/>')
-    for index, (name, share) in enumerate(shares):
-        y, to_right = 30 + step * index + 12, x(share) < 240
-        parts.append(f'<circle class="b-dot" data-share="{share:g}" cx="{x(share):.1f}" cy="{y}" r="4.6"/>')
-        at, anchor = (x(share) + 10, "start") if to_right else (x(share) - 10, "end")
-        parts.append(
-            f'<text class="b-study" x="{at:.1f}" y="{y + 4}" text-anchor="{anchor}">{index + 1} {plain(name)}</text>'
-        )
-    return "".join(parts) + "</svg>"
+    return draw_share_dots(
+        [(short_label(atlas, one.source), one.prevalence) for one in record.studies if one.prevalence is not None],
+        prevalence=record.prevalence,
+        interval=record.interval,
+        title=atlas.words("teach.variants.chart", variant=atlas.words(f"teach.variant.{id_}")),
+    )
 
 
 def _variant_studies(atlas: Atlas, id_: str, record) -> str:
@@ -260,7 +233,3 @@ def _variant_studies(atlas: Atlas, id_: str, record) -> str:
     columns = ("study", "share", "n", "of", "method", "says", "source")
     label = words("teach.variants.studies_of", variant=words(f"teach.variant.{id_}"))
     return table(label, [words(f"teach.branches.table.{one}") for one in columns], rows, numbers=(1, 2))
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

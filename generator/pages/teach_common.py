@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 from html import escape, unescape
 
 from generator.block.report import percent
+from generator.measure.height import in_cm
 from generator.pages.atlas import Atlas, GeneratedPage, address, front_matter, plain
 from generator.pages.facts import rests_on
-from generator.pages.words import in_cm
+from generator.pages.words import capital
 
 BRANCHES = "branches.md"
 COVERAGE = "coverage.md"
@@ -44,7 +45,7 @@ def statement(atlas: Atlas, record, *, here: str, fallback=None, says: str | Non
     text = plain(says if says is not None else record.says)
     text = text if text.endswith((".", "?", ":")) else f"{text}."
     source = rests_on(atlas, record, here=here, fallback=fallback)
-    return f"{text[:1].upper()}{text[1:]} <span class='ww-source'>{source}.</span>" if source else text
+    return f"{capital(text)} <span class='ww-source'>{source}.</span>" if source else text
 
 
 def statements(atlas: Atlas, records: Iterable, *, here: str, fallback=None) -> str:
@@ -96,7 +97,7 @@ def table(label: str, headings: Sequence[str], rows: Iterable[Sequence[str]], *,
     """
     rows = [list(row) for row in rows]
     told = [at == 0 or any(row[at] for row in rows) for at in range(len(headings))]
-    flush = {sum(told[:at]) for at in numbers}
+    flush = {sum(told[:at]) for at in numbers if told[at]}
     headings = [heading for heading, kept in zip(headings, told, strict=True) if kept]
     rows = [[cell for cell, kept in zip(row, told, strict=True) if kept] for row in rows]
     head = "".join(f'<th scope="col">{escape(heading)}</th>' for heading in headings)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from generator.block.coverage_report import cover_of, coverage_report, territory_name
+from generator.block.report import percent
 from generator.figure.hand import VIEWS, draw_hand, hand_style, sign_of
 from generator.figure.hand_palette import SIGNS
 from generator.pages.atlas import Atlas, plain
@@ -35,7 +36,7 @@ def coverage_page(atlas: Atlas) -> str:
     parts.append(f"## {words('teach.coverage.differ_title')}\n\n{words('teach.coverage.differ')}\n")
     parts.append(block(_factors(atlas, file)))
     parts.append(f"## {words('teach.coverage.operations_title')}\n")
-    asked = round(100 * atlas.dataset.parts["operations"].covered_at_least)
+    asked = percent(atlas.dataset.parts["operations"].covered_at_least)
     parts.append(words("teach.coverage.operations", asked=asked) + "\n")
     for operation in atlas.dataset.parts["operations"].operations:
         parts.append(operation_cover(atlas, operation, here=COVERAGE, heading="###", shapes_of=MAP))
@@ -105,7 +106,7 @@ def operation_cover(atlas: Atlas, operation: str, *, here: str, heading: str, sh
     cuff = report["cuff"]
     under = cover_of(atlas.dataset, cuff["territories"], covered_at_least=1.0) if cuff["territories"] else None
     parts = [f"{heading} {plain(report['name'])} {{ #{operation} }}\n"]
-    touched = ", ".join(one["name"] for key in ("skin", "deep") if key in layers for one in layers[key]["territories"])
+    touched = "; ".join(one["name"] for key in ("skin", "deep") if key in layers for one in layers[key]["territories"])
     cuff_words = words(f"teach.cuff_site.{cuff['site']}", minutes=f"{cuff['minutes']:g}")
     says = words("teach.coverage.touches", touched=touched, cuff=cuff_words)
     parts.append(f"{statement(atlas, record, here=here, says=says)}\n")

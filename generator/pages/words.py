@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from generator.measure.height import in_cm
+
 
 class MissingWords(KeyError):
     """A template or page asks for words that the catalogue does not have; a mistake of ours, not of an author."""
@@ -27,9 +29,9 @@ class Words:
             raise MissingWords(f"{key}: {error}") from error
 
 
-def in_cm(z_mm: float) -> str:
-    """Return a height in centimetres without an idle zero: 195 → "19.5", 250 → "25"."""
-    return f"{z_mm / 10:.1f}".removesuffix(".0")
+def capital(text: str) -> str:
+    """Return a text that begins with a capital; the rest stays as it is."""
+    return text[:1].upper() + text[1:]
 
 
 class Heights:

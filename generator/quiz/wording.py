@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from generator.measure.height import in_cm
+
 
 class Wording:
     """Names and sentences of one dataset."""
@@ -37,4 +39,4 @@ class Wording:
         """Return "12.5 cm above the distal wrist crease"."""
         if z_mm == 0:
             return self.say("height.crease")
-        return self.say("height.above", cm=f"{z_mm / 10:.1f}".removesuffix(".0"))
+        return self.say("height.above", cm=in_cm(z_mm))
