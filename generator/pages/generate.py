@@ -78,7 +78,9 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
         menus[name] = [_entry(pages[-1])]
     for name, found in teach_pages(atlas).items():
         pages += found
-        menus[name] = [_entry(page) for page in found]
+        entries = [_entry(page) for page in found]
+        # Several pages stand together under the title of their index.
+        menus[name] = [{found[0].title: entries}] if len(entries) > 1 else entries
     quizzes = _quiz_pages(atlas)
     pages += quizzes
     menus["practice"] = [_entry(page) for page in quizzes]

@@ -95,7 +95,9 @@ def ordered_nerves(territory) -> list[str]:
     return [part.nerve for part in sorted(territory.supply, key=lambda part: -part.share)]
 
 
-def operation_cover(atlas: Atlas, operation: str, *, here: str, heading: str, shapes_of: str | None = None) -> str:
+def operation_cover(
+    atlas: Atlas, operation: str, *, here: str, heading: str | None = None, shapes_of: str | None = None
+) -> str:
     """Return what an operation needs, layer by layer: map, table, smallest sets."""
     words = atlas.words
     report, record = (
@@ -105,13 +107,15 @@ def operation_cover(atlas: Atlas, operation: str, *, here: str, heading: str, sh
     layers = report["layers"]
     cuff = report["cuff"]
     under = cover_of(atlas.dataset, cuff["territories"], covered_at_least=1.0) if cuff["territories"] else None
-    parts = [f"{heading} {plain(report['name'])} {{ #{operation} }}\n"]
+    parts = [f"{heading} {plain(report['name'])} {{ #{operation} }}\n"] if heading is not None else []
     touched = "; ".join(one["name"] for key in ("skin", "deep") if key in layers for one in layers[key]["territories"])
     cuff_words = words(f"teach.cuff_site.{cuff['site']}", minutes=f"{cuff['minutes']:g}")
     says = words("teach.coverage.touches", touched=touched, cuff=cuff_words)
     parts.append(f"{statement(atlas, record, here=here, says=says)}\n")
     figure_id = f"h-{operation.replace('_', '-')}"
     parts.append(block(hand_pair(atlas, figure_id=figure_id, marked=tuple(record.skin), shapes_of=shapes_of)))
+    if shapes_of is None:
+        parts.append(block(hand_key(atlas, figure_id=f"{figure_id}-palm")))
     parts.append(block(_needs(atlas, report["name"], layers, under, here=here)))
     for layer in ("skin", "deep", "all", "with_cuff"):
         if layer in layers:

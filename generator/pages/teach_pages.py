@@ -7,7 +7,10 @@ from collections.abc import Callable
 from generator.pages import teach_common as common
 from generator.pages.atlas import Atlas, GeneratedPage
 from generator.pages.teach_branches import branches_page, variants_page
+from generator.pages.teach_cases import case_pages
 from generator.pages.teach_coverage import coverage_page
+from generator.pages.teach_limits import complications_page, cuff_page, incomplete_page, look_alikes_page
+from generator.pages.teach_signs import stays_page, testing_page
 
 NEEDED = ("branches", "territories", "operations", "drugs", "hand_map", "teaching")
 """Files of the data, by part, that these pages are made from."""
@@ -15,17 +18,24 @@ NEEDED = ("branches", "territories", "operations", "drugs", "hand_map", "teachin
 SINGLE: tuple[tuple[str, str, Callable[[Atlas], str]], ...] = (
     ("branches", common.BRANCHES, branches_page),
     ("coverage", common.COVERAGE, coverage_page),
+    ("stays", common.STAYS, stays_page),
+    ("cuff", common.CUFF, cuff_page),
+    ("testing", common.TESTING, testing_page),
     ("variants", common.VARIANTS, variants_page),
+    ("look_alikes", common.LOOK_ALIKES, look_alikes_page),
+    ("incomplete", common.INCOMPLETE, incomplete_page),
+    ("complications", common.COMPLICATIONS, complications_page),
 )
 """Name in the menu and among the words, address, and what writes it."""
 
 
 def teach_pages(atlas: Atlas) -> dict[str, list[GeneratedPage]]:
     """Return the pages by menu entry, each entry also where the data has too little for its pages."""
-    found: dict[str, list[GeneratedPage]] = {name: [] for name, _, _ in SINGLE}
+    found: dict[str, list[GeneratedPage]] = {name: [] for name in (*(name for name, _, _ in SINGLE), "cases")}
     if not all(part in atlas.dataset.parts for part in NEEDED):
         return found
     for name, src_uri, write in SINGLE:
         title = atlas.words(f"teach.{name}.title")
         found[name].append(common.page_of(atlas, src_uri, title, write(atlas)))
+    found["cases"] = case_pages(atlas)
     return found

@@ -1,0 +1,183 @@
+"""The pages Testing a block and What stays, what goes: skin least shared, movements lost and kept, and their chances."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from generator.block.chance import chances
+from generator.block.coverage_report import territory_name
+from generator.block.model import READINGS, block_model
+from generator.block.report import at_words, grip_words, window_report
+from generator.block.skin_alone import skin_alone
+from generator.pages.atlas import Atlas, plain
+from generator.pages.facts import rests_on
+from generator.pages.teach_common import (
+    BRANCHES,
+    STAYS,
+    TESTING,
+    VARIANTS,
+    begin,
+    block,
+    link_to,
+    nerve_title,
+    of_100,
+    statement,
+    statements,
+    table,
+)
+
+MOST_PATCHES = 3
+
+
+def testing_page(atlas: Atlas) -> str:
+    """Return the page on how each nerve's block is tested."""
+    words, teaching = atlas.words, atlas.dataset.parts["teaching"]
+    ml = atlas.dataset.parts["branches"].spread.default_ml
+    parts = [begin(atlas, "testing"), words("teach.testing.read", ml=f"{ml:g}") + "\n"]
+    for nerve, record in teaching.nerves.items():
+        parts.append(f"## {nerve_title(atlas, nerve)}\n\n### {words('teach.testing.skin')}\n")
+        parts.append(block(_skin(atlas, nerve)))
+        parts.append(f"### {words('teach.testing.movement')}\n")
+        z_mm = best_level_mm(atlas.dataset, nerve, volume_ml=ml)
+        if record.remain:
+            parts.append(words("teach.testing.level", where=at_words(atlas.dataset.words, z_mm), ml=f"{ml:g}") + "\n")
+        for key in ("lost", "remain"):
+            rows = list(sign_rows(atlas, nerve, getattr(record, key), here=TESTING, z_mm=z_mm, volume_ml=ml))
+            if rows:
+                headings = [
+                    words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "entry", "source")
+                ]
+                label = words(f"teach.signs.{key}")
+                parts.append(f"**{label}**\n\n{block(table(label, headings, rows, numbers=(2, 3)))}")
+                parts.append(_caveats(atlas, getattr(record, key)))
+        parts.append(f"{statements(atlas, record.notes, here=TESTING, fallback=record)}\n")
+    return "\n".join(parts)
+
+
+def best_level_mm(dataset, nerve: str, *, volume_ml: float) -> float:
+    """Return the level at which a block most often does what it should, under the entry reading, mm."""
+    report = window_report(dataset, nerve=nerve, volume_ml=volume_ml, reading="entry")
+    return report["windows"]["entry"]["best_mm"]
+
+
+def spared_share(dataset, nerve: str, event: str, *, reading: str, z_mm: float, volume_ml: float) -> float | None:
+    """Return how many arms keep an event above the wetted stretch of a nerve, or None where the model has no block."""
+    model = block_model(dataset)
+    if nerve not in model.blocks or event not in model.blocks[nerve].unwanted:
+        return None
+    found = chances(model, model.blocks[nerve], reading=reading, z_mm=[z_mm], volume_ml=volume_ml)
+    return 1 - float(found.caught[event][0])
+
+
+def sign_rows(
+    atlas: Atlas, nerve: str, signs: Iterable[str], *, here: str, z_mm: float, volume_ml: float
+) -> Iterable[list[str]]:
+    """Yield a table row for each sign: muscle, what to ask, chance spared under both readings, source."""
+    records = atlas.dataset.parts["teaching"].signs
+    for id_ in signs:
+        record = records[id_]
+        name = plain(record.name[:1].upper() + record.name[1:])
+        if record.muscle is not None:
+            name = atlas.link(record.muscle, here=here, label=record.name[:1].upper() + record.name[1:])
+        shares = []
+        for reading in READINGS:
+            share = None
+            if record.branch is not None:
+                share = spared_share(
+                    atlas.dataset, nerve, record.branch, reading=reading, z_mm=z_mm, volume_ml=volume_ml
+                )
+            shares.append("" if share is None else of_100(atlas, share))
+        yield [name, plain(record.says), *shares, rests_on(atlas, record, here=here)]
+
+
+def _caveats(atlas: Atlas, signs: Iterable[str]) -> str:
+    words, lines = atlas.words, []
+    for id_ in signs:
+        record = atlas.dataset.parts["teaching"].signs[id_]
+        name = plain(record.name[:1].upper() + record.name[1:])
+        lines += [f"- **{name}.** {statement(atlas, one, here=TESTING, fallback=record)}" for one in record.caveats]
+        for variant in record.variants:
+            link = link_to(f"{VARIANTS}#{variant}", words(f"teach.variant.{variant}"), here=TESTING)
+            percent = f"{100 * atlas.dataset.parts['branches'].variants[variant].prevalence:g}"
+            lines.append(f"- **{name}.** {words('teach.testing.variant', variant=link, percent=percent)}")
+    return "\n".join(lines) + "\n"
+
+
+def _skin(atlas: Atlas, nerve: str) -> str:
+    words, file = atlas.words, atlas.dataset.parts["territories"]
+    rows = []
+    for one in skin_alone(file, nerve)[:MOST_PATCHES]:
+        above = words("teach.and").join(words(f"block.event.{event}") for event in one.by)
+        rows.append(
+            [
+                plain(territory_name(atlas.dataset.words, one.territory)),
+                of_100(atlas, one.alone),
+                of_100(atlas, one.served),
+                above,
+                rests_on(atlas, file.territories[one.territory], here=TESTING),
+            ]
+        )
+    headings = [words(f"teach.testing.table.{one}") for one in ("patch", "alone", "served", "above", "source")]
+    return table(words("teach.testing.skin_of", nerve=atlas.structures[nerve].name), headings, rows, numbers=(1, 2))
+
+
+def stays_page(atlas: Atlas) -> str:
+    """Return the page on what a block takes and what it leaves, nerve by nerve."""
+    words, teaching, branches = atlas.words, atlas.dataset.parts["teaching"], atlas.dataset.parts["branches"]
+    ml = branches.spread.default_ml
+    parts = [begin(atlas, "stays"), f"{statements(atlas, teaching.stays, here=STAYS)}\n"]
+    findings = [branches.findings[id_] for id_ in teaching.stays_findings]
+    parts.append(f"{statements(atlas, findings, here=STAYS)}\n")
+    for nerve in branches.blocks:
+        parts.append(f"## {nerve_title(atlas, nerve)}\n")
+        report = window_report(atlas.dataset, nerve=nerve, volume_ml=ml, reading="entry")
+        parts.append(f"{plain(report['sentence'])}\n{{ .t-repeat }}\n")
+        parts.append(block(_goes(atlas, nerve)))
+        if branches.blocks[nerve].unwanted:
+            parts.append(f"### {words('teach.stays.spared')}\n")
+            z_mm = report["windows"]["entry"]["best_mm"]
+            parts.append(words("teach.testing.level", where=at_words(atlas.dataset.words, z_mm), ml=f"{ml:g}") + "\n")
+            parts.append(block(_stays(atlas, nerve, z_mm, ml)))
+            parts.append(f"{plain(grip_words(atlas.dataset))}\n")
+        else:
+            parts.append(words("teach.stays.no_muscle") + "\n")
+    parts.append(words("teach.stays.more", link=link_to(BRANCHES, words("teach.branches.title"), here=STAYS)) + "\n")
+    return "\n".join(parts)
+
+
+def _goes(atlas: Atlas, nerve: str) -> str:
+    """Return what a nerve serves in the usual hand, with its share: skin, and what lies deep."""
+    words, file = atlas.words, atlas.dataset.parts["territories"]
+    rows = []
+    for id_, record in file.territories.items():
+        share = sum(part.share for part in record.supply if part.nerve == nerve)
+        if share >= file.patch_at_least:
+            by = [part.by for part in record.supply if part.nerve == nerve and part.by is not None]
+            rows.append(
+                [
+                    plain(territory_name(atlas.dataset.words, id_)),
+                    words(f"teach.kind.{record.kind}"),
+                    f"{round(100 * share)} %",
+                    words("teach.and").join(words(f"block.event.{event}") for event in by),
+                    rests_on(atlas, record, here=STAYS),
+                ]
+            )
+    headings = [words(f"teach.stays.table.{one}") for one in ("goes", "kind", "share", "above", "source")]
+    label = words("teach.stays.goes", nerve=atlas.structures[nerve].name)
+    return table(label, headings, rows, numbers=(2,)) if rows else words("teach.stays.nothing")
+
+
+def _stays(atlas: Atlas, nerve: str, z_mm: float, volume_ml: float) -> str:
+    words, branches = atlas.words, atlas.dataset.parts["branches"]
+    rows = []
+    for event in branches.blocks[nerve].unwanted:
+        record = branches.branches[event]
+        muscles = atlas.links(record.muscles, here=STAYS) or words("teach.stays.by_branch")
+        shares = [
+            of_100(atlas, spared_share(atlas.dataset, nerve, event, reading=one, z_mm=z_mm, volume_ml=volume_ml))
+            for one in READINGS
+        ]
+        name = words(f"block.event.{event}")
+        rows.append([plain(name[:1].upper() + name[1:]), muscles, *shares, rests_on(atlas, record, here=STAYS)])
+    headings = [words(f"teach.stays.table.{one}") for one in ("branch", "muscles", "take_off", "entry", "source")]
+    return table(words("teach.stays.spared"), headings, rows, numbers=(2, 3))
