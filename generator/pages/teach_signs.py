@@ -48,7 +48,8 @@ def testing_page(atlas: Atlas) -> str:
                     words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "entry", "source")
                 ]
                 label = words(f"teach.signs.{key}")
-                parts.append(f"**{label}**\n\n{block(table(label, headings, rows, numbers=(2, 3)))}")
+                named = words("teach.labelled", what=label, nerve=atlas.structures[nerve].name)
+                parts.append(f"**{label}**\n\n{block(table(named, headings, rows, numbers=(2, 3)))}")
                 parts.append(_caveats(atlas, getattr(record, key)))
         parts.append(f"{statements(atlas, record.notes, here=TESTING, fallback=record)}\n")
     return "\n".join(parts)
@@ -180,4 +181,5 @@ def _stays(atlas: Atlas, nerve: str, z_mm: float, volume_ml: float) -> str:
         name = words(f"block.event.{event}")
         rows.append([plain(name[:1].upper() + name[1:]), muscles, *shares, rests_on(atlas, record, here=STAYS)])
     headings = [words(f"teach.stays.table.{one}") for one in ("branch", "muscles", "take_off", "entry", "source")]
-    return table(words("teach.stays.spared"), headings, rows, numbers=(2, 3))
+    label = words("teach.labelled", what=words("teach.stays.spared"), nerve=atlas.structures[nerve].name)
+    return table(label, headings, rows, numbers=(2, 3))

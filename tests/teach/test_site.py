@@ -1,0 +1,96 @@
+"""The pages about blocks as a browser shows them: accessible, within the width of a phone, silent, self-contained."""
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from generator.pages import teach_common as common
+from tests.conftest import DESKTOP, PHONE
+
+OPTIONS = {
+    "preload": False,
+    "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]},
+}
+PAGES = (
+    common.BRANCHES,
+    common.COVERAGE,
+    common.VARIANTS,
+    common.TESTING,
+    common.STAYS,
+    common.CUFF,
+    common.INCOMPLETE,
+    common.LOOK_ALIKES,
+    common.COMPLICATIONS,
+    common.CASES,
+    "cases/thumb_base_joint.md",
+    "cases/index_flexor_tendon.md",
+)
+TEXTS_CUT = """() => [...document.querySelectorAll('svg.b-dots text, svg.h-hand text')].filter(text => {
+  const box = text.getBoundingClientRect(), whole = text.ownerSVGElement.getBoundingClientRect();
+  return box.left < whole.left - 1 || box.right > whole.right + 1 || box.top < whole.top - 1
+    || box.bottom > whole.bottom + 1;
+}).map(text => text.textContent)"""
+TEXTS_OVER = """() => {
+  const found = [];
+  for (const chart of document.querySelectorAll('svg.b-dots')) {
+    const boxes = [...chart.querySelectorAll('text')].map(text => [text.textContent, text.getBoundingClientRect()]);
+    for (let i = 0; i < boxes.length; i += 1) for (let k = i + 1; k < boxes.length; k += 1) {
+      const [a, b] = [boxes[i][1], boxes[k][1]];
+      const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+      const along = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+      if (across > 1 && along > 3) found.push(`${boxes[i][0]} | ${boxes[k][0]}`);
+    }
+  }
+  return found;
+}"""
+
+
+def test_every_page_is_built(site, written):
+    """Each page about blocks exists in a built site, with its title as heading."""
+    for page, one in written.items():
+        html = (site.folder / page).with_suffix(".html").read_text("utf-8")
+
+        assert re.search(rf"<h1[^>]*>{re.escape(one.title)}", html), page
+
+
+LOOKS = ((PHONE, "light"), (DESKTOP, "dark"))
+DARK = (common.COVERAGE, common.LOOK_ALIKES)
+"""Pages with figures of their own, which are looked at in the dark too."""
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_a_page_is_accessible(site, visit, page):
+    """No page has an axe violation on a phone; those with figures of their own have none in the dark either."""
+    for viewport, scheme in LOOKS if page in DARK else LOOKS[:1]:
+        shown = visit(site.url(page), viewport=viewport, scheme=scheme).page
+        violations = Axe().run(shown, context="main", options=OPTIONS).response["violations"]
+
+        assert [] == [(one["id"], [node["target"] for node in one["nodes"]][:3]) for one in violations]
+
+
+def test_pages_fit_and_keep_to_themselves(site, visit, written):
+    """No page is wider than its window, clips or covers a label, reports an error or asks another host."""
+    for viewport, scheme in LOOKS:
+        opened = visit(site.url(common.CASES), viewport=viewport, scheme=scheme)
+        for page in written:
+            opened.page.goto(site.url(page))
+            wide = opened.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+            assert (page, 0) == (page, wide)
+            assert (page, []) == (page, opened.page.evaluate(TEXTS_CUT))
+            assert (page, []) == (page, opened.page.evaluate(TEXTS_OVER))
+        assert [] == opened.errors
+        assert [] == [url for url in opened.requests if not url.startswith("file:")]
+
+
+def test_tables_scroll_by_keyboard(site, visit):
+    """A table wider than a phone scrolls within its own box, which the keyboard reaches."""
+    page = visit(site.url(common.BRANCHES), viewport=PHONE).page
+    box = page.locator(".t-scroll").first
+    box.focus()
+    before = box.evaluate("box => box.scrollLeft")
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function("before => document.querySelector('.t-scroll').scrollLeft > before", arg=before)
+
+    assert box.evaluate("box => document.activeElement === box")
