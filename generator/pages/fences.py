@@ -93,14 +93,18 @@ class Fences:
             problems = [
                 Problem(self._source.file, 1, 1, "a figure is missing (allowed: lines such as 'figure: section')")
             ]
-        if not problems:
-            problems = self._check(node)
-        if problems:
-            moved = [Problem(p.file, p.line + first_line - 1, p.col, p.text) for p in sorted(problems)]
-            raise self._error("\n".join(str(problem) for problem in moved))
-        asked = node.plain()
-        key = f"fence {self._source.here} {self._count} {sorted(asked.items())}"
-        return self._keep(key, lambda: self._draw(asked))
+        asked = {} if problems else node.plain()
+
+        def draw() -> str:
+            found = problems or self._check(node)
+            if found:
+                moved = [Problem(p.file, p.line + first_line - 1, p.col, p.text) for p in sorted(found)]
+                raise self._error("\n".join(str(problem) for problem in moved))
+            return self._draw(asked)
+
+        # What was kept was checked before it was drawn, against the same data: no need to read and solve it again.
+        key = f"fence {self._source.here} {self._count} {sorted(asked.items(), key=str)}"
+        return draw() if problems else self._keep(key, draw)
 
     def _draw(self, asked: dict) -> str:
         atlas, here = self._atlas(), self._source.here

@@ -22,6 +22,8 @@ from generator.pages import figures, search, version
 from generator.pages.atlas import SEARCH
 from generator.pages.fences import FenceError, Fences, Source
 from generator.pages.model import WORKERS, model_of
+from generator.pages.rendered import RenderedPages
+from generator.pages.store import FolderStore
 
 HERE = Path(__file__).resolve().parent
 ASSETS = "assets/wristward"
@@ -91,7 +93,15 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             files.append(File.generated(config, path, content=content))
         for path in _own_assets(*ASSET_PATTERNS):
             files.append(File.generated(config, f"{ASSETS}/{path.name}", abs_src_path=str(path)))
+        self._generated = frozenset(page.src_uri for page in self._site.pages)
+        store = FolderStore(self._beside(config, self.config.cache_dir) / "rendered")
+        store.prune()
+        self._rendered = RenderedPages(store, config=config, files=files)
         return files
+
+    def on_pre_page(self, page, *, config, files):
+        """Let a generated page be rendered from what is kept."""
+        return self._rendered.take(page) if page.file.src_uri in self._generated else page
 
     def on_page_markdown(self, markdown, *, page, config, files):
         """Tell the fences where they stand: mkdocs has cut the front matter off, an editor has not."""

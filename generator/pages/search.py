@@ -7,11 +7,15 @@ what is marked ``data-search="no"`` are left out.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
 SILENT_TAGS = frozenset({"script", "style", "svg", "template", "noscript", "button", "select", "datalist"})
+SILENT_BLOCKS = re.compile(r"<(svg|script|style)\b.*?</\1>", re.DOTALL)
+"""What makes up most of a page with figures; cut out before the rest is read tag by tag."""
+
 VOID_TAGS = frozenset(
     ["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"]
 )
@@ -75,7 +79,7 @@ def read_page(*, url: str, title: str, names: str, html: str) -> SearchPage:
         html: The page's content, without the theme around it.
     """
     reader = _Reader()
-    reader.feed(html)
+    reader.feed(SILENT_BLOCKS.sub(" ", html))
     reader.close()
     return SearchPage(url=url, title=title, names=names, sections=reader.finish())
 

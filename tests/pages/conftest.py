@@ -1,6 +1,7 @@
 """A whole tiny site: the prose of tests/sites/minimal on the made-up arm of tests/data/small."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -12,6 +13,10 @@ ROOT = Path(__file__).resolve().parents[2]
 # Quizzes name this source whatever the data; the made-up arm does not.
 SOURCE = "  project_assumption: {type: personal_communication, title: Assumption, what: what no study measures}\n"
 
+# The made-up arm is cut short: a fifth of the sections to solve, and as much to test.
+SHORTER = 5
+HEIGHTS = re.compile(r"((?:z_mm|reference_length_mm): )(\[?)(\d+)(?:, (\d+))?")
+
 
 def make_project(folder):
     """Write the tiny project with the readers' real words, and return its folder."""
@@ -20,9 +25,18 @@ def make_project(folder):
     shutil.copytree(ROOT / "tests" / "data" / "small", data)
     shutil.rmtree(data / "reader")
     shutil.copytree(ROOT / "anatomy_data" / "reader", data / "reader")
+    for path in [data / "region.yaml", data / "relations.yaml", *data.glob("*/*.yaml")]:
+        path.write_text(HEIGHTS.sub(_shorter, path.read_text("utf-8")), "utf-8")
+    for path in sorted((data / "levels").glob("z*.yaml")):
+        path.rename(path.with_name(f"z{int(path.stem[1:]) // SHORTER:03}.yaml"))
     with (data / "sources.yaml").open("a", encoding="utf-8") as file:
         file.write(SOURCE)
     return folder
+
+
+def _shorter(found):
+    key, bracket, *heights = found.groups()
+    return key + bracket + ", ".join(str(int(height) // SHORTER) for height in heights if height is not None)
 
 
 def run(folder, *words, seed="0"):

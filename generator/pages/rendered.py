@@ -1,0 +1,108 @@
+"""Keep the HTML of generated pages, so that a build renders only the Markdown that changed.
+
+A page's HTML depends on its Markdown, on the extensions and on which files there are to link to; that is its key.
+A page about which mkdocs had something to complain is not kept: the complaint would not be heard again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import logging
+from importlib.metadata import version as installed_version
+
+from mkdocs.structure.pages import Page
+from mkdocs.structure.toc import AnchorLink, TableOfContents
+
+from generator.pages.store import FolderStore
+
+LIBRARIES = ("mkdocs", "Markdown", "pymdown-extensions")
+
+
+class _Complaints(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.INFO)
+        self.count = 0
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.count += 1
+
+
+class RenderedPages:
+    """Renders the generated pages of one build, from what is kept where that is possible."""
+
+    def __init__(self, store: FolderStore, *, config, files) -> None:
+        """Prepare for a build.
+
+        Args:
+            store: Where rendered pages are kept.
+            config: mkdocs' configuration, its list of extensions complete.
+            files: Every file of the site: links lead to them.
+        """
+        self._store, self._config, self._files = store, config, files
+        names = [one if isinstance(one, str) else type(one).__qualname__ for one in config.markdown_extensions]
+        given = [
+            *(f"{name} {installed_version(name)}" for name in LIBRARIES),
+            repr(names),
+            repr(sorted((config.mdx_configs or {}).items())),
+            repr(sorted(config.validation.links.items())),
+            *sorted(f"{file.src_uri} {file.url}" for file in files),
+        ]
+        self._site = hashlib.sha256("\n".join(given).encode()).hexdigest()
+
+    def take(self, page: Page) -> Page:
+        """Return the page, to be rendered through what is kept."""
+        render = page.render
+        page.render = lambda config, files: self._render(page, render)
+        return page
+
+    def _render(self, page: Page, render) -> None:
+        key = f"rendered {self._site} {page.file.src_uri} {page.markdown}"
+        if self._take_kept(page, self._store.get(key)):
+            return
+        complaints, logger = _Complaints(), logging.getLogger("mkdocs")
+        logger.addHandler(complaints)
+        try:
+            render(self._config, self._files)
+        finally:
+            logger.removeHandler(complaints)
+        if complaints.count == 0:
+            self._store.put(key, _bytes(page))
+
+    def _take_kept(self, page: Page, content: bytes | None) -> bool:
+        if content is None:
+            return False
+        try:
+            plain = json.loads(content)
+            links = {self._files.get_file_from_path(to): anchors for to, anchors in plain["links"].items()}
+            toc = TableOfContents([_anchor(one) for one in plain["toc"]])
+            page._title_from_render = plain["title"]
+            page.present_anchor_ids = set(plain["anchors"])
+            page.content, page.toc, page.links_to_anchors = plain["content"], toc, links
+        except (ValueError, TypeError, KeyError):
+            return False
+        for first in list(toc)[:1]:
+            first.active = True
+        return True
+
+
+def _bytes(page: Page) -> bytes:
+    plain = {
+        "content": page.content,
+        "title": page._title_from_render,
+        "toc": [_plain(one) for one in page.toc],
+        "anchors": sorted(page.present_anchor_ids or ()),
+        "links": {file.src_uri: anchors for file, anchors in (page.links_to_anchors or {}).items()},
+    }
+    return json.dumps(plain, ensure_ascii=False).encode()
+
+
+def _plain(one: AnchorLink) -> list:
+    return [one.title, one.id, one.level, [_plain(child) for child in one.children]]
+
+
+def _anchor(plain: list) -> AnchorLink:
+    title, id_, level, children = plain
+    made = AnchorLink(title, id_, level)
+    made.children = [_anchor(child) for child in children]
+    return made

@@ -1,0 +1,74 @@
+"""What is kept of a rendered page gives the same site, and no complaint is lost by it."""
+
+import logging
+
+import pytest
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
+
+from generator.pages.rendered import RenderedPages
+from generator.pages.store import FolderStore
+
+
+@pytest.fixture
+def render(tmp_path):
+    """Render Markdown through what is kept, each time as a build of its own would."""
+
+    def rendered(markdown):
+        config = MkDocsConfig()
+        config.load_dict({"site_name": "x", "docs_dir": str(tmp_path), "plugins": [], "markdown_extensions": ["toc"]})
+        config.validate()
+        files = Files([File(name, None, str(tmp_path), False) for name in ("one.md", "two.md")])
+        page = Page(None, files.get_file_from_path("one.md"), config)
+        page.markdown = markdown
+        RenderedPages(FolderStore(tmp_path / "kept"), config=config, files=files).take(page).render(config, files)
+        page.markdown = None  # what follows may not need to read it again
+        return page
+
+    return rendered
+
+
+def what(page):
+    toc = [(one.title, one.url, one.active, [child.title for child in one.children]) for one in page.toc]
+    links = {file.src_uri: anchors for file, anchors in page.links_to_anchors.items()}
+    return page.content, page._title_from_render, toc, page.present_anchor_ids, links
+
+
+def test_a_kept_page_is_the_rendered_page(render, tmp_path, monkeypatch):
+    """Content, title, contents, anchors and links to check are the same, and Markdown is not asked again."""
+    markdown = "# One\n\n## Part\n\n### Inner\n\n[two](two.md#there) and [here](#part)\n"
+    first = what(render(markdown))
+    monkeypatch.setattr("markdown.Markdown.convert", lambda *words: 1 / 0)
+
+    assert {"two.md": {"there": "two.md#there"}, "one.md": {"part": "#part"}} == first[4]
+    assert first == what(render(markdown))
+
+
+def test_other_text_is_another_page(render):
+    """A page whose text changed is rendered anew."""
+    assert "first" in render("first").content
+    assert "second" in render("second").content
+
+
+def test_a_complaint_about_a_page_is_heard_again(render, caplog):
+    """A broken link is told each time, though the page could have been kept the first time."""
+    told = []
+    for _ in range(2):
+        caplog.clear()
+        with caplog.at_level(logging.WARNING, logger="mkdocs"):
+            render("[nowhere](nowhere.md)")
+        told.append([record.getMessage() for record in caplog.records])
+
+    assert told[0] == told[1]
+    assert 1 == len(told[0])
+    assert "nowhere.md" in told[0][0]
+
+
+def test_what_was_kept_and_damaged_is_rendered_again(render, tmp_path):
+    """A cut file of the cache costs time, not the page."""
+    first = what(render("# One"))
+    for path in (tmp_path / "kept").glob("??/*"):
+        path.write_bytes(path.read_bytes()[:50])
+
+    assert first == what(render("# One"))
