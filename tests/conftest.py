@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -52,6 +56,28 @@ def forearm(dataset):
 def arm_sections(forearm):
     """Every whole millimetre of the shipped reference arm, solved: z (mm) to section."""
     return solve_all(forearm, store=FolderStore(STORE), workers=2)
+
+
+@pytest.fixture(scope="session")
+def shipped(tmp_path_factory):
+    """The shipped site, built once for all workers of a run, in a folder whose path has spaces."""
+    together = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        together = together.parent
+    site, lock = together / "the shipped site" / "on a disk", together / "shipped-site.lock"
+    while not site.is_dir():
+        try:
+            lock.mkdir()
+        except FileExistsError:
+            time.sleep(0.2)  # another worker builds it, or has failed and taken its lock away
+            continue
+        try:
+            program = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
+            command = [sys.executable, "-c", program, "build", "--site-dir", str(site)]
+            subprocess.run(command, cwd=STORE.parents[1], check=True, stdout=subprocess.DEVNULL)
+        finally:
+            lock.rmdir()
+    return site
 
 
 @pytest.fixture(scope="session")

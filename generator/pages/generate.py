@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from generator.measure.height import in_cm
 from generator.pages import figures
 from generator.pages.atlas import (
     ELBOW_TO_WRIST,
@@ -50,12 +51,16 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
     menus: dict[str, list] = {"elbow_to_wrist": [_entry(pages[0])]}
 
     levels = [_page(atlas, "levels/index.md", words("site.levels.title"), levels_index(atlas, here="levels/index.md"))]
-    for level in atlas.levels:
-        if round(level.z_mm) in atlas.sections:
-            page = level_page(atlas, level.z_mm)
-            levels.append(_page(atlas, atlas.level_page(level.z_mm), atlas.level_title(level.z_mm), page))
+    heights = [level.z_mm for level in atlas.levels if round(level.z_mm) in atlas.sections]
+    for z_mm in heights:
+        page = level_page(atlas, z_mm)
+        levels.append(_page(atlas, atlas.level_page(z_mm), atlas.level_title(z_mm), page))
     pages += levels
-    menus["levels"] = [{words("site.levels.title"): [_entry(page) for page in levels]}]
+    short = [
+        {words("site.height.short", cm=in_cm(z_mm)): page.src_uri}
+        for z_mm, page in zip(heights, levels[1:], strict=True)
+    ]
+    menus["levels"] = [{words("site.levels.title"): [_entry(levels[0]), *short]}]
 
     for kind, folder in FOLDERS.items():
         index = f"{folder}/index.md"
@@ -105,7 +110,9 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
 
 def _elbow_to_wrist(atlas: Atlas) -> str:
     title, description = atlas.words("site.elbow_to_wrist.title"), atlas.words("site.elbow_to_wrist.description")
-    head = front_matter(title=title, description=description).replace("---\n\n", "hide:\n  - toc\n---\n\n")
+    head = front_matter(title=title, description=description).replace(
+        "---\n\n", "hide:\n  - navigation\n  - toc\n---\n\n"
+    )
     return f"{head}# {title}\n\n{figures.elbow_to_wrist(atlas, here=ELBOW_TO_WRIST)}\n"
 
 

@@ -128,7 +128,9 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         """Keep what the page says for the search."""
         names = self._names.get(page.file.src_uri, "")
         if page.file.src_uri != SEARCH:
-            self._found.append(search.read_page(url=page.url, title=page.title, names=names, html=page.content))
+            # In the menu a level has a short name; a list of results has room for the whole one.
+            title = page.meta.get("title", page.title)
+            self._found.append(search.read_page(url=page.url, title=title, names=names, html=page.content))
         return context
 
     def on_post_build(self, *, config):

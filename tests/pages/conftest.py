@@ -41,11 +41,14 @@ def _shorter(found):
 
 def run(folder, *words, seed="0"):
     """Run a command in a process of its own, as a person would in that folder."""
+    command, environment = command_line(*words, seed=seed)
+    return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)
+
+
+def command_line(*words, seed="0"):
+    """Return the words that run a command, and the environment for them."""
     program = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": seed}
-    return subprocess.run(
-        [sys.executable, "-c", program, *words], cwd=folder, env=environment, capture_output=True, text=True
-    )  # fmt: skip
+    return [sys.executable, "-c", program, *words], {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": seed}
 
 
 @pytest.fixture
