@@ -1,0 +1,165 @@
+"""Chances: by formula, over drawn limbs, and by a draw of our own straight from the file; and what the orders do."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from generator.block.chance import chances
+from generator.block.counted import count_chances
+from generator.block.model import READINGS, scaled, with_spread
+from generator.block.sampler import draw_limbs
+from tests.block.conftest import distribution, raw
+
+Z_MM = np.arange(0, 261.0)
+POINT = 0.01
+JOINT = ("wanted", "spared", "decisive_spared", "both")
+NERVES = tuple(raw("branches")["blocks"])
+
+
+def largest_gap(model, limbs, nerve, reading, *, z_mm=Z_MM, volumes_ml=None):
+    """Return the largest difference between formula and count over levels and volumes, and where it is."""
+    worst = (0.0, None)
+    for volume_ml in volumes_ml or model.volumes_ml:
+        given = {"reading": reading, "z_mm": z_mm, "volume_ml": volume_ml}
+        exact, counted = (
+            chances(model, model.blocks[nerve], **given),
+            count_chances(model, model.blocks[nerve], limbs, **given),
+        )
+        pairs = [(key, getattr(exact, key), getattr(counted, key)) for key in JOINT]
+        pairs += [(id_, exact.caught[id_], counted.caught[id_]) for id_ in exact.caught]
+        assert list(exact.caught) == list(counted.caught)
+        for key, first, second in pairs:
+            gap = float(np.abs(first - second).max())
+            worst = max(worst, (gap, (key, volume_ml)), key=lambda one: one[0])
+    return worst
+
+
+@pytest.mark.parametrize("reading", READINGS)
+@pytest.mark.parametrize("nerve", NERVES)
+def test_formula_and_count_agree_within_a_point(nerve, reading, model, limbs):
+    """Over every whole millimetre and every volume, chances by formula and over 200,000 limbs differ by under 1 point."""
+    gap, where = largest_gap(model, limbs, nerve, reading)
+
+    assert gap < POINT, where
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("arm", ["small", "large"])
+def test_formula_and_count_agree_in_other_arms_and_under_other_assumptions(arm, model, dataset):
+    """The same in the other reference arms, without scatter, with much, and with a length that may be floored at 0."""
+    scale = dataset.region.arms[arm].length_scale
+    for spread in ({}, {"sd_mm": 0}, {"sd_mm": 36}, {"base_mm": 0, "per_ml_mm": 2, "sd_mm": 30}):
+        changed = scaled(with_spread(model, **spread), length_scale=scale)
+        drawn = draw_limbs(changed)
+        for nerve in NERVES:
+            for reading in READINGS:
+                gap, where = largest_gap(changed, drawn, nerve, reading, z_mm=np.arange(0, 260 * scale))
+                assert gap < POINT, (nerve, reading, spread, where)
+
+
+def own_draw(branches, count=60_000):
+    """Draw heights and bathed deviations from the file alone, every event by itself."""
+    random = np.random.default_rng(11)
+    heights = {id_: distribution(one).rvs(count, random_state=random) for id_, one in branches["branches"].items()}
+    present = {id_: random.random(count) < one["prevalence"] for id_, one in branches["branches"].items()}
+    return heights, present, random.standard_normal(count)
+
+
+@pytest.mark.parametrize("reading", READINGS)
+def test_independent_chances_are_those_of_a_draw_from_the_file(reading, model, branches):
+    """With orders left out, the chances are those of heights drawn by scipy from branches.yaml, without the program."""
+    heights, present, deviation = own_draw(branches)
+    spread = branches["spread"]
+    for nerve, block in branches["blocks"].items():
+        for volume_ml in (1, 5, 10):
+            found = chances(
+                model, model.blocks[nerve], reading=reading, z_mm=Z_MM[::20], volume_ml=volume_ml, ordered=False
+            )
+            length = np.maximum(0, spread["base_mm"] + spread["per_ml_mm"] * volume_ml + spread["sd_mm"] * deviation)
+            for at, z_mm in enumerate(Z_MM[::20]):
+                edge = z_mm + length / 2
+                caught = np.ones(edge.size, bool)
+                for id_ in block["wanted"]:
+                    absent = branches["branches"][id_].get("if_absent") != "above"
+                    caught &= np.where(present[id_], heights[id_] < edge, absent)
+                spared = np.ones(edge.size, bool)
+                # Several branches may be counted at one entry, and one limb has one height for it.
+                for id_ in block["unwanted"]:
+                    record = branches["branches"][id_]
+                    until = record.get("beside_trunk_until") if reading == "entry" else None
+                    spared &= ~present[id_] | (heights[until or id_] >= edge)
+                expected = [caught.mean(), spared.mean(), (caught & spared).mean()]
+
+                assert np.allclose(expected, [found.wanted[at], found.spared[at], found.both[at]], atol=POINT), (
+                    nerve,
+                    volume_ml,
+                    z_mm,
+                )
+
+
+def test_readings_differ_where_a_branch_runs_beside_its_trunk(model):
+    """The entry reading spares no more than the take-off reading; at z 70 with 5 mL it spares 21 instead of 90 of 100."""
+    median = {
+        reading: chances(model, model.blocks["median_nerve"], reading=reading, z_mm=Z_MM, volume_ml=5)
+        for reading in READINGS
+    }
+    difference = median["take_off"].spared - median["entry"].spared
+
+    assert difference.min() > -1e-9
+    assert abs(difference[70] - (0.90 - 0.21)) < 0.02
+    with pytest.raises(ValueError) as caught:
+        chances(model, model.blocks["median_nerve"], reading="exit", z_mm=Z_MM, volume_ml=5)
+    assert "reading is 'exit' (allowed: take_off, entry)" == str(caught.value)
+
+
+def test_what_the_orders_do_to_the_joint_chance(model, limbs):
+    """Orders raise the median chance of both by up to 3.9 points at a level where both flexor branches are at stake, the
+    ulnar one by up to 0.4, and by nothing elsewhere; counting over limbs says the same."""
+    expected = {
+        ("median_nerve", "take_off"): 3.9,
+        ("median_nerve", "entry"): 0.0,
+        ("ulnar_nerve", "take_off"): 0.4,
+        ("ulnar_nerve", "entry"): 0.4,
+        ("superficial_radial_nerve", "take_off"): 0.0,
+    }
+    free = draw_limbs(model, ordered=False)
+    for (nerve, reading), points in expected.items():
+        given = {"reading": reading, "z_mm": Z_MM, "volume_ml": 5.0}
+        block = model.blocks[nerve]
+        change = chances(model, block, **given).both - chances(model, block, **given, ordered=False).both
+        counted = count_chances(model, block, limbs, **given).both - count_chances(model, block, free, **given).both
+        at = int(np.argmax(np.abs(change)))
+
+        assert abs(100 * change[at] - points) < 0.1, (nerve, reading)
+        assert abs(change[at] - counted[at]) < POINT / 2, (nerve, reading)
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(
+    nerve=st.sampled_from(NERVES),
+    reading=st.sampled_from(READINGS),
+    scale=st.floats(0.7, 1.3),
+    base_mm=st.floats(0, 80),
+    per_ml_mm=st.floats(0, 20),
+    sd_mm=st.floats(0, 40),
+    volumes_ml=st.tuples(st.floats(0.5, 20), st.floats(0.5, 20)).map(sorted),
+)
+def test_chances_are_monotone_in_level_and_volume(model, nerve, reading, scale, base_mm, per_ml_mm, sd_mm, volumes_ml):
+    """Higher up, and with more, no branch is caught less often and none spared more often, in any arm and assumption."""
+    arm = scaled(with_spread(model, base_mm=base_mm, per_ml_mm=per_ml_mm, sd_mm=sd_mm), length_scale=scale)
+    less, more = (
+        chances(arm, arm.blocks[nerve], reading=reading, z_mm=Z_MM, volume_ml=volume_ml) for volume_ml in volumes_ml
+    )
+    for found in (less, more):
+        rising = [found.wanted, *found.caught.values()]
+        falling = [found.spared, found.decisive_spared]
+
+        assert min(float(np.diff(values).min()) for values in rising) > -1e-9
+        assert max(float(np.diff(values).max()) for values in falling) < 1e-9
+        assert np.all(found.both <= np.minimum(found.wanted, found.spared) + 1e-9)
+        assert np.all(found.both >= found.wanted + found.spared - 1 - 1e-9)
+    assert np.all(more.wanted >= less.wanted - 1e-9)
+    assert all(np.all(more.caught[id_] >= less.caught[id_] - 1e-9) for id_ in less.caught)
+    assert np.all(more.spared <= less.spared + 1e-9)
+    assert np.all(more.decisive_spared <= less.decisive_spared + 1e-9)
