@@ -66,6 +66,7 @@ def _window_lines(words, report):
                 role=words[f"block.role.{event['role']}"],
                 chance=percent(event["chance_caught"][round(best)]),
             )
+        yield report["orders"][report["reading"]]["says"]
     if report["grip"] is not None:
         yield report["grip"]
     yield report["assumed"]["says"]

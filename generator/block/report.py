@@ -46,7 +46,8 @@ def window_report(
         JSON-able values: ``nerve``, ``name``, ``volume_ml``, ``arm``, ``reading``, ``assumed``, ``events`` (in ``role``s,
         with the chance caught over ``z_mm``), the chances ``wanted``, ``spared``, ``decisive_spared`` and ``both`` over
         ``z_mm`` (every whole mm of the arm), ``window`` under the reading, ``windows`` under each, ``sentence`` with both
-        readings, ``limits`` in words, ``grip``. Heights are mm in this arm; chances 0 to 1. ``window["low_mm"]`` is None
+        readings, ``limits`` in words, ``grip``, and ``orders``: by reading, where the orders of events change the chance of
+        both the most, against independent events, and by how much. Heights are mm in this arm; chances 0 to 1. ``window["low_mm"]`` is None
         where no level meets the demands: then ``best_mm`` is the best compromise.
 
     Raises:
@@ -64,10 +65,9 @@ def window_report(
     model = with_spread(model, **(spread or {}))
     scale = arms[arm].length_scale
     length_mm = float(dataset.region.reference_length_mm)
-    found = {
-        each: arm_chances(model, nerve, reading=each, volume_ml=volume_ml, length_scale=scale, length_mm=length_mm)
-        for each in READINGS
-    }
+    asked = {"volume_ml": volume_ml, "length_scale": scale, "length_mm": length_mm}
+    found = {each: arm_chances(model, nerve, reading=each, **asked) for each in READINGS}
+    alone = {each: arm_chances(model, nerve, reading=each, **asked, ordered=False) for each in READINGS}
     windows = {each: block_window(model, nerve, chances) for each, chances in found.items()}
     chances, window = found[reading], windows[reading]
     assumed = model.spread
@@ -93,6 +93,7 @@ def window_report(
         **{key: _rounded(getattr(chances, key)) for key in ("wanted", "spared", "decisive_spared", "both")},
         "window": plain_window(window),
         "windows": {each: plain_window(one) for each, one in windows.items()},
+        "orders": {each: _orders(dataset.words, found[each], alone[each]) for each in READINGS},
         "in_reach": in_reach,
         "limits": limit_words(dataset.words, window),
         "sentence": _sentence(dataset, model, nerve, volume_ml, said, in_reach=in_reach),
@@ -195,13 +196,22 @@ def at_words(words: Any, z_mm: float) -> str:
 
 
 def percent(chance: float) -> str:
-    """Return a chance as a whole number of 100, where only certainty is 100 and only impossibility 0."""
+    """Return a chance as a whole number of 100; 100 only from 0.9995 on, 0 only up to 0.0005."""
     whole = round(100 * chance)
     if whole == 100 and chance < 0.9995:
         return "over 99"
     if whole == 0 and chance > 0.0005:
         return "under 1"
     return str(whole)
+
+
+def _orders(words: Any, ordered: Chances, alone: Chances) -> dict[str, Any]:
+    change = ordered.both - alone.both
+    at = int(np.argmax(np.round(np.abs(change), DIGITS)))
+    z_mm, chance = float(ordered.z_mm[at]), round(float(change[at]), DIGITS) + 0.0
+    key = "orders" if chance else "orders_none"
+    says = words[f"block.window.{key}"].format(points=f"{100 * abs(chance):.1f}", at=at_words(words, z_mm))
+    return {"z_mm": z_mm, "chance": chance, "says": says}
 
 
 def _events(dataset: Any, model: BlockModel, nerve: str, chances: Chances, reading: str) -> list[dict[str, Any]]:

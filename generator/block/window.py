@@ -59,7 +59,14 @@ def levels_mm(*, length_mm: float) -> np.ndarray:
 
 
 def arm_chances(
-    model: BlockModel, nerve: str, *, reading: str, volume_ml: float, length_scale: float, length_mm: float
+    model: BlockModel,
+    nerve: str,
+    *,
+    reading: str,
+    volume_ml: float,
+    length_scale: float,
+    length_mm: float,
+    ordered: bool = True,
 ) -> Chances:
     """Return the chances over every whole millimetre of an arm.
 
@@ -70,10 +77,11 @@ def arm_chances(
         volume_ml: Volume, mL.
         length_scale: Of the arm.
         length_mm: Of the reference forearm, mm.
+        ordered: Let the orders hold; False takes all events as independent.
     """
     arm = scaled(model, length_scale=length_scale)
     z_mm = levels_mm(length_mm=length_mm * length_scale)
-    return chances(arm, arm.blocks[nerve], reading=reading, z_mm=z_mm, volume_ml=volume_ml)
+    return chances(arm, arm.blocks[nerve], reading=reading, z_mm=z_mm, volume_ml=volume_ml, ordered=ordered)
 
 
 def find_window(
