@@ -36,6 +36,26 @@ def pytest_collection_modifyitems(config, items):
         items[:] = [item for item in items if item not in set(long)]
 
 
+def pytest_terminal_summary(terminalreporter):
+    """Print what the benchmarks measured as one table, before pytest's own summary."""
+    rows = [
+        row
+        for reports in terminalreporter.stats.values()
+        for report in reports
+        if getattr(report, "when", "") == "call"
+        for name, row in report.user_properties
+        if name == "bench"
+    ]
+    if not rows:
+        return
+    heads = ["benchmark", "baseline", "ours", "ratio", "at least"]
+    widths = [max(len(row[k]) for row in [heads, *rows]) for k in range(len(heads))]
+    terminalreporter.section("benchmarks, each against its baseline in this run")
+    for row in [heads, *rows]:
+        cells = [cell.rjust(width) for cell, width in zip(row[1:], widths[1:], strict=True)]
+        terminalreporter.write_line("  ".join([row[0].ljust(widths[0]), *cells]))
+
+
 STORE = Path(__file__).parents[1] / ".cache" / "sections"
 """Where the commands keep solved sections; each is looked up by the content it was solved from."""
 

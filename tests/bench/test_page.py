@@ -1,0 +1,113 @@
+"""The slider page against plotly with a frame for every millimetre, both built and measured in this run."""
+
+import gzip
+import statistics
+
+import pytest
+
+from tests.conftest import PHONE
+
+READY = {
+    "ours": "document.querySelector('.w-ready') !== null",
+    "baseline": (
+        "(() => { const g = document.querySelector('.js-plotly-plot');"
+        " return g?._transitionData?._frames?.length > 200 && g.querySelector('.slider-group') !== null; })()"
+    ),
+}
+MOVE = {
+    "ours": """(mm) => { const s = document.querySelector("[data-part=slider]");
+      s.value = 260 - mm; s.dispatchEvent(new Event("input", {bubbles: true})); }""",
+    "baseline": """(mm) => Plotly.animate(document.querySelector(".js-plotly-plot"), [String(mm)],
+      {mode: "immediate", frame: {duration: 0, redraw: true}, transition: {duration: 0}})""",
+}
+STEPS_MM = {"ours": 100, "baseline": 25}
+PICTURE = {"ours": ".w-skin", "baseline": ".scatterlayer .js-fill"}
+# From the event to a task after the paint that holds its result.
+MEASURE = """async ([move, heights, picture]) => {
+  const go = eval(move), seen = [], drawn = () => document.querySelector(picture).getAttribute("d");
+  const painted = () => new Promise((done) => requestAnimationFrame(() => {
+    const channel = new MessageChannel();
+    channel.port1.onmessage = done;
+    channel.port2.postMessage(0);
+  }));
+  for (const mm of heights) {
+    await painted();
+    const before = drawn(), start = performance.now();
+    await go(mm);
+    do await painted(); while (drawn() === before);
+    seen.push(performance.now() - start);
+  }
+  return seen;
+}"""
+SLOW_NETWORK = {"offline": False, "latency": 150, "downloadThroughput": 200_000, "uploadThroughput": 200_000}
+
+
+def opened(browser, address, *, slow=1, network=None):
+    """Open an address on a phone's screen, and return its page and how long it took until it can slide, ms."""
+    context = browser.new_context(viewport=PHONE)
+    page = context.new_page()
+    session = context.new_cdp_session(page)
+    if slow > 1:
+        session.send("Emulation.setCPUThrottlingRate", {"rate": slow})
+    if network is not None:
+        session.send("Network.enable")
+        session.send("Network.emulateNetworkConditions", network)
+    page.goto(address, wait_until="commit", timeout=120_000)
+    which = "baseline" if address.endswith("index.html") else "ours"
+    page.wait_for_function(READY[which], timeout=120_000, polling=20)
+    return page, page.evaluate("performance.now()")
+
+
+def test_bytes_before_it_works(uncapped_browser, served, gate):
+    """Until the slider can be moved, at least six times fewer compressed bytes travel than the baseline needs."""
+    sizes = {}
+    for which, address in served.items():
+        page, _ = opened(uncapped_browser, address)
+        page.wait_for_load_state("load")
+        sizes[which] = page.evaluate(
+            """() => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
+              .filter((one) => one.startTime < 60000).reduce((sum, one) => sum + one.encodedBodySize, 0) / 1000"""
+        )
+        page.context.close()
+
+    gate("bytes before it works, gzip", **sizes, at_least=6, unit="kB")
+
+
+def test_geometry_of_all_sections(shipped, baseline, gate):
+    """All outlines of the arm take at least five times fewer compressed bytes than as plain lists."""
+    ours = (shipped / "assets" / "wristward" / "wristward-geometry.js").read_bytes()
+    sizes = [len(gzip.compress(one, 9, mtime=0)) / 1000 for one in (ours, baseline[1].encode())]
+
+    gate("geometry of all sections, gzip", ours=sizes[0], baseline=sizes[1], at_least=5, unit="kB")
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("slow", [1, 4])
+def test_slide(uncapped_browser, served, gate, slow):
+    """From the event to the painted section, 19 of 20 steps are at least twenty times as quick as the baseline's."""
+    found = {}
+    for which, address in served.items():
+        page, _ = opened(uncapped_browser, address, slow=slow)
+        page.wait_for_timeout(1500)
+        count = STEPS_MM[which]
+        heights = [240 - round(k * 220 / count) for k in range(count)]
+        times = page.evaluate(MEASURE, [MOVE[which], heights, PICTURE[which]])
+        found[which] = statistics.quantiles(times, n=20)[-1]
+        page.context.close()
+
+    gate(f"slide: event to painted section, p95, CPU {slow}×", **found, at_least=20, unit="ms")
+
+
+@pytest.mark.long
+def test_ready_to_slide(uncapped_browser, served, gate):
+    """On a slow network and a slow processor the slider can be moved at least seven times as early."""
+    found = {}
+    for which, address in served.items():
+        times = []
+        for _ in range(3):
+            page, ready = opened(uncapped_browser, address, slow=4, network=SLOW_NETWORK)
+            times.append(ready)
+            page.context.close()
+        found[which] = statistics.median(times)
+
+    gate("ready to slide, 1.6 Mbit/s, 150 ms, CPU 4×", **found, at_least=7, unit="ms")
