@@ -17,7 +17,7 @@
       byKind.get(item.kind).push(item);
     }
     const kinds = chance.shuffled([...byKind.keys()].sort());
-    const rows = new Map(kinds.map((kind) => [kind, chance.shuffled(byKind.get(kind))]));
+    const rows = new Map(kinds.map((kind) => [kind, compose.inTurns(chance.shuffled(byKind.get(kind)))]));
     const drawn = [];
     while (drawn.length < count && kinds.some((kind) => rows.get(kind).length > 0)) {
       for (const kind of kinds) {
@@ -25,6 +25,16 @@
       }
     }
     return drawn.map((item) => compose.ask(item, chance));
+  };
+
+  compose.inTurns = (items) => {
+    const rounds = new Map();
+    const numbered = items.map((item) => {
+      const round = rounds.get(item.target) ?? 0;
+      rounds.set(item.target, round + 1);
+      return [round, item];
+    });
+    return numbered.sort((a, b) => a[0] - b[0]).map(([, item]) => item);
   };
 
   compose.ask = (item, chance) => {

@@ -1,42 +1,116 @@
-"""All items of a dataset, linted: what pages, the command and exports draw from."""
+"""All items of a dataset, linted: what pages, the command and exports draw from, and what was refused."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
-from generator.block.sampler import SEED
+from generator.block.model import block_model
+from generator.block.sampler import SEED, draw_limbs
 from generator.quiz.block_items import block_items
 from generator.quiz.compose import compose, plain
-from generator.quiz.lint import lint
+from generator.quiz.distance_items import distance_items
+from generator.quiz.hand_items import hand_items
+from generator.quiz.lint import broken_rules
 from generator.quiz.model import Item
+from generator.quiz.order_items import order_items
 from generator.quiz.section_items import section_items
-from generator.quiz.wording import Wording
+from generator.quiz.testing_items import testing_items
+from generator.quiz.wording import Wording, known_events
+from generator.quiz.wrist_items import wrist_items
 from generator.section.model import Section
 
+LIMBS = 20_000
 
-def all_items(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> tuple[Item, ...]:
-    """Return every item that keeps the rules, sorted by id; what breaks a rule of wording is left out.
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """An item that breaks a rule and is not asked."""
+
+    kind: str
+    fact: str
+    rule: str
+    """Name of the first rule it breaks, one of ``lint.RULES``."""
+
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bank:
+    """The items of a dataset, and those that were refused."""
+
+    items: tuple[Item, ...]
+    refused: tuple[Refused, ...]
+
+
+def make_bank(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> Bank:
+    """Make every item and hold it against the rules; both lists are sorted.
 
     Args:
         dataset: The checked data.
         sections: Right, mean-arm sections by whole mm.
         seed: Of the limbs that orders are judged on.
     """
-    wording = Wording(dataset)
+    return sift(_candidates(dataset, sections, seed))
+
+
+def sift(candidates: Iterable[Item]) -> Bank:
+    """Part what keeps the rules from what does not; of two items with one id the first is kept."""
     made: dict[str, Item] = {}
-    for item in (*section_items(dataset, sections, wording), *block_items(dataset, wording, seed=seed)):
-        if item.id not in made and not lint([item]):
+    refused = []
+    for item in candidates:
+        broken = broken_rules(item, made)
+        if broken:
+            rule, says = broken[0]
+            refused.append(Refused(kind=item.kind, fact=item.fact, rule=rule, says=says))
+        else:
             made[item.id] = item
-    return tuple(made[key] for key in sorted(made))
+    ordered = sorted(refused, key=lambda one: (one.rule, one.kind, one.fact))
+    return Bank(items=tuple(made[key] for key in sorted(made)), refused=tuple(ordered))
+
+
+def all_items(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> tuple[Item, ...]:
+    """Return every item that keeps the rules, sorted by id; the arguments are those of ``make_bank``."""
+    return make_bank(dataset, sections, seed=seed).items
+
+
+def _candidates(dataset, sections: Mapping[int, Section], seed: int) -> Iterator[Item]:
+    wording, limbs, known = Wording(dataset), None, []
+    if "branches" in dataset.parts:
+        limbs = draw_limbs(block_model(dataset), count=LIMBS, seed=seed)
+        known = known_events(dataset, wording)
+    yield from section_items(dataset, sections, wording)
+    yield from block_items(dataset, wording)
+    yield from order_items(dataset, wording, limbs, known)
+    yield from distance_items(dataset, wording, limbs, known)
+    yield from testing_items(dataset, wording)
+    yield from hand_items(dataset, wording)
+    yield from wrist_items(dataset, sections, wording)
 
 
 def quiz_report(dataset, sections: Mapping[int, Section], topic: str | None, count: int, seed: int) -> dict:
     """Return a quiz as JSON values, for ``quiz --topic ulnar --count 20 --seed 7 --json``.
 
+    It also says how many items each rule refused among all that were made, and which.
+
     Raises:
         ValueError: If no item has this topic.
     """
-    drawn = compose(all_items(dataset, sections), topic=topic, count=count, seed=seed)
+    bank = make_bank(dataset, sections)
+    drawn = compose(bank.items, topic=topic, count=count, seed=seed)
     if not drawn:
         raise ValueError(f"no item has the topic '{topic}'")
-    return {"topic": topic, "count": len(drawn), "seed": seed, "items": plain(drawn)}
+    by_rule = Counter(one.rule for one in bank.refused)
+    return {
+        "topic": topic,
+        "count": len(drawn),
+        "seed": seed,
+        "items": plain(drawn),
+        "asked_from": len(bank.items),
+        "refused": {
+            "count": len(bank.refused),
+            "by_rule": {rule: by_rule[rule] for rule in sorted(by_rule)},
+            "items": [{"kind": one.kind, "fact": one.fact, "rule": one.rule, "says": one.says} for one in bank.refused],
+        },
+    }

@@ -27,7 +27,7 @@ def fits(item: Item, topic: str | None) -> bool:
 
 
 def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) -> tuple[Asked, ...]:
-    """Draw a quiz: kinds take turns, and within a kind chance decides.
+    """Draw a quiz: kinds take turns, within a kind what is asked for takes turns, and else chance decides.
 
     Args:
         items: Where to draw from.
@@ -40,13 +40,23 @@ def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) 
     for item in sorted((one for one in items if fits(one, topic)), key=lambda one: one.id):
         by_kind.setdefault(item.kind, []).append(item)
     kinds = chance.shuffled(sorted(by_kind))
-    rows = {kind: chance.shuffled(by_kind[kind]) for kind in kinds}
+    rows = {kind: in_turns(chance.shuffled(by_kind[kind])) for kind in kinds}
     drawn: list[Item] = []
     while len(drawn) < count and any(rows.values()):
         for kind in kinds:
             if rows[kind] and len(drawn) < count:
                 drawn.append(rows[kind].pop(0))
     return tuple(_asked(item, chance) for item in drawn)
+
+
+def in_turns(items: Sequence[Item]) -> list[Item]:
+    """Return items so that each target comes once before any comes twice: long nerves have many items."""
+    rounds: dict[str | None, int] = {}
+    numbered = []
+    for item in items:
+        numbered.append((rounds.get(item.target, 0), item))
+        rounds[item.target] = rounds.get(item.target, 0) + 1
+    return [item for _, item in sorted(numbered, key=lambda one: one[0])]
 
 
 def _asked(item: Item, chance: Random) -> Asked:

@@ -1,9 +1,9 @@
-"""The rules of item writing that a program can hold items to. Each broken rule is one line that names the item."""
+"""The rules of item writing that a program can hold items to, each with a name. A broken rule is one line that names the item."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
 from generator.quiz.model import FORMS, KINDS, LEAST_CONFIDENCE, Item, item_id
 
@@ -19,23 +19,39 @@ SMALL_WORDS = 5
 """A word this short in stem and key gives nothing away."""
 
 
+RULES = (
+    "kind", "id", "repeated", "word", "forbidden_word", "unfinished", "options", "option_twice", "option_reason",
+    "key_count", "key_length", "echo", "confidence", "source", "height_key", "target",
+)  # fmt: skip
+"""Names of the rules, as the command ``quiz`` counts what they refuse."""
+
+
 def lint(items: Iterable[Item]) -> list[str]:
     """Return every broken rule, sorted; an empty list means none."""
     found, seen = [], set()
     for item in items:
-        broken = [*_identity(item, seen), *_words(item), *_options(item), *_ground(item)]
-        found += [f"{item.kind} {item.id} ({item.fact}): {one}" for one in broken]
+        found += [f"{item.kind} {item.id} ({item.fact}): {text}" for _, text in broken_rules(item, seen)]
         seen.add(item.id)
     return sorted(found)
 
 
-def _identity(item: Item, seen: set[str]):
+def broken_rules(item: Item, seen: Container[str] = ()) -> list[tuple[str, str]]:
+    """Return (name of the rule, what is wrong) of every rule an item breaks.
+
+    Args:
+        item: The item.
+        seen: Ids that are taken.
+    """
+    return [*_identity(item, seen), *_words(item), *_options(item), *_ground(item)]
+
+
+def _identity(item: Item, seen: Container[str]):
     if item.kind not in KINDS or item.form not in FORMS:
-        yield f"kind '{item.kind}' of form '{item.form}' is unknown"
+        yield "kind", f"kind '{item.kind}' of form '{item.form}' is unknown"
     if item.id != item_id(item.kind, item.fact):
-        yield "the id is not that of kind and fact"
+        yield "id", "the id is not that of kind and fact"
     if item.id in seen:
-        yield "the id is used twice"
+        yield "repeated", "the id is used twice"
 
 
 def _words(item: Item):
@@ -43,41 +59,41 @@ def _words(item: Item):
     for text in (said, *(f" {option.text.lower()} " for option in item.options)):
         for word in ABSOLUTES:
             if re.search(rf"\b{re.escape(word)}\b", text):
-                yield f"'{word}' is said"
+                yield "word", f"'{word}' is said"
     for word in FORBIDDEN:
         if re.search(rf"\b{re.escape(word)}\b", said):
-            yield f"the stem speaks of '{word}'"
+            yield "forbidden_word", f"the stem speaks of '{word}'"
     if "{" in said or not item.why:
-        yield "a sentence is unfinished or missing"
+        yield "unfinished", "a sentence is unfinished or missing"
 
 
 def _options(item: Item):
     if item.form in ("tap", "height"):
         if item.options:
-            yield "options are given to what is placed"
+            yield "options", "options are given to what is placed"
         return
     texts = [option.text.strip().lower() for option in item.options]
     if not LEAST_OPTIONS <= len(texts) <= MOST_OPTIONS:
-        yield f"{len(texts)} options (allowed: {LEAST_OPTIONS} to {MOST_OPTIONS})"
+        yield "options", f"{len(texts)} options (allowed: {LEAST_OPTIONS} to {MOST_OPTIONS})"
     if len(set(texts)) != len(texts):
-        yield "two options say the same"
+        yield "option_twice", "two options say the same"
     if any(not option.why for option in item.options):
-        yield "an option has no reason"
+        yield "option_reason", "an option has no reason"
     right = [option for option in item.options if option.right]
     if item.form == "order":
         return
     if item.form == "choice":
         if len(right) != 1 or len(texts) > MOST_CHOICES:
-            yield f"{len(right)} of {len(texts)} options are right (allowed: 1 of 3 to 5)"
+            yield "key_count", f"{len(right)} of {len(texts)} options are right (allowed: 1 of 3 to 5)"
             return
         wrong = [option for option in item.options if not option.right]
         longest = max(len(option.text) for option in wrong)
         if len(right[0].text) > LENGTH_RATIO * longest:
-            yield "the right option is more than twice as long as any other"
+            yield "key_length", "the right option is more than twice as long as any other"
         if item.kind != "seam":
             yield from _echo(item, right[0].text, [option.text for option in wrong])
     elif not right or len(right) == len(texts):
-        yield "none or all of the options are right"
+        yield "key_count", "none or all of the options are right"
 
 
 def _echo(item: Item, key: str, wrong: list[str]):
@@ -86,17 +102,17 @@ def _echo(item: Item, key: str, wrong: list[str]):
 
     only = words(key) & words(item.stem) - set().union(*(words(text) for text in wrong))
     if only:
-        yield f"'{min(only)}' stands in the stem and in the right option alone"
+        yield "echo", f"'{min(only)}' stands in the stem and in the right option alone"
 
 
 def _ground(item: Item):
     if item.confidence < LEAST_CONFIDENCE:
-        yield f"confidence is {item.confidence} (allowed: {LEAST_CONFIDENCE} or more)"
+        yield "confidence", f"confidence is {item.confidence} (allowed: {LEAST_CONFIDENCE} or more)"
     if not item.sources or "own_drawing" in item.sources:
-        yield "it stands on no source, or on a drawing"
+        yield "source", "it stands on no source, or on a drawing"
     if item.form == "height" and item.z_mm is None:
-        yield "the height has no key"
+        yield "height_key", "the height has no key"
     if item.shows_section and item.kind in ("tap", "name", "look_alike") and item.target is None:
-        yield "nothing on the section is asked for"
+        yield "target", "nothing on the section is asked for"
     if item.kind == "look_alike" and item.target not in item.marks:
-        yield "the structure asked for carries no number"
+        yield "target", "the structure asked for carries no number"

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from math import atan2, degrees
 
 from generator.measure.measures import bearing_deg, centre_distance_mm, direction_of, gap_mm
+from generator.quiz.lint import LENGTH_RATIO
 from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, make_item
 from generator.quiz.wording import Wording
 from generator.section import shapes
@@ -84,10 +85,10 @@ def _tap(solved: Solved, basis, wording: Wording, z_mm: int, band: int) -> Item:
 
 def _name(section: Section, solved: Solved, basis, wording: Wording, band: int, apart: set[str]) -> Iterator[Item]:
     others = [s for s in section.structures if (s.kind, s.tissue) == (solved.kind, solved.tissue) and s.id not in apart]
-    near = _nearest(section, solved, others)[:DISTRACTORS]
+    key = wording.name(solved.id)
+    near = _as_long(key, _nearest(section, solved, others), wording)
     if len(near) < 2:
         return
-    key = wording.name(solved.id)
     yield make_item(
         kind="name",
         form="choice",
@@ -248,6 +249,17 @@ def _nearest(section: Section, solved: Solved, others: list[Solved]) -> list[Sol
 
     free = [s for s in others if not kin(s)]
     return sorted(free, key=lambda s: (round(centre_distance_mm(section, solved.id, s.id), 1), s.id))
+
+
+def _as_long(key: str, near: list[Solved], wording: Wording) -> list[Solved]:
+    """Return the nearest distractors, one of them not so short that the key's length would tell it."""
+    first = near[:DISTRACTORS]
+    for other in near:
+        if any(LENGTH_RATIO * len(wording.name(s.id)) >= len(key) for s in first):
+            break
+        if LENGTH_RATIO * len(wording.name(other.id)) >= len(key):
+            first = [*first[:-1], other]
+    return first
 
 
 def _elsewhere(section: Section, solved: Solved, other: Solved, wording: Wording) -> str:

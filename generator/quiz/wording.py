@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from generator.block.coverage_report import territory_name
 from generator.measure.height import in_cm
+from generator.quiz.model import LEAST_CONFIDENCE
 
 
 class Wording:
@@ -40,3 +42,13 @@ class Wording:
         if z_mm == 0:
             return self.say("height.crease")
         return self.say("height.above", cm=in_cm(z_mm))
+
+    def territory(self, territory_id: str) -> str:
+        """Return a territory's name, as the pages about blocks have it."""
+        return territory_name(self._words, territory_id)
+
+
+def known_events(dataset, wording: Wording) -> list[str]:
+    """Return the ids of events that may be keyed: not merely guessed, and with words."""
+    records = dataset.parts["branches"].branches
+    return [id_ for id_, r in records.items() if r.confidence >= LEAST_CONFIDENCE and wording.has(f"event.{id_}")]

@@ -27,8 +27,14 @@ def sections(dataset):
 
 
 @pytest.fixture(scope="session")
-def items(dataset, sections):
-    """Every item of the shipped data."""
-    from generator.quiz.bank import all_items
+def bank(dataset, sections):
+    """Every item of the shipped data, and what was refused."""
+    from generator.quiz.bank import make_bank
 
-    return all_items(dataset, sections)
+    return make_bank(dataset, sections)
+
+
+@pytest.fixture(scope="session")
+def items(bank):
+    """Every item of the shipped data."""
+    return bank.items

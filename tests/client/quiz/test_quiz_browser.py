@@ -12,8 +12,10 @@ import fsrs
 import pytest
 
 from generator.client import FOLDER
-from generator.client.quiz_hosts import ORDER
+from generator.client.quiz_hosts import ORDER, plain_item
 from generator.quiz import scoring
+from generator.quiz.compose import compose
+from generator.quiz.model import Option, make_item
 
 VECTORS = json.loads((Path(__file__).parents[2] / "quiz" / "vectors.json").read_text(encoding="utf-8"))
 PURE = ("random", "score", "schedule", "compose", "store")
@@ -49,6 +51,32 @@ def test_random_gives_the_shared_numbers(blank):
     )
 
     assert VECTORS == actual
+
+
+def test_same_seed_same_quiz_as_in_python(blank):
+    """A seed draws the same items, arms and orders of options as in Python, whatever the topic."""
+    options = tuple(Option(text=text, right=text == "a", why="x") for text in "abcd")
+    plain = {"stem": "x", "why": "x", "sources": ("s",), "confidence": 3}
+    items = [
+        make_item(
+            kind=kind, form="order" if kind == "order" else "choice", fact=f"{k}", topics=(("one", "two_b")[k % 2],),
+            target=(None, "p", "q")[k % 3], options=options, **plain,
+        )
+        for kind in ("name", "order", "look_alike", "seam")
+        for k in range(9)
+    ]  # fmt: skip
+    asked = [(topic, seed) for topic in (None, "one", "two") for seed in (0, 1, 7, 2**31 + 5)]
+    actual = blank.page.evaluate(
+        """([items, asked]) => asked.map(([topic, seed]) =>
+          wristward.compose.draw(items, { topic, count: 15, seed }).map((one) => [one.item.id, one.side, one.order]))""",
+        [[plain_item(item) for item in items], asked],
+    )
+    expected = [
+        [[one.item.id, one.side, list(one.order)] for one in compose(items, topic=topic, count=15, seed=seed)]
+        for topic, seed in asked
+    ]
+
+    assert expected == actual
 
 
 def test_scores_are_those_of_python(blank):

@@ -1,0 +1,259 @@
+"""Items on testing a block: the patch of skin and the movement that tell, and what a block at a level takes.
+
+A patch is asked about only where one nerve has it to itself in most hands. What a block takes is asked only where both
+readings put the chance at 0.1 or less, or 0.9 or more; the trunk's own skin and the hand's muscles go with any level.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from generator.block.chance import chances
+from generator.block.model import READINGS, Block, BlockModel, block_model
+from generator.quiz.block_items import RARE, SURE, assumed
+from generator.quiz.hand_items import NOT_NEEDED, alone, tested
+from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, make_item
+from generator.quiz.wording import Wording
+
+DISTRACTORS = 3
+MOST_TESTS = 6
+LEAST_TESTS = 3
+SAME_MM = 40
+"""Where a block takes the same at the next level too, it is asked again only this far on."""
+
+
+def testing_items(dataset, wording: Wording) -> Iterator[Item]:
+    """Yield every item on testing, as far as the data goes."""
+    if "territories" in dataset.parts:
+        yield from _patches(dataset.parts["territories"], wording)
+    if "teaching" in dataset.parts:
+        yield from _movements(dataset, wording)
+    if {"branches", "territories", "teaching"} <= set(dataset.parts):
+        yield from _after_block(dataset, wording)
+
+
+def _patches(part, wording: Wording) -> Iterator[Item]:
+    """Yield, for each nerve, the patch of skin that shows whether it is caught: nobody else's in most hands."""
+    skin = tested(part)
+    for id_, shares in skin.items():
+        nerve, record = alone(shares), part.territories[id_]
+        if nerve is None:
+            continue
+        others = [other for other, own in skin.items() if own.get(nerve, 0.0) <= NOT_NEEDED]
+        # Patches of the same part of the hand first: they are the plausible ones.
+        others.sort(key=lambda other: (part.territories[other].part != record.part, other))
+        if len(others) < 2:
+            continue
+        told = wording.say("why.testing_right", nerve=wording.name(nerve))
+        yield make_item(
+            kind="testing",
+            form="choice",
+            fact=f"{nerve}|{id_}",
+            topics=(nerve,),
+            stem=wording.say("stem.testing", nerve=wording.name(nerve)),
+            options=(
+                Option(text=wording.territory(id_), right=True, why=told),
+                *(
+                    Option(
+                        text=wording.territory(other),
+                        right=False,
+                        why=wording.say("why.testing_wrong", nerves=wording.names(_most(skin[other]))),
+                    )
+                    for other in others[:DISTRACTORS]
+                ),
+            ),
+            target=nerve,
+            why=told,
+            sources=(record.source,),
+            confidence=record.confidence,
+        )
+
+
+def _most(shares: dict[str, float]) -> list[str]:
+    return sorted(nerve for nerve, share in shares.items() if share > NOT_NEEDED)
+
+
+def _movements(dataset, wording: Wording) -> Iterator[Item]:
+    """Yield which muscle a movement tests, and which nerve that muscle hangs on."""
+    signs = dataset.parts["teaching"].signs
+    parents = _parents(dataset)
+    for id_, sign in signs.items():
+        if sign.confidence < LEAST_CONFIDENCE:
+            continue
+        shared = {"sources": (sign.source,), "confidence": sign.confidence}
+        others = sorted((other for other in signs.values() if other.name != sign.name), key=lambda other: other.name)
+        told = wording.say("why.movement", muscle=sign.name)
+        yield make_item(
+            kind="testing",
+            form="choice",
+            fact=f"muscle|{id_}",
+            topics=sign.supply,
+            stem=wording.say("stem.movement_muscle", says=sign.says),
+            options=(
+                Option(text=sign.name, right=True, why=told),
+                *(
+                    Option(text=other.name, right=False, why=wording.say("why.movement_other", says=other.says))
+                    for other in _alike(others, sign.name)
+                ),
+            ),
+            target=sign.muscle or sign.supply[0],
+            why=told,
+            **shared,
+        )
+        # Where a muscle has two nerves there is no one best answer; a trunk and its own branch are both right.
+        kin = {sign.supply[0], *parents.get(sign.supply[0], ())}
+        kin |= {nerve for nerve, above in parents.items() if sign.supply[0] in above}
+        wrong = sorted({nerve for other in signs.values() for nerve in other.supply} - kin)
+        if len(sign.supply) != 1 or len(wrong) < 2:
+            continue
+        told = wording.say("why.movement_nerve", muscle=sign.name, nerve=wording.name(sign.supply[0]))
+        yield make_item(
+            kind="testing",
+            form="choice",
+            fact=f"nerve|{id_}",
+            topics=sign.supply,
+            stem=wording.say("stem.movement_nerve", says=sign.says),
+            options=(
+                Option(text=wording.name(sign.supply[0]), right=True, why=told),
+                *(
+                    Option(
+                        text=wording.name(nerve),
+                        right=False,
+                        why=wording.say("why.nerve_other", muscles=_hang_on(signs, nerve, wording)),
+                    )
+                    for nerve in wrong[:DISTRACTORS]
+                ),
+            ),
+            target=sign.supply[0],
+            why=told,
+            **shared,
+        )
+
+
+def _alike(others: list, key: str) -> list:
+    """Return three movements, those of muscles of the same family (a shared first word) first."""
+    return sorted(others, key=lambda one: (one.name.split()[0] != key.split()[0], one.name))[:DISTRACTORS]
+
+
+def _hang_on(signs, nerve: str, wording: Wording) -> str:
+    return wording.say("and").join(one.name for one in signs.values() if nerve in one.supply)
+
+
+def _parents(dataset) -> dict[str, set[str]]:
+    """Return the trunk of each nerve that branches.yaml has leave one."""
+    found: dict[str, set[str]] = {}
+    if "branches" in dataset.parts:
+        for record in dataset.parts["branches"].branches.values():
+            if record.branch is not None:
+                found.setdefault(record.branch, set()).add(record.parent)
+    return found
+
+
+def _after_block(dataset, wording: Wording) -> Iterator[Item]:
+    """Yield what is lost after a block of a nerve at a level, at the volume the pages use."""
+    model = block_model(dataset)
+    heights = np.arange(BAND_MM, dataset.region.reference_length_mm, 2 * BAND_MM, dtype=float)
+    for nerve, block in model.blocks.items():
+        found = [chances(model, block, reading=r, z_mm=heights, volume_ml=model.default_ml).caught for r in READINGS]
+        variants = _variant_shares(dataset, model, nerve, heights)
+        last: dict[tuple, float] = {}
+        for k, z_mm in enumerate(heights):
+            reached = {}
+            for event in found[0]:
+                values = [float(one[event][k]) for one in found]
+                if max(values) <= RARE or min(values) >= SURE:
+                    reached[event] = min(values) >= SURE
+            doubtful = {id_ for id_, shares in variants.items() if shares[k] > RARE}
+            tests = [*_signs(dataset, nerve, reached, doubtful), *_skin(dataset, nerve, reached, wording)]
+            told = tuple(sorted((name, lost) for name, lost, _, _ in tests))
+            made = _after_item(model, nerve, int(z_mm), tests, wording)
+            if made is not None and z_mm - last.get(told, -SAME_MM) >= SAME_MM:
+                last[told] = z_mm
+                yield made
+
+
+def _variant_shares(dataset, model: BlockModel, nerve: str, heights: np.ndarray) -> dict[str, np.ndarray]:
+    """Return, for each variant with an event, the share of limbs in which a block at each height meets it."""
+    found = {}
+    for id_, variant in dataset.parts["branches"].variants.items():
+        events = tuple(one for one in variant.branches if one in model.events)
+        if not events:
+            continue
+        block = Block(nerve=nerve, wanted=(), unwanted=events)
+        met = chances(model, block, reading=READINGS[0], z_mm=heights, volume_ml=model.default_ml).caught
+        found[id_] = np.max([model.events[one].prevalence * met[one] for one in events], axis=0)
+    return found
+
+
+def _signs(dataset, nerve: str, reached: dict[str, bool], doubtful: set[str]):
+    """Yield (name, lost, source, confidence) of each movement the model can judge.
+
+    Args:
+        dataset: The checked data.
+        nerve: The nerve that is blocked.
+        reached: Whether each event that can be judged is reached.
+        doubtful: Variants that the block meets in too many limbs for a movement they change to be told.
+    """
+    records = dataset.parts["branches"].branches
+    for sign in dataset.parts["teaching"].signs.values():
+        if sign.confidence < LEAST_CONFIDENCE or doubtful & set(sign.variants):
+            continue
+        if sign.branch is None:
+            lost = sign.supply == (nerve,)
+        elif sign.branch not in reached:
+            continue
+        else:
+            lost = reached[sign.branch]
+            # Reaching one branch to a muscle with several weakens it; a whole nerve that is reached takes it.
+            if lost and records[sign.branch].branch not in sign.supply:
+                continue
+        if sign.branch is None or records[sign.branch].confidence >= LEAST_CONFIDENCE:
+            yield ("power", sign.name), lost, sign.source, sign.confidence
+
+
+def _skin(dataset, nerve: str, reached: dict[str, bool], wording: Wording):
+    """Yield the nerve's own patches: those behind a branch first, then one of the trunk and one of another nerve."""
+    part = dataset.parts["territories"]
+    own, other = [], []
+    for id_, shares in tested(part).items():
+        record, served = part.territories[id_], alone(shares)
+        events = {one.by for one in record.supply if one.nerve == nerve and one.by is not None}
+        name = ("feeling", wording.territory(id_))
+        if served is None or not events <= set(reached):
+            continue
+        if served == nerve:
+            own.append((not events, (name, all(reached[one] for one in events), record.source, record.confidence)))
+        elif shares.get(nerve, 0.0) == 0.0:
+            other.append((name, False, record.source, record.confidence))
+    own = [test for _, test in sorted(own, key=lambda one: one[0])]
+    return [*own[:3], *other[:1]]
+
+
+def _after_item(model: BlockModel, nerve: str, z_mm: int, tests, wording: Wording) -> Item | None:
+    tests = tests[:MOST_TESTS]
+    if len(tests) < LEAST_TESTS or len({lost for _, lost, _, _ in tests}) < 2:
+        return None
+    stated = assumed(model, model.default_ml, wording)
+    lost = [wording.say(f"test.{what}", name=name) for (what, name), is_lost, _, _ in tests if is_lost]
+    return make_item(
+        kind="testing",
+        form="many",
+        fact=f"after|{nerve}@{z_mm}",
+        topics=(nerve, f"level_{z_mm // BAND_MM * BAND_MM}"),
+        stem=wording.say("stem.after", nerve=wording.name(nerve), height=wording.height(z_mm), assumed=stated),
+        options=tuple(
+            Option(
+                text=wording.say(f"test.{what}", name=name),
+                right=is_lost,
+                why=wording.say("why.lost" if is_lost else "why.kept"),
+            )
+            for (what, name), is_lost, _, _ in tests
+        ),
+        z_mm=z_mm,
+        target=nerve,
+        why=wording.say("why.after", lost="; ".join(lost), assumed=stated),
+        sources=tuple(sorted({source for _, _, source, _ in tests} | {"project_assumption"})),
+        confidence=min(confidence for _, _, _, confidence in tests),
+    )

@@ -1,0 +1,291 @@
+"""Items on the wrist: its compartments, the carpal tunnel, the ulnar canal, and what covers what there.
+
+Each stands on a relation of relations.yaml that is checked at every millimetre; what is offered as wrong is held against
+the same claim on the same section, and left out where it would hold as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from generator.measure.cut import middle_of, rings_of, toward_vector
+from generator.measure.measures import centre_distance_mm
+from generator.measure.relations import evaluate_claim
+from generator.quiz.model import LEAST_CONFIDENCE, Item, Option, make_item
+from generator.quiz.wording import Wording
+from generator.section.model import Section, Solved
+
+WRIST_MM = 35
+DISTRACTORS = 3
+COMPARTMENTS = 6
+ROUND = ("nerve", "artery")
+REACH_MM = 30.0
+CLAIMS = ("deep_to", "on_every_line", "touches")
+
+
+def wrist_items(dataset, sections: Mapping[int, Section], wording: Wording) -> Iterator[Item]:
+    """Yield every item on the wrist."""
+    for relation in dataset.relations:
+        if relation.confidence < LEAST_CONFIDENCE or relation.z_mm[0] > WRIST_MM:
+            continue
+        z_mm = int((relation.z_mm[0] + min(relation.z_mm[1], WRIST_MM)) / 2)
+        if relation.order is not None and relation.z_mm[1] <= WRIST_MM:
+            yield from _across(relation, z_mm, wording)
+        ring = relation.ring_order
+        if ring is not None and relation.z_mm[1] <= WRIST_MM and len(ring.of) == COMPARTMENTS:
+            groups = [_group(one) for one in ring.of]
+            yield from _compartments(relation, groups, z_mm, wording)
+            yield from _neighbours(relation, groups, z_mm, wording)
+        section = sections.get(z_mm)
+        if section is None or any(a <= z_mm <= b for a, b in relation.transitions or ()):
+            continue
+        if relation.contents is not None:
+            yield from _tunnel(relation, section, wording)
+        made = [*_claims(relation, section, wording)]
+        # Where too few of its class lie elsewhere, the cover is asked for instead.
+        yield from made or _covers(relation, section, wording)
+
+
+def _item(relation, *, fact: str, names, z_mm: int, stem: str, options, **more) -> Item:
+    return make_item(
+        kind="wrist",
+        fact=fact,
+        topics=(*names, "wrist"),
+        stem=stem,
+        options=tuple(options),
+        z_mm=z_mm,
+        target=names[0],
+        sources=(relation.source,),
+        confidence=relation.confidence,
+        **({"form": "choice", "why": relation.says} | more),
+    )
+
+
+def _group(one) -> tuple[str, ...]:
+    return (one,) if isinstance(one, str) else tuple(one)
+
+
+def _across(relation, z_mm: int, wording: Wording) -> Iterator[Item]:
+    groups = [_group(one) for one in relation.order.of]
+    if len(groups) < 3 or not wording.has(f"toward.{relation.order.toward}"):
+        return
+    toward = wording.say(f"toward.{relation.order.toward}")
+    yield _item(
+        relation,
+        form="order",
+        fact=relation.id,
+        names=[one for group in groups for one in group],
+        z_mm=z_mm,
+        stem=wording.say("stem.across", height=wording.height(z_mm), toward=toward),
+        options=[
+            Option(text=wording.names(group), right=True, why=wording.say("why.order", place=k + 1))
+            for k, group in enumerate(groups)
+        ],
+    )
+
+
+def _compartments(relation, groups, z_mm: int, wording: Wording) -> Iterator[Item]:
+    """Yield in which compartment each tendon runs."""
+    for place, group in enumerate(groups):
+        for tendon in group:
+            near = sorted((one for one in range(len(groups)) if one != place), key=lambda one: (abs(one - place), one))
+            yield _item(
+                relation,
+                fact=f"compartment|{tendon}",
+                names=[tendon],
+                z_mm=z_mm,
+                stem=wording.say("stem.compartment", name=wording.name(tendon)),
+                options=[
+                    Option(text=wording.say(f"compartment.c{place + 1}"), right=True, why=relation.says),
+                    *(
+                        Option(
+                            text=wording.say(f"compartment.c{one + 1}"),
+                            right=False,
+                            why=wording.say("why.compartment", names=wording.names(groups[one])),
+                        )
+                        for one in sorted(near[:DISTRACTORS])
+                    ),
+                ],
+                why=wording.say("why.compartment_right", name=wording.name(tendon), place=place + 1),
+            )
+
+
+def _neighbours(relation, groups, z_mm: int, wording: Wording) -> Iterator[Item]:
+    """Yield which tendon shares a compartment, and which runs in the next one on the ulnar side."""
+    for place, group in enumerate(groups):
+        others = [(one, k) for k, row in enumerate(groups) for one in row if k != place]
+        if len(group) == 2:
+            near = sorted(others, key=lambda one: (abs(one[1] - place), one[0]))
+            yield _neighbour(relation, groups, group[0], group[1], near, "shares", z_mm, wording)
+        for name in group if place + 1 < len(groups) else ():
+            far = [one for one in others if one[1] != place + 1]
+            near = sorted(far, key=lambda one: (abs(one[1] - place), one[0]))
+            yield _neighbour(relation, groups, name, groups[place + 1][0], near, "next", z_mm, wording)
+
+
+def _neighbour(relation, groups, name: str, key: str, near, word: str, z_mm: int, wording: Wording) -> Item:
+    def place_of(tendon: str) -> str:
+        place = next(k for k, row in enumerate(groups) if tendon in row)
+        return wording.say("why.compartment_right", name=wording.name(tendon), place=place + 1)
+
+    return _item(
+        relation,
+        fact=f"{word}|{name}",
+        names=[name, key],
+        z_mm=z_mm,
+        stem=wording.say(f"stem.compartment_{word}", name=wording.name(name)),
+        options=[
+            Option(text=wording.name(key), right=True, why=place_of(key)),
+            *(Option(text=wording.name(one), right=False, why=place_of(one)) for one, _ in near[:DISTRACTORS]),
+        ],
+        why=f"{place_of(name)} {place_of(key)}",
+    )
+
+
+def _tunnel(relation, section: Section, wording: Wording) -> Iterator[Item]:
+    """Yield what runs in the space between roof and floor, and which of its neighbours run outside it."""
+    inside = [solved for one in relation.contents.of if (solved := section.find(one)) is not None]
+    kin = {name for solved in inside for name in (solved.id, solved.part_of)}
+    middle = next((solved for solved in inside if solved.kind == "nerve"), inside[0])
+    toward = toward_vector(section, relation.contents.toward)
+    outside = [
+        solved
+        for solved in section.structures
+        if solved.id not in kin
+        and (solved.tissue == "tendon" or solved.kind in ROUND)
+        and centre_distance_mm(section, solved.id, middle.id) < REACH_MM
+        # What lies on the other side of the wrist would be too easy.
+        and _along(solved.centre_mm, toward) > _along(middle_of(section), toward)
+        and not evaluate_claim("contents", _with_one(relation.contents, solved.id), section).holds
+    ]
+    roof, height = wording.name(relation.contents.roof), wording.height(section.z_mm)
+    for word, ours, theirs in (("inside", inside, outside), ("outside", outside, inside)):
+        for solved in ours:
+            alike = [one for one in theirs if _class(one) == _class(solved)]
+            alike.sort(key=lambda one: (round(centre_distance_mm(section, solved.id, one.id), 1), one.id))
+            if len(alike) < 2:
+                continue
+            other = "outside" if word == "inside" else "inside"
+            yield _item(
+                relation,
+                fact=f"{relation.id}|{word}|{solved.id}",
+                names=[solved.id],
+                z_mm=int(section.z_mm),
+                stem=wording.say(f"stem.tunnel_{word}", roof=roof, height=height),
+                options=[
+                    Option(text=wording.name(solved.id), right=True, why=wording.say(f"why.tunnel_{word}", roof=roof)),
+                    *(
+                        Option(
+                            text=wording.name(one.id), right=False, why=wording.say(f"why.tunnel_{other}", roof=roof)
+                        )
+                        for one in alike[:DISTRACTORS]
+                    ),
+                ],
+            )
+
+
+def _with_one(contents, name: str):
+    return contents.model_copy(update={"of": (*contents.of, name)})
+
+
+def _class(solved: Solved) -> str:
+    return "tendon" if solved.tissue == "tendon" else solved.kind
+
+
+def _covers(relation, section: Section, wording: Wording) -> Iterator[Item]:
+    """Yield what covers a structure, among what is of the cover's class and does not."""
+    claim = relation.deep_to
+    covers = [] if claim is None else [one for one in _group(claim.cover) if section.find(one) is not None]
+    if len(covers) != 1 or section.find(claim.structure) is None:
+        return
+    key = section.find(covers[0])
+    wrong = [
+        solved
+        for solved in section.structures
+        if _class(solved) == _class(key)
+        and solved.part_of is None
+        and solved.id not in (key.id, claim.structure)
+        and evaluate_claim("deep_to", claim.model_copy(update={"cover": (solved.id,)}), section).value == 0
+    ]
+    wrong.sort(key=lambda one: (round(centre_distance_mm(section, claim.structure, one.id), 1), one.id))
+    if len(wrong) < 2:
+        return
+    name, way = wording.name(claim.structure), wording.say(f"claim_way.{claim.along}")
+    yield _item(
+        relation,
+        fact=f"covers|{claim.structure}|{key.id}",
+        names=[claim.structure, key.id],
+        z_mm=int(section.z_mm),
+        stem=wording.say("stem.covers", name=name, toward=way, height=wording.height(section.z_mm)),
+        options=[
+            Option(text=wording.name(key.id), right=True, why=relation.says),
+            *(
+                Option(text=wording.name(one.id), right=False, why=wording.say("why.covers", name=name))
+                for one in wrong[:DISTRACTORS]
+            ),
+        ],
+    )
+
+
+def _claims(relation, section: Section, wording: Wording) -> Iterator[Item]:
+    """Yield which structure a claim of cover, front or contact holds for, among those of its class it fails for."""
+    for kind in CLAIMS:
+        claim = getattr(relation, kind)
+        if claim is None or not isinstance(claim.structure, str):
+            continue
+        own = section.find(claim.structure)
+        others = {"deep_to": "cover", "on_every_line": "of", "touches": "other"}[kind]
+        against = [name for name in _group(getattr(claim, others)) if section.find(name) is not None]
+        if own is None or not against or own.part_of is not None:
+            continue
+        wrong = [
+            solved
+            for solved in section.structures
+            if _class(solved) == _class(own)
+            and solved.id != own.id
+            and solved.part_of is None
+            and solved.id not in against
+            and _fails(kind, claim, solved.id, section)
+        ]
+        wrong.sort(key=lambda one: (round(centre_distance_mm(section, own.id, one.id), 1), one.id))
+        if len(wrong) < 2:
+            continue
+        of = wording.names(against)
+        yield _item(
+            relation,
+            fact=f"{kind}|{claim.structure}|{'|'.join(against)}",
+            names=[claim.structure, *against],
+            z_mm=int(section.z_mm),
+            stem=wording.say(
+                f"stem.claim_{kind}", of=of, height=wording.height(section.z_mm), **_toward(claim, wording)
+            ),
+            options=[
+                Option(text=wording.name(own.id), right=True, why=relation.says),
+                *(
+                    Option(text=wording.name(one.id), right=False, why=wording.say(f"why.claim_{kind}", of=of))
+                    for one in wrong[:DISTRACTORS]
+                ),
+            ],
+        )
+
+
+def _fails(kind: str, claim, name: str, section: Section) -> bool:
+    """Say whether another structure clearly does not do what the claim says, not merely by a hair."""
+    if kind == "deep_to":
+        return evaluate_claim(kind, claim.model_copy(update={"structure": name}), section).value == 0
+    if kind == "touches":
+        return not evaluate_claim(kind, claim.model_copy(update={"structure": name, "within_mm": 3.0}), section).holds
+    # Wholly behind: two structures that no line passes both of say nothing of one another.
+    toward = toward_vector(section, claim.toward)
+    walls = [point for one in _group(claim.of) for ring in rings_of(section, one) or () for point in ring]
+    mine = [point for ring in rings_of(section, name) or () for point in ring]
+    return max(_along(point, toward) for point in mine) < min(_along(point, toward) for point in walls)
+
+
+def _along(point, toward) -> float:
+    return point[0] * toward[0] + point[1] * toward[1]
+
+
+def _toward(claim, wording: Wording) -> dict[str, str]:
+    way = getattr(claim, "toward", None) or getattr(claim, "along", None)
+    return {"toward": wording.say(f"claim_way.{way}") if way is not None else ""}
