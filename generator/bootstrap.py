@@ -36,7 +36,7 @@ def start(arguments: list[str] | None = None) -> int:
     arguments = sys.argv[1:] if arguments is None else arguments
     if sys.version_info < OLDEST_PYTHON:
         return _refuse("Python {}.{} or later is needed; this is {}.{}".format(*OLDEST_PYTHON, *sys.version_info))
-    if not _is_checkout():
+    if not is_checkout():
         return _run_commands(arguments)
     extra = EXTRA_OF_COMMAND.get(arguments[0], "") if arguments else ""
     try:
@@ -85,8 +85,10 @@ def environment_python() -> Path:
     return ENVIRONMENT / "bin" / "python"
 
 
-def _is_checkout() -> bool:
-    """Installed from a wheel there is no project beside the package, and the environment is the user's own."""
+def is_checkout() -> bool:
+    """Say whether the program runs from a copy of the project.
+
+    Installed from a wheel there is no project beside the package, and the environment is the user's own."""
     return (ROOT / "pyproject.toml").is_file() and (ROOT / "anatomy_data").is_dir()
 
 

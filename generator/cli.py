@@ -14,6 +14,7 @@ from pathlib import Path
 from generator.errors import DataError
 
 EXAMPLES = {
+    "new": "python3 -m generator new ../my-course",
     "serve": "python3 -m generator serve --port 8001",
     "build": "python3 -m generator build --site-dir public",
     "check": "python3 -m generator check",
@@ -69,6 +70,9 @@ def _parser() -> argparse.ArgumentParser:
         allow_abbrev=False,
     )
     commands = parser.add_subparsers(dest="command", metavar="command", required=True)
+
+    new = _command(commands, "new", _new, "Write a small course of your own, on the packaged anatomy, to a new folder.")
+    new.add_argument("folder", type=Path, metavar="FOLDER", help="a new or an empty folder")
 
     serve = _command(commands, "serve", _serve, "Build the site, show it on this machine, and rebuild on every change.")
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: %(default)s)")
@@ -144,14 +148,23 @@ def _site_options(command: argparse.ArgumentParser) -> None:
 
 
 def _data_options(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--data", type=Path, help="data folder (default: ./anatomy_data, else the packaged one)")
+    command.add_argument(
+        "--config", type=Path, help="the site whose data and overlays are meant (default: mkdocs.yml, where there is one)"
+    )
+    command.add_argument("--data", type=Path, help="data folder, in place of the site's (default: the packaged one)")
     command.add_argument(
         "--overlay", type=Path, action="append", default=[], metavar="FOLDER", help="changes laid over it; repeatable"
     )
-    command.add_argument("--cache", type=Path, default=Path(".cache"), help="solved sections (default: %(default)s)")
+    command.add_argument("--cache", type=Path, help="solved sections (default: the site's .cache)")
 
 
 # The commands are imported when they are run: `section --help` need not load mkdocs.
+
+
+def _new(options) -> int:
+    from generator.cli_new import new_course
+
+    return new_course(options)
 
 
 def _serve(options) -> int:

@@ -10,7 +10,7 @@ from generator.measure.check import check_relations
 
 
 def check(options) -> int:
-    """Print what does not hold and how much does.
+    """Print what an overlay changes, what does not hold and how much does.
 
     Returns:
         0 if every relation holds at every height it is stated for.
@@ -20,6 +20,10 @@ def check(options) -> int:
     """
     dataset = read_data(options)
     print(f"data: {_counted(dataset)}", flush=True)
+    if dataset.overrides:
+        print(f"overridden: {len(dataset.overrides)} {'place' if len(dataset.overrides) == 1 else 'places'}")
+        for override in dataset.overrides:
+            print(f"  {override}", flush=True)
     sections = solve_data(dataset, options)
     warnings = _warnings(sections)
     for text in warnings:

@@ -1,4 +1,4 @@
-"""What the data commands share: finding the folder, reading it, solving what is asked."""
+"""What the data commands share: finding the folders, reading them, solving what is asked."""
 
 from __future__ import annotations
 
@@ -14,23 +14,32 @@ from generator.pages.store import FolderStore
 from generator.section.sweep import solve_all
 
 FOLDER = Path("anatomy_data")
+CACHE = Path(".cache")
 WORKERS = 2
 
 
 def read_data(options):
-    """Return the data that the options name: a folder given, else the one here, else the packaged one.
+    """Return the data that the options name, with overlays.
+
+    A folder given counts alone; else what the site's configuration names, with the overlays given laid over it; else
+    the folder here; else the packaged one.
 
     Raises:
-        CommandError: If a folder given is not there.
+        CommandError: If a folder given is not there, or the configuration cannot be read.
         DataError: If the data is wrong.
     """
-    folder = options.data
-    if folder is None:
+    settings = _settings(options) if options.data is None else None
+    overlays = list(options.overlay)
+    if settings is not None:
+        folder, overlays = settings.data, [*settings.overlays, *overlays]
+    elif options.data is not None:
+        folder = options.data
+    else:
         folder = FOLDER if (FOLDER / "region.yaml").is_file() else where_is_data()
-    for given in (folder, *options.overlay):
+    for given in (folder, *overlays):
         if not given.is_dir():
             raise CommandError(f"{given}: there is no such folder")
-    return read_dataset(folder, options.overlay)
+    return read_dataset(folder, overlays)
 
 
 def print_json(report) -> None:
@@ -40,8 +49,27 @@ def print_json(report) -> None:
 
 def solve_data(dataset, options):
     """Return the section of the reference arm at every whole millimetre, solving what the cache does not have."""
-    store = FolderStore(options.cache / "sections")
+    cache = options.cache
+    if cache is None:
+        settings = _settings(options)
+        cache = settings.cache if settings is not None else CACHE
+    store = FolderStore(cache / "sections")
     forearm = Forearm.from_dataset(dataset)
     sections = solve_all(forearm, store=store, workers=WORKERS, progress=Progress("Solving sections"))
     store.prune()
     return sections
+
+
+def _settings(options):
+    """Return the folders of the site's configuration, or None where there is none and none was asked for."""
+    from generator.pages.settings import SettingsError, read_settings
+
+    config_file = options.config
+    if config_file is None:
+        config_file = Path("mkdocs.yml")
+        if not config_file.is_file():
+            return None
+    try:
+        return read_settings(config_file)
+    except SettingsError as error:
+        raise CommandError(str(error)) from error

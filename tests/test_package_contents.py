@@ -13,6 +13,7 @@ ROOT = Path(__file__).resolve().parents[1]
 PARTS = {
     "generator/client/": ("*.js", "*.css"),
     "generator/pages/": ("*.js", "*.css", "*.html"),
+    "generator/pages/course/": ("*.yml", "*.yaml", "*.md"),
 }
 
 

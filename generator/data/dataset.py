@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from generator.data.level_records import LevelRecord
+from generator.data.overrides import Override
 from generator.data.record import Record
 from generator.data.region_records import RegionRecord
 from generator.data.relation_records import RelationRecord
@@ -36,6 +37,8 @@ class Dataset:
 
     places: dict[tuple[str, str | float], Mark] = field(default_factory=dict)
     files: tuple[Path, ...] = ()
+    overrides: tuple[Override, ...] = ()
+    """What the overlays change, in the order in which they are laid."""
 
     def where(self, kind: str, name: str | float) -> Mark:
         """Return the place of a record.

@@ -72,6 +72,11 @@ def _change_list(base: Node, over: Node, problems: list[Problem]) -> Node:
     return Node(list(entries.values()), base.mark)
 
 
+def entries_by_id(node: Node) -> dict[str, Node] | None:
+    """Return the entries of a list that goes by ``id``, or None where it is no such list."""
+    return {_id(entry): entry for entry in node.value} if _goes_by_id(node) else None
+
+
 def without_nulls(node: Node) -> Node:
     """Return a tree without the keys whose value is null: there was nothing to delete, and nothing is said."""
     if isinstance(node.value, dict):

@@ -27,6 +27,7 @@ from generator.data.folder import fits, list_files, read_bytes, shown_name
 from generator.data.level_records import LevelRecord
 from generator.data.loaded import Loaded
 from generator.data.overlay import merge, without_nulls
+from generator.data.overrides import Override, new_file, overrides
 from generator.data.part import Part
 from generator.data.parts import PARTS
 from generator.data.record import Record
@@ -81,6 +82,7 @@ class _Reading:
         self.problems: list[Problem] = []
         self.unread: set[str] = set()
         """Names of files without a record."""
+        self.overrides: list[Override] = []
 
     def read(self) -> Dataset | None:
         trees, paths = self._trees()
@@ -104,7 +106,7 @@ class _Reading:
             self.problems += problems
             for name, path in files.items():
                 paths.append(path)
-                self._lay(trees, name, self._tree(path, f"{shown_name(folder)}/{name}", name))
+                self._lay(trees, name, self._tree(path, f"{shown_name(folder)}/{name}", name), over=number > 0)
             if number == 0 and not problems:
                 self._check_needed(files)
         return dict(sorted(trees.items())), sorted(paths)
@@ -119,9 +121,11 @@ class _Reading:
             self.unread.add(name)
         return root
 
-    def _lay(self, trees: dict[str, Node], name: str, root: Node | None) -> None:
+    def _lay(self, trees: dict[str, Node], name: str, root: Node | None, *, over: bool) -> None:
         if root is None:
             return
+        if over:
+            self.overrides += overrides(trees[name], root) if name in trees else [new_file(root)]
         if name not in trees:
             trees[name] = without_nulls(root) if self.overlays else root
             return
@@ -232,6 +236,7 @@ class _Reading:
             parts={name: file.record for name, file in parts.items()},
             places=places,
             files=tuple(paths),
+            overrides=tuple(self.overrides),
         )
         for part in self.parts:
             if part.name in parts and part.check is not None:

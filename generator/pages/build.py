@@ -13,6 +13,7 @@ from mkdocs.exceptions import Abort, ConfigurationError
 from mkdocs.exceptions import BuildError as MkDocsBuildError
 
 from generator.pages.plugin import WristwardPlugin
+from generator.pages.settings import in_words
 from generator.pages.swap import BusyError, replacing
 
 Report = Callable[[int, int], None]
@@ -94,7 +95,8 @@ def _load(config_file: Path, **changes):
     try:
         return load_config(str(config_file), **changes)
     except (Abort, ConfigurationError) as error:
-        raise SiteError(f"{config_file}: {error}") from error
+        said = in_words(config_file, error) if isinstance(error, ConfigurationError) else f"{config_file}: {error}"
+        raise SiteError(said) from error
 
 
 def _plugins(config) -> list[WristwardPlugin]:

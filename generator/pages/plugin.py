@@ -7,6 +7,7 @@ site is touched.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 from mkdocs.config import config_options as c
@@ -84,9 +85,11 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
 
     def on_files(self, files, *, config):
         """Add the generated pages, the figures' files and our own scripts and styles."""
+        in_menu = None if config.nav is None else set(_entries(config.nav))
         for page in self._site.pages:
             generated = File.generated(config, page.src_uri, content=page.markdown)
-            if page.src_uri == SEARCH:
+            if page.src_uri == SEARCH or (in_menu is not None and page.src_uri not in in_menu):
+                # Reached by links; a course's menu need not name every page that the data makes.
                 generated.inclusion = InclusionLevel.NOT_IN_NAV
             files.append(generated)
         for path, content in self._site.assets.items():
@@ -182,6 +185,15 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
                 allowed = one_of(f"wristward:{name}" for name in self._site.menus)
                 raise PluginError(f"mkdocs.yml: unknown menu entry '{entry}' (allowed: {allowed})")
         return filled
+
+
+def _entries(nav) -> Iterator[str]:
+    """Yield every page that a menu names, at any depth."""
+    for entry in nav.values() if isinstance(nav, dict) else nav:
+        if isinstance(entry, str):
+            yield entry
+        else:
+            yield from _entries(entry)
 
 
 def _own_assets(*patterns: str) -> list[Path]:

@@ -1,0 +1,72 @@
+"""Where a site's configuration says that its data lies, for commands that need the data and not the site."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from mkdocs.exceptions import ConfigurationError
+from mkdocs.utils.yaml import yaml_load
+
+from generator.data.locate import where_is_data
+
+PLUGIN = "wristward"
+
+
+class SettingsError(Exception):
+    """The configuration cannot be read; the text is the whole message."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """Folders of one site."""
+
+    data: Path
+    overlays: tuple[Path, ...]
+    cache: Path
+
+
+def read_settings(config_file: Path) -> Settings | None:
+    """Return the folders that a mkdocs.yml names, or None where it does not use the plugin.
+
+    Folders inside the working directory are returned relative to it, as an author would name them.
+
+    Raises:
+        SettingsError: If the file cannot be read.
+    """
+    try:
+        with config_file.open("rb") as file:
+            config = yaml_load(file)
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        raise SettingsError(f"{error.filename or config_file}: cannot be read: {reason}") from error
+    except ConfigurationError as error:
+        raise SettingsError(in_words(config_file, error)) from error
+    options = _options(config.get("plugins"))
+    if options is None:
+        return None
+    beside = config_file.parent
+    data = options.get("data_dir")
+    return Settings(
+        data=where_is_data() if data is None else beside / str(data),
+        overlays=tuple(beside / str(folder) for folder in options.get("overlays") or ()),
+        cache=beside / str(options.get("cache_dir") or ".cache"),
+    )
+
+
+def in_words(config_file: Path, error: ConfigurationError) -> str:
+    """Return what mkdocs has against a configuration in one line, with the place where YAML cannot be read."""
+    # Raised while PyYAML's own error was handled, which holds the place; only the data layer may know it by name.
+    cause = error.__cause__ or error.__context__
+    mark = getattr(cause, "problem_mark", None)
+    if mark is None:
+        return f"{config_file}: {' '.join(str(error).split())}"
+    return f"{config_file}:{mark.line + 1}:{mark.column + 1}: {cause.problem}"
+
+
+def _options(plugins) -> dict | None:
+    """Return the plugin's options; plugins are a list of names and one-entry maps, or one map."""
+    entries = list(plugins.items()) if isinstance(plugins, dict) else []
+    for plugin in plugins if isinstance(plugins, list) else ():
+        entries.extend(plugin.items() if isinstance(plugin, dict) else [(plugin, None)])
+    return next((options or {} for name, options in entries if name == PLUGIN), None)
