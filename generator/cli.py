@@ -149,7 +149,9 @@ def _site_options(command: argparse.ArgumentParser) -> None:
 
 def _data_options(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--config", type=Path, help="the site whose data and overlays are meant (default: mkdocs.yml, where there is one)"
+        "--config",
+        type=Path,
+        help="the site whose data and overlays are meant (default: mkdocs.yml, where there is one)",
     )
     command.add_argument("--data", type=Path, help="data folder, in place of the site's (default: the packaged one)")
     command.add_argument(

@@ -102,7 +102,7 @@ def test_the_course_carries_the_cautions():
     ("text", "why"),
     [
         ("site_name: x\nnav: [\n", ":3:1: expected the node content, but found '<stream end>'"),
-        ("INHERIT: none.yml\n", ": Inherited config file 'FOLDER/none.yml' does not exist at 'FOLDER/none.yml'."),
+        ("INHERIT: none.yml\n", ": Inherited config file 'none.yml' does not exist at 'FOLDER/none.yml'."),
     ],
 )
 def test_a_configuration_that_cannot_be_read_is_told(tmp_path, capsys, command, text, why):
