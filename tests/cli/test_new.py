@@ -122,12 +122,12 @@ def test_check_lists_what_a_site_overrides(tmp_path, monkeypatch, capsys):
     config = project / "mkdocs.yml"
     config.write_text(config.read_text("utf-8").replace("workers: 1", "workers: 1, overlays: [own]"), "utf-8")
     (project / "own" / "levels").mkdir(parents=True)
-    (project / "own" / "levels" / "z100.yaml").write_text("vessels: {middle_artery: {diameter_mm: 2.5}}\n")
+    (project / "own" / "levels" / "z020.yaml").write_text("vessels: {middle_artery: {diameter_mm: 2.5}}\n")
     monkeypatch.chdir(project)
 
     assert 0 == main(["check"])
     lines = capsys.readouterr().out.splitlines()
     assert [
         "overridden: 1 place",
-        "  own/levels/z100.yaml:1:40: vessels.middle_artery.diameter_mm is 2.5 (was 2.4, anatomy_data/levels/z100.yaml:18)",
+        "  own/levels/z020.yaml:1:40: vessels.middle_artery.diameter_mm is 2.5 (was 2.4, anatomy_data/levels/z020.yaml:20)",
     ] == lines[1:3]
