@@ -90,7 +90,7 @@ def _stretch(run, wording: Wording) -> str | None:
         return wording.say("stretch.seam", names=wording.names(run.seam))
     if run.on is not None:
         return wording.say(
-            f"stretch.on_{run.side}" if run.side is not None else "stretch.on", name=wording.name(run.on)
+            f"stretch.on_{run.side}" if run.side is not None else "stretch.upon", name=wording.name(run.on)
         )
     return wording.say("stretch.subcutaneous") if run.in_ == "subcutaneous" else None
 
