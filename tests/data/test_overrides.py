@@ -52,7 +52,7 @@ def test_a_data_set_knows_what_was_overridden(tmp_path):
     dataset = read_dataset(ROOT / "tests" / "data" / "small", [tmp_path / "first", tmp_path / "second"])
 
     assert [
-        "first/levels/z100.yaml:1:30: muscles.flexor.area_mm2 is 230 (was 220, small/levels/z100.yaml:14)",
+        "first/levels/z100.yaml:1:30: muscles.flexor.area_mm2 is 230 (was 220, small/levels/z100.yaml:15)",
         "second/levels/z100.yaml:1:30: muscles.flexor.area_mm2 is 240 (was 230, first/levels/z100.yaml:1)",
         "second/reader/en/own.yaml:1:1: a file of its own",
     ] == [str(one) for one in dataset.overrides]
