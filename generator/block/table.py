@@ -1,4 +1,4 @@
-"""Chances as bytes for the browser, which interpolates and computes nothing.
+"""Chances as whole numbers for the browser, which interpolates and computes nothing.
 
 The chance at a level depends on the mean upper edge of the bathed length, on its SD, and, through the floor at 0 alone, on
 its mean. So one table on (mean edge, mean length, SD) serves every level, volume, reference arm and assumption:
@@ -17,14 +17,16 @@ from typing import Any
 import numpy as np
 
 from generator.block.chance import Chances, chances_at, edges_of_lengths
-from generator.block.model import READINGS, BlockModel
+from generator.block.model import READINGS, BlockModel, counted_at
 
 EDGE_STEP_MM = 2.0
 EDGE_COUNT = 181
 LENGTHS_MM = (0.0, 10.0, 20.0, 30.0, 40.0, 60.0, 100.0, 200.0)
 SDS_MM = (0.0, 8.0, 12.0, 16.0, 20.0, 24.0, 30.0, 36.0)
-FULL = 250
-"""The byte that means certainty."""
+FULL = 1000
+"""The number that means certainty: fine enough that a window found in the table is the exact one, to the millimetre."""
+
+NUMBERS = np.dtype("<u2")
 
 
 def curves(found: Chances) -> dict[str, np.ndarray]:
@@ -38,12 +40,14 @@ def browser_table(model: BlockModel, nerve: str) -> dict[str, Any]:
 
     Returns:
         ``axes`` (edge_mm as start, step and count; length_mm and sd_mm as lists), ``full`` and ``curves``: by reading and
-        curve, the bytes in base64, in the order edge (slowest), length, sd (fastest). Curves that are the same under both
-        readings stand under "both_readings" once.
+        curve, the numbers as unsigned 16 bits, little-endian, in base64, in the order edge (slowest), length, sd
+        (fastest). Curves that are the same under both readings stand under "both_readings" once.
     """
     block = model.blocks[nerve]
     edge_mm = EDGE_STEP_MM * np.arange(EDGE_COUNT)
-    cubes: dict[str, dict[str, np.ndarray]] = {reading: {} for reading in READINGS}
+    # Where both readings count the same events, the second is the first.
+    alike = all(counted_at(model.events[id_], "entry") == id_ for id_ in (*block.unwanted, *block.apart))
+    cubes: dict[str, dict[str, np.ndarray]] = {reading: {} for reading in READINGS[: 1 if alike else None]}
     for reading, cube in cubes.items():
         for at, length in enumerate(LENGTHS_MM):
             for along, sd in enumerate(SDS_MM):
@@ -52,12 +56,12 @@ def browser_table(model: BlockModel, nerve: str) -> dict[str, Any]:
                     model, block, reading=reading, z_mm=edge_mm - length / 2, edges_mm=edges, weights=weights
                 )
                 for name, values in curves(found).items():
-                    whole = cube.setdefault(name, np.zeros((EDGE_COUNT, len(LENGTHS_MM), len(SDS_MM)), np.uint8))
+                    whole = cube.setdefault(name, np.zeros((EDGE_COUNT, len(LENGTHS_MM), len(SDS_MM)), NUMBERS))
                     whole[:, at, along] = np.round(np.clip(values, 0, 1) * FULL)
-    first, second = (cubes[reading] for reading in READINGS)
+    first, second = (cubes[reading] for reading in (READINGS[0], READINGS[0 if alike else 1]))
     same = [name for name in first if np.array_equal(first[name], second[name])]
     packed = {"both_readings": {name: _text(first[name]) for name in same}}
-    for reading, cube in cubes.items():
+    for reading, cube in ((READINGS[0], first), (READINGS[1], second)):
         packed[reading] = {name: _text(whole) for name, whole in cube.items() if name not in same}
     return {
         "axes": {
@@ -80,7 +84,7 @@ def look_up(
     """
     axes, named = table["axes"], table["curves"]
     text = named["both_readings"].get(curve)
-    flat = b64decode(named[reading][curve] if text is None else text)
+    flat = numbers_of(named[reading][curve] if text is None else text)
     lengths, sds = axes["length_mm"], axes["sd_mm"]
     edge = ((z_mm + length_mm / 2) / length_scale - axes["edge_mm"]["start"]) / axes["edge_mm"]["step"]
     edge = min(max(edge, 0.0), axes["edge_mm"]["count"] - 1.0)
@@ -92,8 +96,13 @@ def look_up(
         for b, share_b in ((0, 1 - along_length), (1, along_length)):
             for c, share_c in ((0, 1 - along_sd), (1, along_sd)):
                 index = ((row + a) * len(lengths) + column + b) * len(sds) + layer + c
-                total += share_a * share_b * share_c * flat[index]
+                total += share_a * share_b * share_c * float(flat[index])
     return total / table["full"]
+
+
+def numbers_of(text: str) -> np.ndarray:
+    """Return the numbers of one curve of a table, shape (edges * lengths * sds,)."""
+    return np.frombuffer(b64decode(text), NUMBERS)
 
 
 def _text(whole: np.ndarray) -> str:

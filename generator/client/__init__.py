@@ -5,6 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from generator.client.assets import asset_files, scripts, styles
+from generator.client.block_hosts import (
+    BlockView,
+    block_asset_files,
+    block_levels_html,
+    block_scripts,
+    block_styles,
+)
 from generator.client.hosts import chart_html, elbow_to_wrist_html, section_figure_html
 from generator.client.quiz_hosts import (
     practice_html,
@@ -20,8 +27,13 @@ FOLDER = Path(__file__).parent
 
 __all__ = [
     "FOLDER",
+    "BlockView",
     "Setting",
     "asset_files",
+    "block_asset_files",
+    "block_levels_html",
+    "block_scripts",
+    "block_styles",
     "chart_html",
     "elbow_to_wrist_html",
     "practice_html",

@@ -218,14 +218,14 @@
     const adopted = {
       svg,
       seen: null,
-      draw(cut, { names: withNames = true, hidden = new Set(), lit: litId = null } = {}) {
+      draw(cut, { names: withNames = true, hidden = new Set(), lit: litId = null, narrow = NARROW.matches } = {}) {
         const seen = (adopted.seen = view.of(cut.skin.ring, cut.skin.count));
         ground.skin.setAttribute("d", view.ringPath(cut.skin.ring, cut.skin.count, seen));
         ground.loose.setAttribute("d", view.ringPath(cut.fascia.ring, cut.fascia.count, seen));
         drawShapes(cut, seen, hidden);
         const discs = drawing.discs(cut, seen);
         drawLetters(discs, hidden);
-        drawNames(cut, seen, discs, { names: withNames, hidden, lit: litId, narrow: NARROW.matches });
+        drawNames(cut, seen, discs, { names: withNames, hidden, lit: litId, narrow });
         drawLight(cut, seen, litId);
         const bar = 10 * seen.scale;
         scaleBar.setAttribute("d", `M${view.WIDTH / 2 + 90} 580v8h${bar.toFixed(1)}v-8`);

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import posixpath
+from collections.abc import Sequence
 
 from generator import client
 from generator.figure import words as told
@@ -80,21 +81,37 @@ def elbow_to_wrist(atlas: Atlas, *, here: str) -> str:
     )
 
 
+def block_levels(atlas: Atlas, views: Sequence[client.BlockView], *, z_mm: int, here: str) -> str:
+    """Return the figure of the page "Block levels", the needle at a height of the mean arm, mm."""
+    volumes_ml = atlas.dataset.parts["branches"].spread.volumes_ml
+    return _block(
+        client.block_levels_html(
+            views,
+            atlas.sections[min(z_mm, max(atlas.sections))],
+            atlas.dataset,
+            volumes_ml=(volumes_ml[0], volumes_ml[-1]),
+            assets_url=_assets(here),
+            travel_url=_built(ELBOW_TO_WRIST, here),
+        )
+    )
+
+
 def assets(atlas: Atlas) -> dict[str, bytes]:
     """Return the files that the figures load, by address relative to the site's root."""
     files = client.asset_files(atlas.sections, atlas.dataset, measures=atlas.measures)
+    files |= client.block_asset_files(atlas.dataset)
     files |= client.quiz_asset_files(atlas.sections, atlas.dataset, items=None if has_quiz(atlas) else ())
     return {ASSETS + name: content for name, content in files.items()}
 
 
 def scripts() -> list[str]:
     """Return the scripts that every page loads, in order, relative to the site's root."""
-    return [ASSETS + name for name in (*client.scripts(), *client.quiz_scripts())]
+    return [ASSETS + name for name in (*client.scripts(), *client.block_scripts(), *client.quiz_scripts())]
 
 
 def styles() -> list[str]:
     """Return the figures' style sheets, relative to the site's root."""
-    return [ASSETS + name for name in (*client.styles(), *client.quiz_styles())]
+    return [ASSETS + name for name in (*client.styles(), *client.block_styles(), *client.quiz_styles())]
 
 
 def has_quiz(atlas: Atlas) -> bool:

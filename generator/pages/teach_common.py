@@ -12,6 +12,7 @@ from generator.pages.atlas import Atlas, GeneratedPage, address, front_matter, p
 from generator.pages.facts import rests_on
 from generator.pages.words import capital
 
+BLOCK_LEVELS = "block-levels.md"
 BRANCHES = "branches.md"
 COVERAGE = "coverage.md"
 CASES = "cases/index.md"

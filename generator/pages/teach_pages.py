@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from generator.pages import teach_common as common
 from generator.pages.atlas import Atlas, GeneratedPage
+from generator.pages.block_levels import block_levels_page
 from generator.pages.teach_branches import branches_page, variants_page
 from generator.pages.teach_cases import case_pages
 from generator.pages.teach_coverage import coverage_page
@@ -16,6 +17,7 @@ NEEDED = ("branches", "territories", "operations", "drugs", "hand_map", "teachin
 """Files of the data, by part, that these pages are made from."""
 
 SINGLE: tuple[tuple[str, str, Callable[[Atlas], str]], ...] = (
+    ("block_levels", common.BLOCK_LEVELS, block_levels_page),
     ("branches", common.BRANCHES, branches_page),
     ("coverage", common.COVERAGE, coverage_page),
     ("stays", common.STAYS, stays_page),

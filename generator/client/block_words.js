@@ -1,0 +1,70 @@
+/* What is said of a block: the sentences of generator/block/report.py, from the same catalogue. */
+(function (wristward) {
+  "use strict";
+
+  const { say, inWords } = wristward;
+  const words = (wristward.blockWords = {});
+
+  /* A chance of 100, where only certainty is 100 and only impossibility 0. */
+  words.percent = (chance) => {
+    const whole = inWords.whole(100 * chance);
+    if (whole === 100 && chance < 0.9995) return say("block_levels.client.over_99");
+    if (whole === 0 && chance > 0.0005) return say("block_levels.client.under_1");
+    return String(whole);
+  };
+
+  words.at = (z) => (z === 0 ? say("block.window.point_crease") : say("block.window.point", { cm: inWords.cm(z) }));
+
+  words.names = (ids) => ids.map((id) => say(`block.event.${id}`)).join(say("block.and"));
+
+  const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+  function found(packed, block, window) {
+    const unwanted = block.unwanted.length > 0;
+    const what = say(`block.window.${unwanted ? "caught_spared" : "caught"}`, { wanted: words.names(block.wanted) });
+    const alike = packed.wanted_at_least === packed.spared_at_least;
+    const demand = say(`block.window.${!unwanted ? "demand_caught" : alike ? "demand_alike" : "demand"}`, {
+      wanted: words.percent(packed.wanted_at_least), spared: words.percent(packed.spared_at_least),
+    });
+    if (window.empty) {
+      return say("block.window.empty", { what, demand, best: words.at(window.best), chance: words.percent(window.chance) });
+    }
+    const span = say(`block.window.${window.low > 0 ? "span" : "span_below"}`, {
+      low: inWords.cm(window.low), high: inWords.cm(window.high),
+    });
+    return say("block.window.there", { what, demand, span });
+  }
+
+  /* The sentence a trainee can repeat, with both readings. */
+  words.sentence = (packed, block, { ml, windows, inReach }) => {
+    const nerve = capital(block.name);
+    if (!inReach) return say("block.window.beyond_above", { nerve, wanted: words.names(block.wanted) });
+    const take_off = found(packed, block, windows.take_off), entry = found(packed, block, windows.entry);
+    if (take_off === entry) return say("block.window.both_readings", { nerve, ml, found: entry });
+    return say("block.window.each_reading", { nerve, ml, take_off, entry });
+  };
+
+  /* What limits a window, or its best compromise, below and above. */
+  words.limits = (window) =>
+    ["below", "above"].map((side) => {
+      const limit = window[side];
+      if (limit === null) return say(`block.window.limit.none_${side}`);
+      return say(`block.window.limit.${window.empty ? `best_${side}` : side}`, {
+        event: say(`block.event.${limit.event}`), chance: words.percent(limit.chance), at: words.at(limit.z),
+      });
+    });
+
+  const number = (value) => String(Math.round(value * 100) / 100);
+
+  words.assumed = ({ base, perMl, sd, length }) =>
+    say("block.window.assumed", { base: number(base), per_ml: number(perMl), length: number(length), sd: number(sd) });
+
+  /* What stands in the card of one reading. */
+  words.card = (window, inReach) => {
+    if (!inReach) return say("block_levels.client.card.beyond");
+    if (window.empty) {
+      return say("block_levels.client.card.empty", { cm: inWords.cm(window.best), chance: words.percent(window.chance) });
+    }
+    return say("block_levels.client.card.window", { low: inWords.cm(window.low), high: inWords.cm(window.high) });
+  };
+})((globalThis.wristward ??= {}));

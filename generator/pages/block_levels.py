@@ -1,0 +1,194 @@
+"""The page Block levels: for each nerve where it is caught and the forearm muscles are spared, by both readings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from html import escape
+from typing import Any
+
+from generator.block.distribution import share_below
+from generator.block.model import READINGS, BlockModel, block_model, counted_at
+from generator.block.report import percent, window_report
+from generator.block.sensitivity import Case, sensitivity
+from generator.block.window import Window
+from generator.client import BlockView
+from generator.measure.height import in_cm
+from generator.pages import figures
+from generator.pages.atlas import Atlas, plain
+from generator.pages.block_practice import practice_table
+from generator.pages.facts import rests_on
+from generator.pages.teach_common import (
+    BLOCK_LEVELS,
+    BRANCHES,
+    begin,
+    details,
+    html_of,
+    link_to,
+    statement,
+    table,
+)
+from generator.pages.words import capital
+
+COMMAND = "window --nerve ulnar --volume-ml 5 --reading entry"
+LEAST_TOLD = 0.005
+"""An event outside the sections in a smaller share of arms than this is not spoken of."""
+
+
+def block_levels_page(atlas: Atlas) -> str:
+    """Return the page as Markdown."""
+    words, dataset = atlas.words, atlas.dataset
+    model = block_model(dataset)
+    views = block_views(atlas)
+    reports = {nerve: view.reports for nerve, view in zip(model.blocks, views, strict=True)}
+    start_mm = round(views[0].reports["take_off"]["window"]["best_mm"])
+    grip = dataset.parts["branches"].findings["grip_loss"]
+    spared = (
+        f"{words('block_levels.spared_says')} "
+        f"{statement(atlas, grip, here=BLOCK_LEVELS, says=dataset.words['block.window.grip'].format(says=grip.says))}"
+    )
+    read = words("block_levels.read", wanted=percent(model.wanted_at_least), spared=percent(model.spared_at_least))
+    more = words(
+        "block_levels.more",
+        branches=link_to(BRANCHES, words("teach.branches.title"), here=BLOCK_LEVELS),
+        command=f"`{COMMAND}`",
+    )
+    head = begin(atlas, "block_levels").replace("---\n\n", "hide:\n  - toc\n---\n\n", 1)
+    return "\n".join(
+        [
+            head,
+            figures.block_levels(atlas, views, z_mm=start_mm, here=BLOCK_LEVELS),
+            f"## {words('block_levels.spared_title')}\n\n{spared}\n",
+            f"## {words('block_levels.read_title')}\n\n{read}\n",
+            f"## {words('block_levels.practice_title')}\n\n{practice_table(atlas, model, reports)}",
+            f"## {words('block_levels.more_title')}\n\n{more}\n",
+        ]
+    )
+
+
+def block_views(atlas: Atlas) -> list[BlockView]:
+    """Return every block of the model as the page shows it first: the mean arm at the default volume."""
+    model = block_model(atlas.dataset)
+    return [_view(atlas, model, nerve, _reports(atlas, model, nerve)) for nerve in model.blocks]
+
+
+def _reports(atlas: Atlas, model: BlockModel, nerve: str) -> dict[str, dict[str, Any]]:
+    return {
+        reading: window_report(atlas.dataset, nerve=nerve, volume_ml=model.default_ml, reading=reading)
+        for reading in READINGS
+    }
+
+
+def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, dict[str, Any]]) -> BlockView:
+    block = model.blocks[nerve]
+    differs = {id_ for id_ in (*block.unwanted, *block.apart) if counted_at(model.events[id_], "entry") != id_}
+    parts = [_spared(atlas, reports["take_off"]) if block.unwanted else ""]
+    parts.append(_limits(atlas, reports, alike=not differs))
+    parts.append(_note(atlas, nerve))
+    parts.append(_apart(atlas, reports["take_off"]) if block.apart else "")
+    parts.append(_beyond(atlas, model, nerve))
+    parts.append(_sensitivity(atlas, model, nerve) if reports["take_off"]["in_reach"] else "")
+    return BlockView(reports=reports, entry_events=frozenset(differs), below="".join(parts))
+
+
+def _spared(atlas: Atlas, report: Mapping[str, Any]) -> str:
+    """Return the heading that calls forearm muscles spared, and what goes with it wherever it is said."""
+    grip = atlas.dataset.parts["branches"].findings["grip_loss"]
+    title = atlas.words("block_levels.spared", nerve=capital(report["name"]))
+    return f"<h3>{escape(title)}</h3><p>{html_of(statement(atlas, grip, here=BLOCK_LEVELS, says=report['grip']))}</p>"
+
+
+def _limits(atlas: Atlas, reports: Mapping[str, Mapping[str, Any]], *, alike: bool) -> str:
+    words = atlas.words
+    parts = [f"<h3>{escape(words('block_levels.limits'))}</h3>"]
+    for reading in READINGS[:1] if alike else READINGS:
+        key = "block_levels.limits_alike" if alike else "block_levels.limits_of"
+        label = words(key, reading=words(f"block_levels.reading.{reading}"))
+        items = "".join(f"<li>{escape(text)}</li>" for text in reports[reading]["limits"])
+        parts.append(f'<p><strong>{escape(label)}</strong></p><ul data-part="limits-{reading}">{items}</ul>')
+    return "".join(parts)
+
+
+def _note(atlas: Atlas, nerve: str) -> str:
+    record = atlas.dataset.parts["branches"].blocks[nerve]
+    if record.note is None:
+        return ""
+    source = html_of(rests_on(atlas, record, here=BLOCK_LEVELS))
+    says = escape(atlas.words("block_levels.note", note=record.note))
+    return f'<p>{says} <span class="ww-source">{source}.</span></p>'
+
+
+def _apart(atlas: Atlas, report: Mapping[str, Any]) -> str:
+    words, window = atlas.words, report["window"]
+
+    def at(z_mm: float) -> str:
+        return words("teach.and").join(
+            words(
+                "block_levels.apart_one",
+                name=event["name"],
+                share=percent(event["prevalence"]),
+                chance=percent(event["chance_caught"][round(z_mm)]),
+            )
+            for event in report["events"]
+            if event["role"] == "apart"
+        )
+
+    best_mm = window["best_mm"]
+    high_mm = best_mm if window["empty"] else window["high_mm"]
+    says = words(
+        "block_levels.apart_says",
+        ml=f"{report['volume_ml']:g}",
+        best=words("site.height.short", cm=in_cm(best_mm)),
+        at_best=at(best_mm),
+        high=words("site.height.short", cm=in_cm(high_mm)),
+        at_high=at(high_mm),
+    )
+    return f"<h3>{escape(words('block_levels.apart'))}</h3><p>{escape(says)}</p>"
+
+
+def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
+    """Return in words what lies above the elbow or beyond the wrist: no section shows it."""
+    block, said = model.blocks[nerve], []
+    top_mm = float(atlas.dataset.region.reference_length_mm)
+    for id_ in dict.fromkeys((*block.wanted, *block.unwanted, *block.apart, *block.beside)):
+        event = model.events[id_]
+        shares = {"above": 1 - float(share_below(event, top_mm)), "below": float(share_below(event, 0.0))}
+        for side, share in shares.items():
+            if share < LEAST_TOLD:
+                continue
+            says = atlas.words(
+                f"block_levels.beyond_{side}",
+                name=atlas.words(f"block.event.{id_}"),
+                cm=in_cm(event.mean_z_mm),
+                share=percent(share),
+            )
+            source = html_of(rests_on(atlas, atlas.dataset.parts["branches"].branches[id_], here=BLOCK_LEVELS))
+            said.append(f'<li>{escape(says)} <span class="ww-source">{source}.</span></li>')
+    if not said:
+        return ""
+    return f"<h3>{escape(atlas.words('block_levels.beyond'))}</h3><ul>{''.join(said)}</ul>"
+
+
+def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str) -> str:
+    words = atlas.words
+    length_mm = float(atlas.dataset.region.reference_length_mm)
+    found = {
+        reading: sensitivity(
+            model, nerve, reading=reading, volume_ml=model.default_ml, length_scale=1.0, length_mm=length_mm
+        )
+        for reading in READINGS
+    }
+    rows = [
+        [plain(words(f"block_levels.case.{first.id}")), _case(atlas, first), _case(atlas, second)]
+        for first, second in zip(found["take_off"], found["entry"], strict=True)
+    ]
+    headings = [words("block_levels.case_heading"), *(words(f"block_levels.reading.{one}") for one in READINGS)]
+    title = words("block_levels.sensitivity", nerve=capital(atlas.structures[nerve].name))
+    note = f"<p>{escape(words('block_levels.sensitivity_note', ml=f'{model.default_ml:g}'))}</p>"
+    return details(title, note + table(title, headings, rows))
+
+
+def _case(atlas: Atlas, case: Case) -> str:
+    window: Window = case.window
+    if window.empty:
+        return atlas.words("block_levels.case_empty", cm=in_cm(window.best_mm), chance=percent(window.best_chance))
+    return atlas.words("block_levels.case_window", low=in_cm(window.low_mm), high=in_cm(window.high_mm))

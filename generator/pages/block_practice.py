@@ -1,0 +1,126 @@
+"""What common practice says of levels and volumes beside what the model finds: agreement and disagreement, computed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from generator.block.distribution import mean_height_mm
+from generator.block.model import BlockModel
+from generator.block.report import percent
+from generator.block.window import arm_chances
+from generator.measure.height import in_cm
+from generator.pages.atlas import Atlas, plain
+from generator.pages.teach_common import BLOCK_LEVELS, statement, table
+
+MEDIAN, ULNAR = "median_nerve", "ulnar_nerve"
+SUPERFICIAL_RADIAL, LATERAL = "superficial_radial_nerve", "lateral_antebrachial_cutaneous_nerve"
+
+Reports = Mapping[str, Mapping[str, Mapping[str, Any]]]
+
+
+def practice_table(atlas: Atlas, model: BlockModel, reports: Reports) -> str:
+    """Return a row for each statement of practice about these blocks: what it says, what the model says, whether they fit.
+
+    Args:
+        atlas: Words and data.
+        model: Of the reference forearm.
+        reports: By nerve and reading, at the default volume.
+    """
+    words, findings = atlas.words, atlas.dataset.parts["branches"].findings
+    asked = (
+        ("common_practice_level", _level, (MEDIAN, ULNAR)),
+        ("common_practice_volume", _volume, (MEDIAN,)),
+        ("common_practice_ulnar", _ulnar, (ULNAR,)),
+        ("common_practice_cutaneous", _cutaneous, (SUPERFICIAL_RADIAL, LATERAL)),
+    )
+    rows = []
+    for key, compare, nerves in asked:
+        if key not in findings or any(nerve not in reports for nerve in nerves):
+            continue
+        says, fits = compare(atlas, model, reports)
+        rows.append(
+            [
+                words(f"block_levels.practice.about.{key}"),
+                statement(atlas, findings[key], here=BLOCK_LEVELS),
+                plain(says),
+                words(f"block_levels.fits.{fits}"),
+            ]
+        )
+    headings = [words(f"block_levels.practice.heading.{one}") for one in ("about", "practice", "model", "fits")]
+    return table(words("block_levels.practice_title"), headings, rows)
+
+
+def _level(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]:
+    """The distal third: which windows lie in it."""
+    third_mm = float(atlas.dataset.region.reference_length_mm) / 3
+    words = atlas.words
+    windows = [reports[nerve]["take_off"]["window"] for nerve in (MEDIAN, ULNAR)]
+    inside = [not one["empty"] and one["high_mm"] <= third_mm for one in windows]
+    reached = [not one["empty"] and one["low_mm"] <= third_mm for one in windows]
+    says = words(
+        "block_levels.practice.level", median=_both(atlas, reports[MEDIAN]), ulnar=_both(atlas, reports[ULNAR])
+    )
+    says = f"{says} {words('block_levels.practice.third', cm=in_cm(round(third_mm)))}"
+    return says, "all" if all(inside) else "some" if any(reached) else "none"
+
+
+def _volume(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]:
+    """More volume with the needle left where it is: how many arms keep their muscles."""
+    z_mm = reports[MEDIAN]["take_off"]["window"]["best_mm"]
+    less_ml, more_ml = model.default_ml, model.volumes_ml[-1]
+    length_mm = float(atlas.dataset.region.reference_length_mm)
+    less, more = (
+        arm_chances(model, MEDIAN, reading="entry", volume_ml=ml, length_scale=1.0, length_mm=length_mm)
+        for ml in (less_ml, more_ml)
+    )
+    at = round(z_mm)
+    says = atlas.words(
+        "block_levels.practice.volume",
+        cm=in_cm(z_mm),
+        less_ml=f"{less_ml:g}",
+        more_ml=f"{more_ml:g}",
+        less=percent(less.spared[at]),
+        more=percent(more.spared[at]),
+        caught_less=percent(less.wanted[at]),
+        caught_more=percent(more.wanted[at]),
+    )
+    return says, "less" if more.spared[at] < less.spared[at] else "none"
+
+
+def _ulnar(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]:
+    """Above the take-off of the dorsal branch: whether the window begins there."""
+    window = reports[ULNAR]["take_off"]["window"]
+    mean_mm = mean_height_mm(model.events[model.blocks[ULNAR].wanted[0]])
+    low_mm = window["best_mm"] if window["empty"] else window["low_mm"]
+    above = low_mm >= mean_mm
+    key = "block_levels.practice.ulnar_above" if above else "block_levels.practice.ulnar"
+    return atlas.words(key, low=in_cm(low_mm), cm=in_cm(round(mean_mm))), "all" if above else "lower"
+
+
+def _cutaneous(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]:
+    """Purely cutaneous nerves: whether they may be caught higher than the median nerve may be met."""
+    found = {nerve: reports[nerve]["take_off"]["window"] for nerve in (MEDIAN, SUPERFICIAL_RADIAL, LATERAL)}
+    highest = {nerve: window["best_mm"] if window["empty"] else window["high_mm"] for nerve, window in found.items()}
+    higher = [highest[nerve] > highest[MEDIAN] for nerve in (SUPERFICIAL_RADIAL, LATERAL)]
+    says = atlas.words(
+        "block_levels.practice.cutaneous",
+        radial=_both(atlas, reports[SUPERFICIAL_RADIAL]),
+        lateral=_both(atlas, reports[LATERAL]),
+    )
+    return says, "all" if all(higher) else "some" if any(higher) else "none"
+
+
+def _both(atlas: Atlas, reports: Mapping[str, Mapping[str, Any]]) -> str:
+    """Return the windows by both readings, short."""
+    first, second = (_span(atlas, reports[reading]["window"]) for reading in ("take_off", "entry"))
+    if first == second:
+        return atlas.words("block_levels.practice.same", span=first)
+    return atlas.words("block_levels.practice.each", take_off=first, entry=second)
+
+
+def _span(atlas: Atlas, window: Mapping[str, Any]) -> str:
+    words = atlas.words
+    if window["empty"]:
+        return words("block_levels.practice.empty", cm=in_cm(window["best_mm"]), chance=percent(window["best_chance"]))
+    return words("block_levels.practice.span", low=in_cm(window["low_mm"]), high=in_cm(window["high_mm"]))

@@ -1,0 +1,270 @@
+"""The page Block levels before any script runs: numbers, window, both readings, and what must be said beside them."""
+
+import gzip
+import html
+import re
+from pathlib import Path
+
+import plotly.graph_objects as go
+import pytest
+from scipy.stats import truncnorm
+
+from generator.block.model import READINGS, block_model
+from generator.block.report import percent, window_report
+from generator.client.block_hosts import chart_of
+from generator.client.pack_blocks import blocks_script
+from generator.figure import block_chart
+from generator.pages.atlas import Atlas
+from generator.pages.block_levels import block_levels_page, block_views
+from generator.pages.block_practice import practice_table
+from generator.pages.teach_pages import SINGLE
+from tests.client import synthetic
+
+PANEL = re.compile(r'<section class="w-b-panel" data-nerve="(\w+)">(.*?)</section>', re.DOTALL)
+POINT = re.compile(r"[ML]([\d.]+) ([\d.]+)")
+
+
+class WhenAsked(dict):
+    """Made-up sections, each made when it is asked for."""
+
+    def __missing__(self, z_mm):
+        return synthetic.section(z_mm)
+
+
+@pytest.fixture(scope="module")
+def atlas(dataset):
+    """The shipped data with made-up sections: what is tested here asks nothing of the section but to be there."""
+    return Atlas(dataset=dataset, sections=WhenAsked({260: synthetic.section(260)}), measures={})
+
+
+@pytest.fixture(scope="module")
+def page(atlas):
+    return block_levels_page(atlas)
+
+
+@pytest.fixture(scope="module")
+def panels(page):
+    return dict(PANEL.findall(page))
+
+
+@pytest.fixture(scope="module")
+def views(atlas):
+    return block_views(atlas)
+
+
+@pytest.fixture(scope="module")
+def reports(dataset):
+    model = block_model(dataset)
+    return {
+        nerve: {
+            reading: window_report(dataset, nerve=nerve, volume_ml=model.default_ml, reading=reading)
+            for reading in READINGS
+        }
+        for nerve in model.blocks
+    }
+
+
+def text_of(markup):
+    return html.unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]*>", " ", markup)))
+
+
+def test_it_opens_the_menu_of_blocks():
+    """The page is the first of the pages about blocks, and the first entry of their menu."""
+    menu = (Path(__file__).parents[2] / "mkdocs.yml").read_text("utf-8")
+    entries = re.search(r"- Blocks:\n((?: +- wristward:\w+\n)+)", menu)[1]
+
+    assert ("block_levels", "block-levels.md") == SINGLE[0][:2]
+    assert "wristward:block_levels" == entries.split()[1]
+
+
+def test_every_block_has_a_panel_with_its_sentence(panels, reports):
+    """Each block of the model stands on the page with the sentence to repeat, both readings in it."""
+    found = {
+        nerve: html.unescape(re.search(r'data-part="sentence">(.*?)</p>', panel)[1]) for nerve, panel in panels.items()
+    }
+
+    assert {nerve: report["take_off"]["sentence"] for nerve, report in reports.items()} == found
+
+
+def test_the_joint_curve_is_the_chance(panels, reports):
+    """The upper lines, read off the drawing at every node, are the chance of both under each reading."""
+    off = []
+    for nerve, panel in panels.items():
+        for reading in READINGS:
+            path = re.search(rf'data-line="both" data-reading="{reading}" d="(.*?)"', panel)
+            if path is None:
+                assert reports[nerve]["take_off"]["both"] == reports[nerve]["entry"]["both"]
+                continue
+            both = reports[nerve][reading]["both"]
+            top, bottom = block_chart.JOINT
+            for x, y in POINT.findall(path[1]):
+                share = (float(x) - block_chart.LEFT) / (block_chart.WIDTH - block_chart.LEFT - block_chart.RIGHT)
+                drawn = (bottom - float(y)) / (bottom - top)
+                off.append(abs(drawn - both[round((1 - share) * (len(both) - 1))]))
+
+    assert len(off) > 6 * 130
+    assert max(off) < 0.001
+
+
+def test_the_window_is_shaded_or_said_to_be_empty(panels, reports, dataset):
+    """A window lies shaded where the report has it; where there is none, nothing is shaded and the words say so."""
+    for nerve, panel in panels.items():
+        for reading in READINGS:
+            window = reports[nerve][reading]["window"]
+            band = re.search(rf'data-window="{reading}"[^>]* d="(.*?)"', panel)[1]
+            card = text_of(re.search(rf'data-part="card-{reading}">(.*?)</span>', panel)[1])
+            if window["empty"]:
+                assert (nerve, "") == (nerve, band)
+                assert "no level" in card or "above the elbow" in card
+                continue
+            left, right = re.match(r"M([\d.]+) \d+H([\d.]+)V", band).groups()
+            width = block_chart.WIDTH - block_chart.LEFT - block_chart.RIGHT
+            drawn = [260 * (1 - (float(x) - block_chart.LEFT) / width) for x in (right, left)]
+
+            assert [window["low_mm"], window["high_mm"]] == pytest.approx(drawn, abs=0.05)
+            assert f"{window['low_mm'] / 10:g} to {window['high_mm'] / 10:g} cm" == card
+
+
+def test_no_median_level_does_both_by_entry(reports, panels):
+    """Under the entry reading no level catches and spares in 90 of 100; the best, near 4 cm, does in about two thirds, and
+    the page says so. By take-off there is a window, below 8 cm."""
+    entry, take_off = (reports["median_nerve"][reading]["window"] for reading in ("entry", "take_off"))
+
+    assert entry["empty"] and not take_off["empty"]
+    assert 25 <= entry["best_mm"] <= 45
+    assert 0.6 < entry["best_chance"] < 0.7
+    assert take_off["high_mm"] < 80
+    said = text_of(panels["median_nerve"])
+    assert (
+        f"best is {entry['best_mm'] / 10:g} cm above the wrist crease, with {percent(entry['best_chance'])} of 100"
+        in said
+    )
+
+
+def test_the_table_holds_the_chances_at_the_needle(panels, reports):
+    """At the height the page begins with, each branch's row carries the chance by take-off and by entry."""
+    z_mm = round(reports["median_nerve"]["take_off"]["window"]["best_mm"])
+    row = re.compile(r'data-event="(\w+)".*?"take_off">(.*?)</td>.*?"entry">(.*?)</td>', re.DOTALL)
+    for nerve, panel in panels.items():
+        expected = [
+            (first["id"], percent(first["chance_caught"][z_mm]), percent(second["chance_caught"][z_mm]))
+            for first, second in zip(*(reports[nerve][reading]["events"] for reading in READINGS), strict=True)
+        ]
+
+        assert expected == row.findall(panel)
+
+
+def test_grip_is_said_wherever_muscles_are_called_spared(page):
+    """Every heading that calls forearm muscles spared is followed by the loss of grip and its source."""
+    blocks = re.split(r"(?=<h[23]|^## )", page, flags=re.MULTILINE)
+    spared = [block for block in blocks if "muscles spared" in re.split(r"</h[23]>|\n", block)[0]]
+
+    assert 4 == len(spared)
+    for block in spared:
+        said = text_of(block)
+        assert "grip fell by 21.4 %" in said and "does not spare the hand's own" in said
+        assert "#lam_2014" in block
+
+
+def test_the_palmar_branch_stands_apart(panels, reports):
+    """The ulnar nerve's palmar branch is no part of what is wanted; both types are told with their chances at the best level."""
+    report = reports["ulnar_nerve"]["take_off"]
+    panel = text_of(panels["ulnar_nerve"])
+    apart = [event for event in report["events"] if event["role"] == "apart"]
+
+    assert ["palmar branch, high type", "palmar branch, low type"] == [event["name"] for event in apart]
+    assert "palmar" not in report["sentence"]
+    for event in apart:
+        chance = percent(event["chance_caught"][round(report["window"]["best_mm"])])
+        assert (
+            f"the {event['name']}, there in {percent(event['prevalence'])} of 100 arms, is caught in {chance} of 100"
+            in panel
+        )
+
+
+def test_what_lies_outside_the_sections_is_told_in_words(panels, dataset):
+    """A branch above the elbow crease or beyond the wrist crease in 1 arm of 100 or more is told, with its share."""
+    told, expected = [], []
+    for nerve, block in block_model(dataset).blocks.items():
+        panel = text_of(panels[nerve])
+        for id_ in (*block.wanted, *block.unwanted, *block.apart, *block.beside):
+            event = dataset.parts["branches"].branches[id_]
+            low, high = ((end - event.mean_z_mm) / event.sd_mm for end in (event.min_z_mm, event.max_z_mm))
+            cut = truncnorm(low, high, loc=event.mean_z_mm, scale=event.sd_mm)
+            name = dataset.words[f"block.event.{id_}"]
+            for share, where in ((cut.sf(260), "above the elbow crease"), (cut.cdf(0), "beyond the wrist crease")):
+                if share >= 0.01:
+                    expected.append((nerve, id_, where))
+                    line = rf"The {re.escape(name)} is at [\d.]+ cm on average; in {percent(share)} of 100 arms it lies {where}"
+                    told.extend((nerve, id_, where) for _ in re.findall(line, panel))
+
+    assert {"medial_antebrachial_split", "pronator_teres_first_branch", "radial_nerve_divides"} <= {
+        one[1] for one in expected
+    }
+    assert expected == told
+
+
+def test_practice_is_compared_with_what_is_computed(atlas, reports):
+    """Each statement of common practice stands beside the model's numbers; agreement follows from them."""
+    model = block_model(atlas.dataset)
+    ulnar = reports["ulnar_nerve"]["take_off"]["window"]
+    table = text_of(practice_table(atlas, model, reports))
+    moved = {
+        nerve: {reading: {**one, "window": {**one["window"], "low_mm": 90.0, "high_mm": 100.0, "empty": False}} for reading, one in given.items()}
+        for nerve, given in reports.items()
+    }  # fmt: skip
+    other = text_of(practice_table(atlas, model, moved))
+
+    assert f"Ulnar: {ulnar['low_mm'] / 10:g} to {ulnar['high_mm'] / 10:g} cm by both readings" in table
+    assert "In part: the window reaches beyond" in table and "a little below the mean take-off" in table
+    assert 4 == table.count("Common practice, no source")
+    assert "The window begins at 9 cm; its dorsal branch leaves the trunk at 7.7 cm on average. Yes." in other
+
+
+def test_assumptions_are_called_assumptions(page):
+    """The three numbers of the spread are labelled as assumed, and that no forearm study measures them stands above all."""
+    labels = re.findall(r'<label for="bl-(?:base|perMl|sd)">(.*?)</label>', page)
+
+    assert 3 == len(labels)
+    assert all(label.startswith("Assumed:") for label in labels)
+    assert "No study of the forearm measures" in page[: page.index('class="w-b-panel"')]
+
+
+def test_nothing_promises(page):
+    """No "always", "never", "safe" or "motor-sparing" in what the page says."""
+    assert [] == re.findall(r"(?i)\b(?:always|never|safe(?:ly|r|st)?|motor[- ]sparing)\b", text_of(page))
+
+
+def test_plotly_accepts_the_figure(views, dataset):
+    """The chart's plotly form is valid, and its lines are the same curves."""
+    for view in views:
+        chart = chart_of(view, dataset.words, z_mm=55.0)
+        figure = go.Figure(block_chart.plotly_of(chart, dataset.words))
+        both = next(trace for trace in figure.data if trace.uid == "both-take_off")
+
+        assert [round(100 * value, 1) for value in view.reports["take_off"]["both"][::2]] == list(both.y)
+
+
+def test_the_tables_are_small_and_the_same_again(dataset):
+    """Every block's tables together travel in less than 45 kB compressed, the same bytes each time."""
+    first = blocks_script(dataset)
+
+    assert first == blocks_script(dataset)
+    assert len(gzip.compress(first.encode(), mtime=0)) < 45_000
+
+
+def test_every_word_of_the_page_is_used(page, dataset):
+    """No word of the page's topic is left over: each is on the page, said by its scripts, or asked for by its writers."""
+    files = sorted((Path(__file__).parents[2] / "generator").glob("*/block_*"))
+    sources = " ".join(path.read_text("utf-8") for path in files)
+    unused = []
+    for key, words in dataset.words.items():
+        if not key.startswith("block_levels."):
+            continue
+        longest = max((piece.strip() for piece in re.split(r"\{\w+\}", words)), key=len)
+        before, _, last = key.rpartition(".")
+        chosen = f"{before}.{{" in sources and f'"{last}"' in sources
+        if not (key in sources or f"{before}.$" in sources or chosen or longest in text_of(page)):
+            unused.append(key)
+
+    assert [] == unused
