@@ -8,19 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from html import escape
+from math import ceil, hypot
 
 from generator.figure import palette
 from generator.figure.labels import LINE, SIZE, Disc, Placed, place_labels, wanted_of
 from generator.figure.legend import LAYER_ORDER, Entry, Legend
 from generator.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
 from generator.measure.height import in_cm
-from generator.section.model import Section, Solved
+from generator.section.model import Point, Ring, Section, Solved
 
 MODES = ("named", "numbered", "unlabelled")
 LETTERS = {"artery": "A", "vein": "V", "nerve": "N"}
 HATCHED = ("tendon", "nerve", "vein")
 SMALLEST_LETTER = 7.0
 """A disc narrower than this radius, in units, carries no letter; its hatch and outline remain."""
+
+SHEET_STEP_MM = 0.5
+"""Longest edge of a sheet's drawn outline: about half its thickness."""
 
 SCALE_BAR_MM = 10
 SCALE_AT = 90
@@ -206,10 +210,20 @@ def _light(shown: Solved | None, view: View) -> str:
 def _shape(solved: Solved, entry: Entry, view: View, figure_id: str, *, named: bool) -> str:
     known = f' data-id="{solved.id}"' if named else ""
     fill = fill_of(solved.tissue, entry.compartment, figure_id)
-    shape = f'<path class="w-shape w-{solved.tissue}"{known} d="{_path(solved.ring_mm, view)}" fill="{fill}"/>'
+    ring = _split(solved.ring_mm) if solved.tissue == "sheet" else solved.ring_mm
+    shape = f'<path class="w-shape w-{solved.tissue}"{known} d="{_path(ring, view)}" fill="{fill}"/>'
     if solved.tissue == "bone":
         shape += f'<path class="w-marrow" d="{_path(_shrunk(solved), view)}"/>'
     return shape
+
+
+def _split(ring_mm: Ring) -> Ring:
+    """Return a ring with points added to its long edges: else the curve through their middles cuts a sheet's ends."""
+    out: list[Point] = []
+    for here, there in zip(ring_mm, (*ring_mm[1:], ring_mm[0]), strict=True):
+        parts = max(1, ceil(hypot(there[0] - here[0], there[1] - here[1]) / SHEET_STEP_MM))
+        out += [tuple(a + (b - a) * k / parts for a, b in zip(here, there, strict=True)) for k in range(parts)]
+    return tuple(out)
 
 
 def _shrunk(solved: Solved, share: float = 0.72) -> tuple:
