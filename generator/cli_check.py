@@ -1,4 +1,4 @@
-"""The command ``check``: the data, every section, and every relation at every millimetre of its range."""
+"""The command ``check``: the data, every section, every relation at every millimetre of its range, every question."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import sys
 from generator.cli_data import read_data, solve_data
 from generator.errors import DataError
 from generator.measure.check import check_relations
+from generator.quiz.bank import make_bank
 
 
 def check(options) -> int:
@@ -16,7 +17,8 @@ def check(options) -> int:
         0 if every relation holds at every height it is stated for.
 
     Raises:
-        DataError: With the data's problems, or with a problem for each relation that fails somewhere.
+        DataError: With the data's problems, with a problem for each relation that fails somewhere, or for each rule
+            that a question written by hand breaks.
     """
     dataset = read_data(options)
     print(f"data: {_counted(dataset)}", flush=True)
@@ -33,7 +35,9 @@ def check(options) -> int:
     if problems:
         raise DataError(problems)
     asked = sum(_heights_asked(relation, sections) for relation in dataset.relations)
-    print(f"relations: all {len(dataset.relations)} hold, at {asked} heights together")
+    print(f"relations: all {len(dataset.relations)} hold, at {asked} heights together", flush=True)
+    bank = make_bank(dataset, sections)
+    print(f"questions: {len(bank.items)}, and {len(bank.refused)} refused by a rule ('quiz --json' names them)")
     return 0
 
 

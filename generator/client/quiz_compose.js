@@ -7,6 +7,18 @@
   compose.fits = (item, topic) =>
     topic === null || item.topics.some((one) => one === topic || one.startsWith(`${topic}_`));
 
+  /* What an educator's fence asks for: null asks for nothing; the same as generator/quiz/choose.py. */
+  compose.choose = (items, { kinds = null, topics = null, levels = null, ids = null }) => {
+    const bands = levels?.map((mm) => `level_${Math.floor(mm / 10) * 10}`);
+    return items.filter(
+      (item) =>
+        (kinds === null || kinds.includes(item.kind)) &&
+        (topics === null || topics.some((topic) => compose.fits(item, topic))) &&
+        (levels === null || bands.some((band) => item.topics.includes(band))) &&
+        (ids === null || ids.includes(item.id)),
+    );
+  };
+
   const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
   compose.draw = (items, { topic = null, count = 10, seed = 1 } = {}) => {

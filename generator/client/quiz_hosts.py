@@ -96,6 +96,9 @@ def quiz_html(
     section_url: str | None,
     topic: str | None = None,
     kinds: Iterable[str] | None = None,
+    topics: Iterable[str] | None = None,
+    levels_mm: Iterable[int] | None = None,
+    ids: Iterable[str] | None = None,
     count: int = DEFAULT_COUNT,
     seed: int = 1,
 ) -> str:
@@ -106,7 +109,10 @@ def quiz_html(
         assets_url: Address of the assets' folder from the page, with a slash at its end.
         section_url: Address of the page "Elbow to wrist" from the page.
         topic: As ``quiz.compose.fits`` has it: an id, its beginning, or "level_120" for a band of 10 mm.
-        kinds: Kinds of item; None for all.
+        kinds: Kinds of item; None for all. So with what follows, each as ``quiz.choose.choose`` has it.
+        topics: Several topics, of which an item needs one.
+        levels_mm: Heights, mm.
+        ids: Ids of items.
         count: Items at most.
         seed: Whole number; "another quiz" goes on from it.
     """
@@ -115,6 +121,9 @@ def quiz_html(
         "section": section_url,
         "topic": topic,
         "kinds": None if kinds is None else sorted(kinds),
+        "topics": None if topics is None else sorted(topics),
+        "levels": None if levels_mm is None else sorted(levels_mm),
+        "ids": None if ids is None else sorted(ids),
         "count": count,
         "seed": seed,
     }

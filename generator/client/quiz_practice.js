@@ -37,7 +37,7 @@
     };
   }
 
-  /* data: {assets, section, topic, kind, level, count, seed}: a quiz of its own on some page. */
+  /* data: {assets, section, topic, kinds, topics, levels, ids, count, seed}: a quiz of its own on some page. */
   wristward.mounters.quiz = (host, data) => {
     const place = host.querySelector('[data-part="quiz"]'), said = host.querySelector('[data-part="notice"]');
     const begin = host.querySelector('[data-part="begin"]');
@@ -50,7 +50,7 @@
       if (gone) return;
       notices(said, opened);
       begin.hidden = true;
-      const fitting = wristward.quizData.items.filter((item) => data.kinds === null || data.kinds.includes(item.kind));
+      const fitting = compose.choose(wristward.quizData.items, data);
       const quiz = compose.draw(fitting, { topic: data.topic, count: data.count, seed: data.seed + round });
       undo = wristward.playQuiz(place, quiz, {
         sectionUrl: data.section,

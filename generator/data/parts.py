@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from generator.data import block_records
+from generator.data import block_records, quiz_records
 from generator.data.part import Part
 
-PARTS: tuple[Part, ...] = block_records.PARTS
+PARTS: tuple[Part, ...] = (*block_records.PARTS, *quiz_records.PARTS)

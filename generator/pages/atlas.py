@@ -9,8 +9,11 @@ import posixpath
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from generator.pages.words import Heights, Words, capital
+from generator.quiz.bank import all_items
+from generator.quiz.model import Item
 
 FOLDERS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
 """Kinds of structure with a page each, and the folder of their pages."""
@@ -49,6 +52,15 @@ class Atlas:
         self.heights = Heights(self.words, top_z_mm=float(dataset.region.reference_length_mm))
         self.structures = dataset.structures
         self.levels = tuple(sorted((level for level in dataset.levels), key=lambda level: -level.z_mm))
+
+    @cached_property
+    def quiz_items(self) -> tuple[Item, ...]:
+        """Every question of the data.
+
+        Raises:
+            DataError: If one written by hand breaks a rule.
+        """
+        return all_items(self.dataset, self.sections)
 
     def title(self, structure_id: str) -> str:
         """Return a structure's name with a capital."""

@@ -1,4 +1,4 @@
-"""The Markdown extension: a fence named ``wristward`` in any page becomes a figure with its words.
+"""The Markdown extension: a fence named ``wristward`` in any page becomes a figure with its words, ``quiz`` a quiz.
 
     ```wristward
     figure: section
@@ -19,12 +19,14 @@ from pymdownx.superfences import SuperFencesCodeExtension, SuperFencesException
 
 from generator.data.yaml_reader import Mark, Node, read_yaml
 from generator.errors import Problem, one_of, quoted, unknown
-from generator.pages import figures
+from generator.pages import figures, quiz_fence
 from generator.pages.atlas import Atlas
 
 NAME = "wristward"
 KEYS = {"section": ("figure", "z_mm", "show"), "charts": ("figure", "structure")}
 """The figures a fence can ask for, each with its keys."""
+
+FIGURE_MISSING = "a figure is missing (allowed: lines such as 'figure: section')"
 
 
 class FenceError(SuperFencesException):
@@ -74,9 +76,12 @@ class Fences:
         self._count = 0
 
     def extension(self) -> SuperFencesCodeExtension:
-        """Return superfences with this fence in it, to be given to Markdown in place of "pymdownx.superfences"."""
-        fence = {"name": NAME, "class": NAME, "format": self._format, "validator": self._validate}
-        return SuperFencesCodeExtension(custom_fences=[fence])
+        """Return superfences with our fences in it, to be given to Markdown in place of "pymdownx.superfences"."""
+        fences = [
+            {"name": name, "class": name, "format": self._format, "validator": self._validate}
+            for name in (NAME, quiz_fence.NAME)
+        ]
+        return SuperFencesCodeExtension(custom_fences=fences)
 
     def _validate(self, language, inputs, options, attributes, md) -> bool:
         if inputs:
@@ -89,21 +94,21 @@ class Fences:
         first_line = self._line_of(source)
         self._count += 1
         node, problems = read_yaml(source.encode(), file=self._source.file)
+        quiz = language == quiz_fence.NAME
         if not problems and not isinstance(getattr(node, "value", None), dict):
-            problems = [
-                Problem(self._source.file, 1, 1, "a figure is missing (allowed: lines such as 'figure: section')")
-            ]
+            said = "topics are missing (allowed: lines such as 'topics: ulnar_nerve')" if quiz else FIGURE_MISSING
+            problems = [Problem(self._source.file, 1, 1, said)]
         asked = {} if problems else node.plain()
 
         def draw() -> str:
-            found = problems or self._check(node)
+            found = problems or (quiz_fence.check(node, self._atlas()) if quiz else self._check(node))
             if found:
                 moved = [Problem(p.file, p.line + first_line - 1, p.col, p.text) for p in sorted(found)]
                 raise self._error("\n".join(str(problem) for problem in moved))
-            return self._draw(asked)
+            return quiz_fence.draw(asked, self._atlas(), here=self._source.here) if quiz else self._draw(asked)
 
         # What was kept was checked before it was drawn, against the same data: no need to read and solve it again.
-        key = f"fence {self._source.here} {self._count} {sorted(asked.items(), key=str)}"
+        key = f"{language} fence {self._source.here} {self._count} {sorted(asked.items(), key=str)}"
         return draw() if problems else self._keep(key, draw)
 
     def _draw(self, asked: dict) -> str:

@@ -100,7 +100,7 @@ def assets(atlas: Atlas) -> dict[str, bytes]:
     """Return the files that the figures load, by address relative to the site's root."""
     files = client.asset_files(atlas.sections, atlas.dataset, measures=atlas.measures)
     files |= client.block_asset_files(atlas.dataset)
-    files |= client.quiz_asset_files(atlas.sections, atlas.dataset, items=None if has_quiz(atlas) else ())
+    files |= client.quiz_asset_files(atlas.sections, atlas.dataset, items=atlas.quiz_items if has_quiz(atlas) else ())
     return {ASSETS + name: content for name, content in files.items()}
 
 
@@ -126,6 +126,12 @@ def quiz(atlas: Atlas, *, here: str, topic: str, count: int = 5) -> str:
     section = _built(ELBOW_TO_WRIST, here)
     body = client.quiz_html(atlas.dataset, assets_url=_assets(here), section_url=section, topic=topic, count=count)
     return f"\n\n## {atlas.words('quiz.play.label')}\n\n{_block(body)}\n"
+
+
+def quiz_of(atlas: Atlas, *, here: str, **asked) -> str:
+    """Return a quiz that an educator's fence asks for; ``asked`` as for ``client.quiz_html``."""
+    section = _built(ELBOW_TO_WRIST, here)
+    return _block(client.quiz_html(atlas.dataset, assets_url=_assets(here), section_url=section, **asked))
 
 
 def practice(atlas: Atlas, *, here: str) -> str:

@@ -19,6 +19,7 @@ from generator.quiz.section_items import section_items
 from generator.quiz.testing_items import testing_items
 from generator.quiz.wording import Wording, known_events
 from generator.quiz.wrist_items import wrist_items
+from generator.quiz.written import written_items
 from generator.section.model import Section
 
 LIMBS = 20_000
@@ -47,12 +48,18 @@ class Bank:
 def make_bank(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> Bank:
     """Make every item and hold it against the rules; both lists are sorted.
 
+    What is computed and breaks a rule is refused and counted; what is written by hand and breaks one is its author's
+    mistake, answered with its place.
+
     Args:
         dataset: The checked data.
         sections: Right, mean-arm sections by whole mm.
         seed: Of the limbs that orders are judged on.
+
+    Raises:
+        DataError: With a problem for each rule that an item written by hand breaks.
     """
-    return sift(_candidates(dataset, sections, seed))
+    return sift([*written_items(dataset, sections), *_candidates(dataset, sections, seed)])
 
 
 def sift(candidates: Iterable[Item]) -> Bank:

@@ -26,6 +26,7 @@ FOR_FILES = {
     "drugs": "drugs.yaml",
     "hand_map": "hand_map.yaml",
     "teaching": "teaching.yaml",
+    "quiz_items": "quiz_items.yaml",
     "reader": "reader/**/*.yaml",
 }
 

@@ -1,0 +1,95 @@
+"""Records of quiz_items.yaml: questions written by hand, for what no model computes. A course brings its own file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from generator.data.part import Fault, Part
+from generator.data.record import Id, Many, Record, Sourced, StructureId, Words
+from generator.errors import unknown
+
+Kind = Literal[
+    "tap", "name", "look_alike", "height", "order", "level", "caught", "relation", "seam", "distance", "operation",
+    "testing", "wrist",
+]  # fmt: skip
+PLACES = ("heights", "wrist")
+"""Topics that are neither a structure nor an operation."""
+
+
+class WrittenOptionRecord(Record):
+    """One answer on offer."""
+
+    text: Words = Field(description="What is offered.", examples=["palm, middle part"])
+    right: bool = Field(default=False, description="Whether it is right.", examples=[True])
+    why: Words = Field(description="What a reader who chose it is told.", examples=["It has a branch of its own."])
+
+
+class WrittenItemRecord(Sourced):
+    """One question written by hand. It keeps the same rules as those that are computed."""
+
+    kind: Kind = Field(description="The kind it is practised with.", examples=["testing"])
+    form: Literal["choice", "many", "order", "tap", "height"] = Field(
+        default="choice",
+        description=(
+            "How it is answered: one right of several, several right, a list put in order (written in the right "
+            "order), a marker on the section, or a height on the slider."
+        ),
+        examples=["choice"],
+    )
+    topics: Annotated[Many[Id], Field(min_length=1, max_length=12)] = Field(
+        description="Structures and operations it belongs to, or 'wrist' or 'heights'.", examples=[["median_nerve"]]
+    )
+    stem: Words = Field(description="The question.", examples=["Which patch keeps its feeling?"])
+    options: Many[WrittenOptionRecord] = Field(
+        default=(), description="Answers on offer; none for a marker or a height."
+    )
+    z_mm: Annotated[int, Field(ge=0, le=260)] | None = Field(
+        default=None,
+        description="Height of the section it shows or links to, or the height that is right, mm.",
+        examples=[60],
+    )
+    shows_section: bool = Field(default=False, description="Whether the section stands with it.", examples=[True])
+    target: StructureId | None = Field(
+        default=None, description="What is lit after the answer, and what a marker must hit.", examples=["median_nerve"]
+    )
+    marks: Many[StructureId] = Field(
+        default=(), description="Structures that carry a number on the section, the first numbered 1."
+    )
+    why: Words = Field(description="What every reader is told.", examples=["The branch leaves above the block."])
+
+
+class QuizItemsFile(Record):
+    """Questions written by hand, by id."""
+
+    items: dict[Id, WrittenItemRecord] = Field(description="Questions by id.")
+
+
+def check_items(file: QuizItemsFile, dataset: Any) -> Iterator[Fault]:
+    """Yield each topic that is nothing, and each item whose section or height is not said."""
+    operations = dataset.parts["operations"].operations if "operations" in dataset.parts else {}
+    known = {*dataset.structures, *operations, *PLACES}
+    for id_, item in file.items.items():
+        for index, topic in enumerate(item.topics):
+            if topic not in known:
+                yield ("items", id_, "topics", index), unknown("topic", topic, known)
+        needs = item.shows_section or item.form in ("tap", "height")
+        if needs and item.z_mm is None:
+            yield ("items", id_), "'z_mm' is missing: the section or height asked about"
+        if item.form == "tap" and item.target is None:
+            yield ("items", id_), "'target' is missing: what the marker must hit"
+        if item.form == "tap" and not item.shows_section:
+            yield ("items", id_), "'shows_section' is missing: a marker needs the section (allowed: true)"
+
+
+PARTS: tuple[Part, ...] = (
+    Part(
+        name="quiz_items",
+        file="quiz_items.yaml",
+        record=QuizItemsFile,
+        defines={"quiz_item": "items"},
+        check=check_items,
+    ),
+)

@@ -1,0 +1,119 @@
+"""The fence named ``quiz``: an educator's own quiz on a page, checked like the data.
+
+    ```quiz
+    kinds: [tap, look_alike]
+    topics: [ulnar_nerve]
+    levels: [60, 90, 120]
+    count: 6
+    seed: 4
+    ```
+
+``items`` names questions of quiz_items.yaml instead. What is left out asks for nothing; what fits no question is refused.
+"""
+
+from __future__ import annotations
+
+from generator.data.yaml_reader import Node
+from generator.errors import Problem, quoted, unknown
+from generator.pages import figures
+from generator.pages.atlas import Atlas
+from generator.quiz.choose import choose
+from generator.quiz.model import KINDS
+from generator.quiz.written import written_id
+
+NAME = "quiz"
+KEYS = ("kinds", "topics", "levels", "count", "seed", "items")
+DEFAULT_COUNT, MOST = 5, 50
+LARGEST_SEED = 2**31 - 1
+
+
+def check(node: Node, atlas: Atlas) -> list[Problem]:
+    """Return every mistake in a fence, at its place within the fence."""
+    if not figures.has_quiz(atlas):
+        return [node.mark.problem("there are no words for quizzes in the readers' catalogue")]
+    problems = [mark.problem(unknown("key", key, KEYS)) for key, mark in node.keys.items() if key not in KEYS]
+    topics = {topic for item in atlas.quiz_items for topic in item.topics}
+    written = {written_id(item) for item in atlas.quiz_items} - {None}
+    problems += _names(node, "kinds", "kind", set(KINDS))
+    problems += _names(node, "topics", "topic", topics, begins=True)
+    problems += _names(node, "items", "item", written)
+    problems += _levels(node, max(atlas.sections))
+    problems += _whole(node, "count", 1, MOST) + _whole(node, "seed", 0, LARGEST_SEED)
+    if problems:
+        return problems
+    asked = node.plain()
+    if "items" in asked and {"kinds", "topics", "levels"} & set(asked):
+        return [node.keys["items"].problem("'items' stands alone (allowed beside it: count, seed)")]
+    if not choose(atlas.quiz_items, **_choice(asked, atlas)):
+        said = ", ".join(f"{key} {quoted(', '.join(map(str, _list(asked[key]))))}" for key in KEYS[:3] if key in asked)
+        return [node.mark.problem(f"no question fits {said} together")]
+    return []
+
+
+def draw(asked: dict, atlas: Atlas, *, here: str) -> str:
+    """Return the HTML of a checked fence."""
+    choice = _choice(asked, atlas)
+    count = asked.get("count", len(choice["ids"]) if choice["ids"] else DEFAULT_COUNT)
+    return figures.quiz_of(atlas, here=here, count=count, seed=asked.get("seed", 1), **choice)
+
+
+def _choice(asked: dict, atlas: Atlas) -> dict:
+    wanted = set(_list(asked["items"])) if "items" in asked else None
+    return {
+        "kinds": _list(asked["kinds"]) if "kinds" in asked else None,
+        "topics": _list(asked["topics"]) if "topics" in asked else None,
+        "levels_mm": _list(asked["levels"]) if "levels" in asked else None,
+        "ids": None if wanted is None else [one.id for one in atlas.quiz_items if written_id(one) in wanted],
+    }
+
+
+def _list(value) -> list:
+    return value if isinstance(value, list) else [value]
+
+
+def _entries(node: Node, key: str) -> list[Node]:
+    """Return the nodes under a key, one or a list of them."""
+    given = node.value.get(key)
+    if given is None:
+        return []
+    return given.value if isinstance(given.value, list) else [given]
+
+
+def _names(node: Node, key: str, what: str, known: set[str], *, begins: bool = False) -> list[Problem]:
+    problems = _empty(node, key)
+    for entry in _entries(node, key):
+        name = entry.value
+        fine = isinstance(name, str) and (name in known or (begins and any(_begins(one, name) for one in known)))
+        if not fine:
+            problems.append(entry.mark.problem(unknown(what, str(entry.plain()), known)))
+    return problems
+
+
+def _begins(topic: str, asked: str) -> bool:
+    return topic == asked or topic.startswith(f"{asked}_")
+
+
+def _levels(node: Node, top_mm: int) -> list[Problem]:
+    return _empty(node, "levels") + [
+        entry.mark.problem(f"level is {quoted(entry.plain())} (allowed: a whole number from 0 to {top_mm}, in mm)")
+        for entry in _entries(node, "levels")
+        if not _is_whole(entry.value, 0, top_mm)
+    ]
+
+
+def _empty(node: Node, key: str) -> list[Problem]:
+    given = node.value.get(key)
+    if given is not None and given.value == []:
+        return [given.mark.problem(f"'{key}' is empty (leave it out to ask for all)")]
+    return []
+
+
+def _whole(node: Node, key: str, low: int, high: int) -> list[Problem]:
+    given = node.value.get(key)
+    if given is None or _is_whole(given.value, low, high):
+        return []
+    return [given.mark.problem(f"{key} is {quoted(given.plain())} (allowed: a whole number from {low} to {high})")]
+
+
+def _is_whole(value, low: int, high: int) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
