@@ -20,6 +20,7 @@ EXAMPLES = {
     "check": "python3 -m generator check",
     "section": "python3 -m generator section --z-mm 195 --side left --arm large --json",
     "quiz": "python3 -m generator quiz --topic ulnar --count 20 --seed 7 --json",
+    "export": "python3 -m generator export qti3 ulnar.zip --topic ulnar --count 20 --seed 7",
     "window": "python3 -m generator window --nerve ulnar --volume-ml 5 --arm small --reading entry --json",
     "coverage": "python3 -m generator coverage --operation thumb_base_joint --json",
     "test": "python3 -m generator test --long",
@@ -104,6 +105,19 @@ def _parser() -> argparse.ArgumentParser:
     quiz.add_argument("--seed", type=int, default=1, metavar="N", help="default: %(default)s")
     quiz.add_argument("--json", action="store_true", help="print JSON, with sources and reasons")
     _data_options(quiz)
+
+    export = _command(
+        commands, "export", _export, "Write a quiz for a learning-management system, and say what became of each question.",
+    )  # fmt: skip
+    export.add_argument("format", choices=("qti3", "qti21", "scorm"), help="QTI 3.0, QTI 2.1 or SCORM 1.2")
+    export.add_argument("out", type=Path, metavar="OUT", help="file to write")
+    export.add_argument("--topic", metavar="ID", help="structure or operation, or the beginning of one (default: all)")
+    export.add_argument("--count", type=int, default=10, metavar="N", help="questions at most (default: %(default)s)")
+    export.add_argument("--seed", type=int, default=1, metavar="N", help="default: %(default)s")
+    export.add_argument(
+        "--plain", action="store_true", help="QTI: standard scoring templates, no feedback (for strict importers)"
+    )
+    _data_options(export)
 
     window = _command(commands, "window", _window, "Print where a nerve is caught and the forearm muscles spared.")
     window.add_argument("--nerve", required=True, metavar="ID", help="nerve, or the beginning of its id")
@@ -197,6 +211,12 @@ def _quiz(options) -> int:
     from generator.cli_quiz import print_quiz
 
     return print_quiz(options)
+
+
+def _export(options) -> int:
+    from generator.cli_export import export
+
+    return export(options)
 
 
 def _window(options) -> int:

@@ -28,18 +28,21 @@ def read_data(options):
         CommandError: If a folder given is not there, or the configuration cannot be read.
         DataError: If the data is wrong.
     """
-    settings = _settings(options) if options.data is None else None
-    overlays = list(options.overlay)
-    if settings is not None:
-        folder, overlays = settings.data, [*settings.overlays, *overlays]
-    elif options.data is not None:
-        folder = options.data
-    else:
-        folder = FOLDER if (FOLDER / "region.yaml").is_file() else where_is_data()
+    folder, overlays = data_folders(options)
     for given in (folder, *overlays):
         if not given.is_dir():
             raise CommandError(f"{given}: there is no such folder")
     return read_dataset(folder, overlays)
+
+
+def data_folders(options) -> tuple[Path, list[Path]]:
+    """Return the data folder and the overlays that the options name, whether or not they are there."""
+    settings = _settings(options) if options.data is None else None
+    if settings is not None:
+        return settings.data, [*settings.overlays, *options.overlay]
+    if options.data is not None:
+        return options.data, list(options.overlay)
+    return (FOLDER if (FOLDER / "region.yaml").is_file() else where_is_data()), list(options.overlay)
 
 
 def print_json(report) -> None:

@@ -6,7 +6,7 @@ import os
 import subprocess
 import sys
 
-from generator import cli_browser
+from generator import cli_browser, cli_players
 from generator.bootstrap import ROOT
 from generator.cli import CommandError
 
@@ -15,7 +15,7 @@ WORKERS = 2
 
 
 def run_tests(options) -> int:
-    """Lint, find a browser, run pytest.
+    """Lint, find a browser and the players of exports, run pytest.
 
     Args:
         options: ``long`` (bool) and ``rest``, words for pytest.
@@ -38,7 +38,8 @@ def run_tests(options) -> int:
             return code
     try:
         environment[cli_browser.VARIABLE] = cli_browser.find_browser()
-    except cli_browser.BrowserError as error:
+        cli_players.players_folder(ROOT / ".cache")
+    except (cli_browser.BrowserError, cli_players.PlayersError) as error:
         raise CommandError(str(error)) from error
     chosen = [] if any(word.startswith(("-n", "--numprocesses")) for word in options.rest) else ["-n", str(WORKERS)]
     return _run(["-m", "pytest", *chosen, *(["--long"] if options.long else []), *options.rest], environment)

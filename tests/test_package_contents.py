@@ -12,6 +12,7 @@ ROOT = Path(__file__).resolve().parents[1]
 # Parts of the package that are not Python; each by pattern, as the build takes them.
 PARTS = {
     "generator/client/": ("*.js", "*.css"),
+    "generator/export/": ("*.js", "*.css"),
     "generator/pages/": ("*.js", "*.css", "*.html"),
     "generator/pages/course/": ("*.yml", "*.yaml", "*.md"),
 }

@@ -41,6 +41,7 @@ def draw_section(
     numbers: Mapping[str, int] | None = None,
     shown: str | None = None,
     standalone: bool = False,
+    title: str | None = None,
 ) -> str:
     """Draw one section.
 
@@ -53,6 +54,7 @@ def draw_section(
         numbers: Number of each structure to be numbered (mode "numbered").
         shown: Structure to light up (mode "named").
         standalone: Whether to carry the palette and the drawing's style along, for use outside the site.
+        title: The picture's title, where height, side and arm would give an answer away.
 
     Returns:
         One ``<svg>`` element, ASCII-safe text, the same bytes for the same section.
@@ -77,7 +79,7 @@ def draw_section(
     parts = [
         f'<svg class="w-drawing" viewBox="0 0 {WIDTH} {HEIGHT}" role="img"'
         f' aria-labelledby="{figure_id}-title {figure_id}-desc" xmlns="http://www.w3.org/2000/svg">',
-        f'<title id="{figure_id}-title">{escape(title_of(section, words))}</title>',
+        f'<title id="{figure_id}-title">{escape(title_of(section, words) if title is None else title)}</title>',
         f'<desc id="{figure_id}-desc">{escape(_description(section, legend, words, mode))}</desc>',
         f"<style>{palette.stylesheet()}{DRAWING_STYLE}</style>" if standalone else "",
         patterns(figure_id),
