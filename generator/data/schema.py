@@ -51,7 +51,7 @@ _WORDS = {
 def schemas(parts: Sequence[Part] = PARTS) -> dict[str, str]:
     """Return the text of each schema by file name, such as "level.schema.json". The text never varies."""
     records = _CORE | {part.name: part.record for part in parts}
-    documents = {name: _draft_07(record) for name, record in records.items()} | {"reader": _WORDS}
+    documents = {name: draft_07(record) for name, record in records.items()} | {"reader": _WORDS}
     return {
         f"{name}.schema.json": json.dumps(document, indent=2, ensure_ascii=False) + "\n"
         for name, document in sorted(documents.items())
@@ -70,7 +70,8 @@ def write_schemas(folder: Path, parts: Sequence[Part] = PARTS) -> list[Path]:
     return changed
 
 
-def _draft_07(record: type[Record]) -> dict[str, Any]:
+def draft_07(record: type[Record]) -> dict[str, Any]:
+    """Return the schema of a record as a value."""
     emitted = record.model_json_schema(by_alias=True, mode="validation", ref_template="#/definitions/{model}")
     definitions = emitted.pop("$defs", {})
     document = {"$schema": DRAFT, **_translated(emitted)}

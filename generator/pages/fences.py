@@ -12,21 +12,26 @@ every exception but its own, and a page with a hole in it would be built.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from pymdownx.superfences import SuperFencesCodeExtension, SuperFencesException
 
-from generator.data.yaml_reader import Mark, Node, read_yaml
-from generator.errors import Problem, one_of, quoted, unknown
-from generator.pages import figures, quiz_fence
+from generator.data.fence_records import FENCES
+from generator.data.wording import read_record
+from generator.data.yaml_reader import Node, read_yaml
+from generator.errors import Problem, nearest, one_of, quoted
+from generator.pages import fence_kinds, quiz_fence
 from generator.pages.atlas import Atlas
+from generator.pages.fence_places import FencePlaces, Place
 
 NAME = "wristward"
-KEYS = {"section": ("figure", "z_mm", "show"), "charts": ("figure", "structure")}
-"""The figures a fence can ask for, each with its keys."""
-
-FIGURE_MISSING = "a figure is missing (allowed: lines such as 'figure: section')"
+EMPTY = {
+    NAME: "a figure is missing (allowed: lines such as 'figure: section')",
+    quiz_fence.NAME: "topics are missing (allowed: lines such as 'topics: ulnar_nerve')",
+}
+FIRST_LINE = re.compile(r"(first at line )(\d+)")
 
 
 class FenceError(SuperFencesException):
@@ -72,91 +77,96 @@ class Fences:
     def begin(self, source: Source) -> None:
         """Say which page comes next."""
         self._source = source
-        self._searched = 0
+        self._places = FencePlaces(source.text, EMPTY)
         self._count = 0
+        self._once: set[str] = set()
+
+    def end(self) -> None:
+        """Say that the page is whole: a fence that was not come to, because it is not closed, is a mistake."""
+        if self._count < self._places.count:
+            place = self._places.of_opening()
+            text = "this figure is not closed (allowed: a last line of as many signs), or its first line says more than its name"
+            raise self._error(str(Problem(self._source.file, place.line, place.col, text)))
 
     def extension(self) -> SuperFencesCodeExtension:
         """Return superfences with our fences in it, to be given to Markdown in place of "pymdownx.superfences"."""
-        fences = [
-            {"name": name, "class": name, "format": self._format, "validator": self._validate}
-            for name in (NAME, quiz_fence.NAME)
-        ]
+        fences = [{"name": name, "class": name, "format": self._format, "validator": self._validate} for name in EMPTY]
         return SuperFencesCodeExtension(custom_fences=fences)
 
     def _validate(self, language, inputs, options, attributes, md) -> bool:
         if inputs:
             first = sorted(inputs)[0]
             text = f"unknown option '{first}' behind the fence's name (allowed: none; write it as a line inside)"
-            raise self._error(str(Problem(self._source.file, self._line_of(f"```{language}"), 1, text)))
+            place = self._places.of_opening()
+            raise self._error(str(Problem(self._source.file, place.line, place.col, text)))
         return True
 
     def _format(self, source, language, class_name, options, md, **kwargs) -> str:
-        first_line = self._line_of(source)
+        place = self._places.of_body(source)
+        try:
+            return self._html(source, place, language)
+        except SuperFencesException:
+            raise
+        except Exception as error:
+            # Superfences would swallow it, and the page would be built without its figure.
+            text = f"this figure cannot be drawn: {type(error).__name__}: {error}"
+            raise self._error(str(Problem(self._source.file, place.line, place.col, text))) from error
+
+    def _html(self, source: str, place: Place, language: str) -> str:
         self._count += 1
         node, problems = read_yaml(source.encode(), file=self._source.file)
+        if source.strip() == "" or (not problems and not isinstance(getattr(node, "value", None), dict)):
+            problems = [Problem(self._source.file, 1, 1, EMPTY[language])]
         quiz = language == quiz_fence.NAME
-        if not problems and not isinstance(getattr(node, "value", None), dict):
-            said = "topics are missing (allowed: lines such as 'topics: ulnar_nerve')" if quiz else FIGURE_MISSING
-            problems = [Problem(self._source.file, 1, 1, said)]
-        asked = {} if problems else node.plain()
+        if not problems and not quiz:
+            problems = self._twice(node)
 
         def draw() -> str:
-            found = problems or (quiz_fence.check(node, self._atlas()) if quiz else self._check(node))
+            found, asked = (problems, None) if problems else self._check(node, quiz=quiz)
             if found:
-                moved = [Problem(p.file, p.line + first_line - 1, p.col, p.text) for p in sorted(found)]
+                moved = [_moved(problem, place) for problem in sorted(set(found))]
                 raise self._error("\n".join(str(problem) for problem in moved))
-            return quiz_fence.draw(asked, self._atlas(), here=self._source.here) if quiz else self._draw(asked)
+            if quiz:
+                return quiz_fence.draw(node.plain(), self._atlas(), here=self._source.here)
+            return fence_kinds.draw(asked, self._atlas())
 
+        if problems:
+            return draw()
         # What was kept was checked before it was drawn, against the same data: no need to read and solve it again.
-        key = f"{language} fence {self._source.here} {self._count} {sorted(asked.items(), key=str)}"
-        return draw() if problems else self._keep(key, draw)
+        return self._keep(
+            f"{language} fence {self._source.here} {self._count} {sorted(node.plain().items(), key=str)}", draw
+        )
 
-    def _draw(self, asked: dict) -> str:
-        atlas, here = self._atlas(), self._source.here
-        if asked["figure"] == "section":
-            return figures.section_figure(atlas, z_mm=asked["z_mm"], shown=asked.get("show"), here=here)
-        return figures.structure_charts(atlas, asked["structure"], here=here)
-
-    def _check(self, node: Node) -> list[Problem]:
+    def _check(self, node: Node, *, quiz: bool) -> tuple[list[Problem], fence_kinds.Asked | None]:
+        if quiz:
+            return quiz_fence.check(node, self._atlas()), None
         figure = node.value.get("figure")
         if figure is None:
-            return [node.mark.problem(f"'figure' is missing (allowed: {one_of(KEYS)})")]
-        if figure.value not in KEYS:
-            return [figure.mark.problem(f"figure is {quoted(figure.plain())} (allowed: {one_of(KEYS)})")]
-        keys = KEYS[figure.value]
-        problems = [mark.problem(unknown("key", key, keys)) for key, mark in node.keys.items() if key not in keys]
-        if figure.value == "section":
-            problems += self._check_height(node)
-        problems += self._check_structure(node, "show" if figure.value == "section" else "structure")
-        return problems
+            return [node.mark.problem(f"'figure' is missing (allowed: {one_of(FENCES)})")], None
+        if not isinstance(figure.value, str) or figure.value not in FENCES:
+            near = nearest(str(figure.plain()), FENCES)
+            guess = f"; did you mean '{near}'?" if near is not None else ""
+            text = f"figure is {quoted(figure.plain())}{guess} (allowed: {one_of(FENCES)})"
+            return [figure.mark.problem(text)], None
+        record, problems = read_record(FENCES[figure.value], node)
+        if record is None:
+            return problems, None
+        asked = fence_kinds.Asked(record=record, number=self._count, here=self._source.here)
+        found = fence_kinds.faults(asked, self._atlas())
+        return [node.at(path).mark.problem(text) for path, text in found], asked
 
-    def _check_height(self, node: Node) -> list[Problem]:
-        given, top_mm = node.value.get("z_mm"), max(self._atlas().sections)
-        if given is None:
-            return [node.mark.problem("'z_mm' is missing")]
-        if not isinstance(given.value, int) or isinstance(given.value, bool) or not 0 <= given.value <= top_mm:
-            return [given.mark.problem(f"z_mm is {quoted(given.plain())} (allowed: a whole number from 0 to {top_mm})")]
-        return []
-
-    def _check_structure(self, node: Node, key: str) -> list[Problem]:
-        given = node.value.get(key)
-        if given is None:
-            return [node.mark.problem(f"'{key}' is missing")] if key == "structure" else []
-        if given.value not in self._atlas().structures:
-            return [given.mark.problem(unknown("structure", str(given.plain()), self._atlas().structures))]
-        return self._check_cut(node, given.value, given.mark) if key == "show" else []
-
-    def _check_cut(self, node: Node, structure_id: str, mark: Mark) -> list[Problem]:
-        z_mm = node.value.get("z_mm")
-        section = self._atlas().sections.get(z_mm.value) if z_mm is not None else None
-        if section is None or section.z_mm in self._atlas().cut_at(structure_id):
+    def _twice(self, node: Node) -> list[Problem]:
+        """A figure whose parts have fixed ids stands on a page once."""
+        asked = node.plain()
+        keys = fence_kinds.ONCE.get(str(asked.get("figure")))
+        which = str([asked.get("figure"), *(asked.get(key) for key in keys or ())])
+        if keys is None or which not in self._once:
+            self._once.add(which)
             return []
-        return [mark.problem(f"'{structure_id}' is not cut at z {section.z_mm:g} mm")]
+        return [node.value["figure"].mark.problem(f"this page has the figure '{asked['figure']}' already")]
 
-    def _line_of(self, text: str) -> int:
-        """Return the line on which a fence's body (or head) begins, searching on from the last one found."""
-        at = self._source.text.find(text.rstrip("\n"), self._searched)
-        if at < 0:
-            return 1
-        self._searched = at + len(text)
-        return self._source.text.count("\n", 0, at) + 1
+
+def _moved(problem: Problem, place: Place) -> Problem:
+    """Return a problem of a fence's text as one of the page."""
+    text = FIRST_LINE.sub(lambda found: f"{found[1]}{int(found[2]) + place.line - 1}", problem.text)
+    return Problem(problem.file, problem.line + place.line - 1, problem.col + place.indent, text)

@@ -15,14 +15,16 @@ ASSETS = "assets/wristward/"
 START_Z_MM = 130
 
 
-def section_figure(atlas: Atlas, *, z_mm: int, shown: str | None, here: str, link: str | None = None) -> str:
+def section_figure(
+    atlas: Atlas, *, z_mm: int, shown: str | None, here: str, link: str | None = None, figure_id: str | None = None
+) -> str:
     """Return a section as HTML for a page: names under the pointer, and it follows the charts with the same link."""
-    return _block(
+    return one_line(
         client.section_figure_html(
             atlas.sections[z_mm],
             atlas.dataset,
-            figure_id=f"s{z_mm}",
-            assets_url=_assets(here),
+            figure_id=f"s{z_mm}" if figure_id is None else figure_id,
+            assets_url=assets_url(here),
             shown=shown,
             link=link,
         )
@@ -42,7 +44,15 @@ def structure_figure(atlas: Atlas, structure_id: str, *, z_mm: int, here: str) -
     return section_figure(atlas, z_mm=z_mm, shown=structure_id, here=here, link=structure_id)
 
 
-def structure_charts(atlas: Atlas, structure_id: str, *, here: str, z_mm: int | None = None) -> str:
+def structure_charts(
+    atlas: Atlas,
+    structure_id: str,
+    *,
+    here: str,
+    z_mm: int | None = None,
+    only: str | None = None,
+    chart_id: str = "c",
+) -> str:
     """Return the charts along the forearm: depth, the gap to the partner, and a muscle's area.
 
     Args:
@@ -50,6 +60,8 @@ def structure_charts(atlas: Atlas, structure_id: str, *, here: str, z_mm: int | 
         structure_id: A structure that is cut somewhere.
         here: The page they stand on.
         z_mm: Height of the section that stands beside them; the middle of what is cut by default.
+        only: One of ``charted``, or None for all.
+        chart_id: Prefix of the ids inside.
     """
     cut = atlas.cut_at(structure_id)
     z_mm = cut[len(cut) // 2] if z_mm is None else z_mm
@@ -57,24 +69,32 @@ def structure_charts(atlas: Atlas, structure_id: str, *, here: str, z_mm: int | 
         client.chart_html(
             chart,
             atlas.dataset,
-            chart_id=f"c-{what}",
-            assets_url=_assets(here),
+            chart_id=f"{chart_id}-{what}",
+            assets_url=assets_url(here),
             link=structure_id,
             z_mm=z_mm,
         )
         for what, chart in _charts(atlas, structure_id)
+        if only in (None, what)
     ]
-    return "\n".join(_block(block) for block in blocks)
+    return "\n".join(one_line(block) for block in blocks)
 
 
-def elbow_to_wrist(atlas: Atlas, *, here: str) -> str:
-    """Return the figure with slider, switches, list and words."""
-    return _block(
+def charted(atlas: Atlas, structure_id: str) -> list[str]:
+    """Return which charts a structure has: "depth", "gap", "area"."""
+    return [what for what, _ in _charts(atlas, structure_id)]
+
+
+def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: str | None = None) -> str:
+    """Return the figure with slider, switches, list and words, at a height and with a structure lit up."""
+    start_z_mm = START_Z_MM if START_Z_MM in atlas.sections else max(atlas.sections)
+    return one_line(
         client.elbow_to_wrist_html(
             atlas.sections,
             atlas.dataset,
-            assets_url=_assets(here),
-            z_mm=START_Z_MM if START_Z_MM in atlas.sections else max(atlas.sections),
+            assets_url=assets_url(here),
+            z_mm=start_z_mm if z_mm is None else z_mm,
+            shown=shown,
             pages=_pages(atlas, here=here),
             level_pages={float(level.z_mm): _built(atlas.level_page(level.z_mm), here) for level in atlas.levels},
         )
@@ -84,13 +104,13 @@ def elbow_to_wrist(atlas: Atlas, *, here: str) -> str:
 def block_levels(atlas: Atlas, views: Sequence[client.BlockView], *, z_mm: int, here: str) -> str:
     """Return the figure of the page "Block levels", the needle at a height of the mean arm, mm."""
     volumes_ml = atlas.dataset.parts["branches"].spread.volumes_ml
-    return _block(
+    return one_line(
         client.block_levels_html(
             views,
             atlas.sections[min(z_mm, max(atlas.sections))],
             atlas.dataset,
             volumes_ml=(volumes_ml[0], volumes_ml[-1]),
-            assets_url=_assets(here),
+            assets_url=assets_url(here),
             travel_url=_built(ELBOW_TO_WRIST, here),
         )
     )
@@ -124,26 +144,26 @@ def quiz(atlas: Atlas, *, here: str, topic: str, count: int = 5) -> str:
     if not has_quiz(atlas):
         return ""
     section = _built(ELBOW_TO_WRIST, here)
-    body = client.quiz_html(atlas.dataset, assets_url=_assets(here), section_url=section, topic=topic, count=count)
-    return f"\n\n## {atlas.words('quiz.play.label')}\n\n{_block(body)}\n"
+    body = client.quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, topic=topic, count=count)
+    return f"\n\n## {atlas.words('quiz.play.label')}\n\n{one_line(body)}\n"
 
 
 def quiz_of(atlas: Atlas, *, here: str, **asked) -> str:
     """Return a quiz that an educator's fence asks for; ``asked`` as for ``client.quiz_html``."""
     section = _built(ELBOW_TO_WRIST, here)
-    return _block(client.quiz_html(atlas.dataset, assets_url=_assets(here), section_url=section, **asked))
+    return one_line(client.quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, **asked))
 
 
 def practice(atlas: Atlas, *, here: str) -> str:
     """Return the body of the page Practice."""
-    return _block(
-        client.practice_html(atlas.dataset, assets_url=_assets(here), section_url=_built(ELBOW_TO_WRIST, here))
+    return one_line(
+        client.practice_html(atlas.dataset, assets_url=assets_url(here), section_url=_built(ELBOW_TO_WRIST, here))
     )
 
 
 def progress(atlas: Atlas, *, here: str) -> str:
     """Return the body of the page Progress."""
-    return _block(client.progress_html(atlas.dataset, assets_url=_assets(here)))
+    return one_line(client.progress_html(atlas.dataset, assets_url=assets_url(here)))
 
 
 def bearing_words(atlas: Atlas, bearing_deg: float) -> str:
@@ -184,10 +204,11 @@ def _built(page: str, here: str) -> str:
     return address(page, here=here).removesuffix(".md") + ".html"
 
 
-def _assets(here: str) -> str:
+def assets_url(here: str) -> str:
+    """Return the address of the figures' files from a page."""
     return posixpath.relpath(ASSETS, posixpath.dirname(here) or ".") + "/"
 
 
-def _block(html: str) -> str:
+def one_line(html: str) -> str:
     """Return HTML that Markdown leaves alone: one line, so that no blank one ends the block."""
     return " ".join(html.splitlines()) + "\n"

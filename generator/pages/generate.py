@@ -21,6 +21,7 @@ from generator.pages.atlas import (
 from generator.pages.facts import sources_page
 from generator.pages.level_page import level_page, levels_index
 from generator.pages.lists import kind_index, relations_page, search_page
+from generator.pages.reference_page import REFERENCE, reference_page
 from generator.pages.structure_page import structure_page
 from generator.pages.teach_pages import teach_pages
 
@@ -81,6 +82,9 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
         key = "site.search.page_title" if name == "search" else f"site.{name}.title"
         pages.append(_page(atlas, src_uri, words(key), markdown))
         menus[name] = [_entry(pages[-1])]
+    title = words("reference.title")
+    pages.append(_page(atlas, REFERENCE, title, reference_page(atlas)))
+    menus["reference"] = [_entry(pages[-1])]
     for name, found in teach_pages(atlas).items():
         pages += found
         entries = [_entry(page) for page in found]

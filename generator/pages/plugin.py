@@ -114,6 +114,12 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         self._fences.begin(Source(file=shown, text=text, here=page.file.src_uri))
         return markdown
 
+    def on_page_content(self, html, *, page, config, files):
+        """Refuse a page with a fence that was not come to."""
+        if page.file.src_uri not in self._generated:
+            self._fences.end()
+        return html
+
     def on_env(self, env, *, config, files):
         """Hand the templates their words, the version and the addresses they link to."""
         cautions = files.get_file_from_path("cautions.md")

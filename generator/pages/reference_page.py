@@ -1,0 +1,144 @@
+"""The page Reference: every key of every data file and of every figure in a page, from the schema that editors read."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+
+from generator.data.fence_records import FENCES
+from generator.data.parts import PARTS
+from generator.data.record import Sourced
+from generator.data.schema import draft_07, schemas
+from generator.pages.atlas import Atlas, front_matter, plain, table
+
+REFERENCE = "reference.md"
+SOURCED = "source-keys"
+FILES = {"region": "region.yaml", "level": "levels/*.yaml", "structures": "structures/*.yaml"} | {
+    "relations": "relations.yaml",
+    "sources": "sources.yaml",
+    **{part.name: part.file for part in PARTS},
+    "reader": "reader/en/*.yaml",
+}
+"""Schema → the file it describes, in the order of the page."""
+
+BOUNDS = (
+    ("minimum", "at_least"),
+    ("exclusiveMinimum", "more_than"),
+    ("maximum", "at_most"),
+    ("exclusiveMaximum", "less_than"),
+)
+TYPES = {"number": "number", "integer": "integer", "string": "text", "boolean": "boolean"}
+HUMP = re.compile(r"(?<=[a-z0-9])(?=[A-Z])")
+
+
+def reference_page(atlas: Atlas) -> str:
+    """Return the page: figures first, then the files."""
+    words = atlas.words
+    title, description = words("reference.title"), words("reference.description")
+    parts = [front_matter(title=title, description=description) + f"# {title}\n\n{description}\n"]
+    parts.append(f"## {words('reference.figures')} {{ #figures }}\n\n{words('reference.figures_text')}\n")
+    for name, record in FENCES.items():
+        parts += _Document(words, draft_07(record), anchor=f"figure-{name}").chapter(f"`figure: {name}`")
+    parts.append(f"## {words('reference.files')} {{ #files }}\n\n{words('reference.files_text')}\n")
+    sourced = draft_07(Sourced) | {"description": words("reference.sourced_text")}
+    parts += _Document(words, sourced, anchor=SOURCED).chapter(words("reference.sourced"), whole=True)
+    documents = schemas()
+    for name, file in FILES.items():
+        document = json.loads(documents[f"{name}.schema.json"])
+        parts += _Document(words, document, anchor=f"file-{name}").chapter(f"`{file}`")
+    return "\n".join(parts)
+
+
+class _Document:
+    """One schema, and the maps inside it that have keys of their own."""
+
+    def __init__(self, words, document: dict, *, anchor: str) -> None:
+        self._words, self._document, self._anchor = words, document, anchor
+        self._definitions: Mapping[str, dict] = document.get("definitions", {})
+
+    def chapter(self, title: str, *, whole: bool = False) -> Iterator[str]:
+        """Yield the heading, the table of the whole, and one of each map inside.
+
+        The keys that say where a fact comes from are told once, in the chapter that is ``whole``.
+        """
+        yield f"### {title} {{ #{self._anchor} }}\n"
+        yield from self._table(self._document, whole=whole)
+        for name, definition in self._definitions.items():
+            if "properties" in definition:
+                yield f"#### {_spoken(name)} {{ #{self._address(name)} }}\n"
+                yield from self._table(definition)
+
+    def _table(self, schema: dict, *, whole: bool = False) -> Iterator[str]:
+        if schema.get("description"):
+            yield f"{plain(_flat(schema['description']))}\n"
+        needed, properties = schema.get("required", ()), dict(schema.get("properties", {}))
+        if not whole and set(Sourced.model_fields) <= set(properties):
+            properties = {key: entry for key, entry in properties.items() if key not in Sourced.model_fields}
+            yield self._words("reference.with_source", link=f"#{SOURCED}") + "\n"
+        rows = [
+            [
+                f"`{key}`",
+                self._value(entry),
+                self._words("reference.needed" if key in needed else "reference.optional"),
+                plain(_flat(entry.get("description", ""))),
+                _example(entry),
+            ]
+            for key, entry in properties.items()
+        ]
+        if rows:
+            columns = ("key", "value", "must", "what", "example")
+            yield table((self._words(f"reference.column.{column}") for column in columns), rows) + "\n"
+
+    def _value(self, schema: dict) -> str:
+        """Return what a value may be, in words, with a link to the keys of a map."""
+        if "$ref" in schema:
+            return self._named(schema["$ref"].rsplit("/", 1)[1])
+        if "allOf" in schema:
+            return self._value(schema["allOf"][0])
+        if "const" in schema:
+            return f"`{schema['const']}`"
+        if "enum" in schema:
+            return ", ".join(f"`{one}`" for one in schema["enum"])
+        choices = schema.get("anyOf") or schema.get("oneOf")
+        if choices:
+            return self._words("reference.or").join(dict.fromkeys(self._value(one) for one in choices))
+        if schema.get("type") == "array":
+            items = schema.get("items", {})
+            if isinstance(items, list):
+                return self._words("reference.pair", of=", ".join(self._value(one) for one in items))
+            return self._words("reference.list", of=self._value(items))
+        if schema.get("type") == "object":
+            inner = [*schema.get("patternProperties", {}).values(), schema.get("additionalProperties")]
+            of = next((one for one in inner if isinstance(one, dict)), None)
+            return self._words("reference.any_map") if of is None else self._words("reference.map", of=self._value(of))
+        if schema.get("type") not in TYPES:
+            return self._words("reference.anything")
+        bounds = [self._words(f"reference.{word}", of=f"{schema[key]:g}") for key, word in BOUNDS if key in schema]
+        return " ".join([self._words(f"reference.{TYPES[schema['type']]}"), *bounds])
+
+    def _named(self, name: str) -> str:
+        definition = self._definitions[name]
+        if "properties" in definition:
+            return f"[{_spoken(name)}](#{self._address(name)})"
+        # Words inside words have no end: a map of the same is said by its name.
+        return self._words("reference.words") if name == "Words" else self._value(definition)
+
+    def _address(self, name: str) -> str:
+        return f"{self._anchor}-{_spoken(name).replace(' ', '-')}"
+
+
+def _spoken(name: str) -> str:
+    """Return "muscle knot" of "MuscleKnotRecord"."""
+    return HUMP.sub(" ", name.removesuffix("Record")).lower()
+
+
+def _example(schema: dict) -> str:
+    examples = schema.get("examples", ())
+    if not examples:
+        return ""
+    return f"`{examples[0] if isinstance(examples[0], str) else json.dumps(examples[0], ensure_ascii=False)}`"
+
+
+def _flat(text: str) -> str:
+    return " ".join(text.split())

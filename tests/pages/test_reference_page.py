@@ -1,0 +1,71 @@
+"""The reference names every key that can be written, and only those."""
+
+import re
+
+import pytest
+
+from generator.data.fence_records import FENCES
+from generator.data.parts import PARTS
+from generator.data.read import CORE
+from generator.data.record import Record, Sourced
+from generator.pages.reference_page import reference_page
+from generator.pages.words import Words
+
+ROW = re.compile(r"^\| `([\w-]+)` \| (.*?) \| (yes|no) \|", re.MULTILINE)
+
+
+class Said:
+    """As much of an atlas as the page asks for."""
+
+    def __init__(self, dataset):
+        self.words = Words(dataset.words)
+
+
+@pytest.fixture(scope="module")
+def page(dataset):
+    return reference_page(Said(dataset))
+
+
+def keys_of(record, seen):
+    """Every (record, key) below a record, by its own field definitions."""
+    if record in seen:
+        return
+    seen.add(record)
+    for name, info in record.model_fields.items():
+        yield info.alias or name
+        pending = [info.annotation, *info.metadata]
+        while pending:
+            one = pending.pop()
+            if isinstance(one, type) and issubclass(one, Record):
+                yield from keys_of(one, seen)
+            else:
+                pending += [*getattr(one, "__args__", ()), *getattr(one, "__metadata__", ())]
+
+
+def test_every_key_is_in_the_reference(page):
+    """Each key of each record of a file or a fence has a row, and each row a key."""
+    seen = set()
+    records = [*FENCES.values(), *CORE.values(), *(part.record for part in PARTS), Sourced]
+    expected = {key for record in records for key in keys_of(record, seen)}
+
+    assert len(seen) > 60
+    assert expected == {key for key, _, _ in ROW.findall(page)}
+
+
+def test_bounds_choices_and_needs_are_told(page):
+    """A row says which value is allowed and whether the key must be there."""
+    section = page.split("{ #figure-section }")[1].split("###")[0]
+    chart = page.split("{ #figure-chart }")[1].split("###")[0]
+    found = {key: (value, must) for key, value, must in [*ROW.findall(section), *ROW.findall(chart)]}
+
+    assert ("whole number at least 0", "yes") == found["z_mm"]
+    assert ("text", "no") == found["show"]
+    assert ("`area`, `depth`, `gap`", "yes") == found["of"]
+
+
+def test_every_link_inside_leads_to_a_heading(page):
+    """Each anchor that a table links to is one of the page's headings, and none is used twice."""
+    anchors = re.findall(r"\{ #([\w-]+) \}", page)
+
+    assert len(anchors) == len(set(anchors))
+    assert set() == set(re.findall(r"\]\(#([\w-]+)\)", page)) - set(anchors)
