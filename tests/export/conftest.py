@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from generator.client.pack import pack_sections
+from generator.export import scorm as scorm_module
 from generator.export.about import Facts
 from generator.export.qti import QTI_3, QTI_21
 from generator.export.qti_package import qti_package
 from generator.export.question import questions_of
 from generator.export.scorm import scorm_package
+from generator.figure.legend import legend_of
 from generator.quiz.bank import all_items
 from generator.quiz.compose import compose
 
@@ -52,6 +55,20 @@ def qti(questions, dataset):
 
 
 @pytest.fixture(scope="session")
-def scorm(quiz, dataset, arm_sections):
+def packed(dataset, arm_sections):
+    """The packed arm: it takes seconds, and every SCORM package of the shipped data holds the same."""
+    return pack_sections(arm_sections, legend_of(dataset.structures))
+
+
+@pytest.fixture
+def ready_packed(monkeypatch, packed):
+    """Let SCORM packages take the arm packed already."""
+    monkeypatch.setattr(scorm_module, "pack_sections", lambda sections, legend: packed)
+
+
+@pytest.fixture(scope="session")
+def scorm(quiz, dataset, arm_sections, packed):
     """The quiz as a SCORM package."""
-    return scorm_package(quiz, dataset, arm_sections, FACTS)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(scorm_module, "pack_sections", lambda sections, legend: packed)
+        return scorm_package(quiz, dataset, arm_sections, FACTS)
