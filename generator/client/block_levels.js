@@ -12,12 +12,12 @@
     const { arms, legend } = wristward;
     const { on, stop } = wristward.listening();
     const preset = { nerve: data.nerve, z: data.z, ml: data.ml, arm: data.arm, ...data.spread };
-    const state = { ...preset, lit: null };
+    const state = { ...preset, lit: null, event: null };
     const figure = find("section"), home = figure.parentElement;
     const box = find("figure"), tag = find("tag"), caption = find("caption");
     const tables = new Map(), panels = new Map();
     let packed = null, arm = null, adopted = null, pointing = null;
-    let seen = null, key = "", cut = null, zoom = null, frame = 0, restTimer = 0, gone = false;
+    let seen = null, key = "", drawn = "", cutKey = "", cut = null, zoom = null, frame = 0, restTimer = 0, opening = false, gone = false;
 
     for (const panel of host.querySelectorAll("[data-nerve]")) {
       const part = (name) => panel.querySelector(`[data-part="${name}"]`);
@@ -73,18 +73,25 @@
 
     function draw() {
       frame = 0;
-      const { chart } = here();
-      const changed = look();
+      look();
       Object.assign(seen, { z: state.z, length: length() });
       if (zoom !== null) zoom.patch(seen);
-      if (changed) chart.draw(seen);
-      chart.point(seen);
+      else drawChart();
       controls.follow(state, seen, here());
       drawSection();
     }
 
+    /* The drawing of the chart, which stands still while the plotly figure is in its place. */
+    function drawChart() {
+      if (drawn !== key) here().chart.draw(seen);
+      drawn = key;
+      here().chart.point(seen);
+    }
+
     function drawSection() {
-      if (adopted === null) return;
+      const now = [state.z, state.arm, state.nerve, state.lit, state.event].join(" ");
+      if (adopted === null || now === cutKey) return;
+      cutKey = now;
       cut = geometry.cut(arm, Math.min(state.z / scale(), arm.top), { girth: arms[state.arm].girth_scale });
       const there = (id) => cut.shapes.some((shape) => shape.id === id);
       const shown = data.parts[state.nerve].find(there) ?? null;
@@ -94,9 +101,11 @@
       chartLight();
     }
 
-    /* Lines of the events that a structure stands for. */
+    /* The lines of the event that is pointed at in the table, or of those that a structure of the section stands for. */
     function chartLight() {
-      const events = Object.entries(seen.block.events).filter(([, one]) => one.structures.includes(state.lit));
+      const events = Object.entries(seen.block.events).filter(([id, one]) =>
+        state.event === null ? one.structures.includes(state.lit) : id === state.event,
+      );
       const keys = new Set(events.map(([id]) => `caught.${id}`));
       here().chart.light(keys);
       for (const row of here().panel.querySelectorAll("[data-event]")) {
@@ -129,12 +138,13 @@
     const act = {
       set(change) {
         if (change.nerve !== undefined && change.nerve !== state.nerve) closeZoom();
-        Object.assign(state, change);
+        Object.assign(state, change, { lit: null, event: null });
         state.z = Math.max(0, Math.min(top(), state.z));
         if (change.nerve !== undefined) choose();
         ask();
       },
       goTo(z, from) {
+        if (seen === null) return; // the tables have not come, or will not
         const whole = Math.max(0, Math.min(top(), Math.round(z)));
         if (whole === state.z) return;
         state.z = whole;
@@ -145,43 +155,54 @@
         act.goTo(seen.windows[reading].best);
       },
       light(id) {
-        if (state.lit === id) return;
-        state.lit = id;
+        if (state.lit === id && state.event === null) return;
+        Object.assign(state, { lit: id, event: null });
         drawSection();
       },
-      /* The structure of an event, where the section at hand has one. */
+      /* An event of the table, and its structure where the section at hand has one. */
       event(id) {
+        if (seen === null) return;
         const ids = id === null ? [] : seen.block.events[id].structures;
-        act.light(ids.find((one) => cut?.shapes.some((shape) => shape.id === one)) ?? ids[0] ?? null);
+        const lit = ids.find((one) => cut?.shapes.some((shape) => shape.id === one)) ?? null;
+        Object.assign(state, { lit, event: id });
+        drawSection();
       },
       async zoom() {
         if (zoom !== null) return closeZoom();
-        const { part } = here(), chosen = data.charts[state.nerve];
-        controls.zoomed(here(), "busy");
+        if (opening) return;
+        opening = true;
+        const panel = here(), { part } = panel, chosen = data.charts[state.nerve];
+        controls.zoomed(panel, "busy");
         try {
           await wristward.load(`${data.assets}plotly.min.js`);
           part("zoom").style.height = `${part("picture").offsetHeight}px`;
-          part("zoom").hidden = false;
-          part("picture").hidden = true;
-          zoom = await blocks.zoomChart(part("zoom"), chosen.plotly, seen, chosen.roles, (z) => act.goTo(z));
-          controls.zoomed(here(), "open");
+          swap(part, true);
+          const made = await blocks.zoomChart(part("zoom"), chosen.plotly, seen, chosen.roles, (z) => act.goTo(z));
+          zoom = made;
+          controls.zoomed(panel, "open");
+          // While plotly was on its way the reader may have gone on to another nerve.
+          if (gone || panel !== here()) closeZoom(panel);
         } catch (problem) {
           console.warn(problem);
-          part("zoom").hidden = true;
-          part("picture").hidden = false;
-          controls.zoomed(here(), "failed");
+          swap(part, false);
+          controls.zoomed(panel, "failed");
         }
+        opening = false;
       },
     };
 
-    function closeZoom() {
+    const swap = (part, zoomed) => {
+      part("zoom").hidden = !zoomed;
+      part("picture").hidden = zoomed;
+    };
+
+    function closeZoom(panel = here()) {
       if (zoom === null) return;
-      const { part } = here();
       zoom.undo();
       zoom = null;
-      part("zoom").hidden = true;
-      part("picture").hidden = false;
-      controls.zoomed(here(), "closed");
+      swap(panel.part, false);
+      drawChart();
+      controls.zoomed(panel, "closed");
     }
 
     /* Show the panel of the nerve, with the one section of the page beside its chart. */

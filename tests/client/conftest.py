@@ -10,6 +10,7 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 
 import bare_site
+import block_page
 
 
 @pytest.fixture(scope="session")
@@ -39,3 +40,21 @@ def travel(visit, arm_site):
 def setting():
     """Names, words and arms of the made-up arm."""
     return bare_site.setting()
+
+
+@pytest.fixture(scope="session")
+def block_site(tmp_path_factory, dataset):
+    """Folder with the page "Block levels"."""
+    return block_page.write_block_site(tmp_path_factory.mktemp("built blocks"), dataset)
+
+
+@pytest.fixture
+def blocks(visit, block_site):
+    """Open "Block levels": ``blocks(scheme="dark", viewport=..., at="#nerve=ulnar_nerve")``."""
+
+    def open_page(*, scheme="light", at="", **options):
+        visited = visit((block_site / f"{scheme}.html").as_uri() + at, scheme=scheme, **options)
+        visited.page.wait_for_selector(".w-ready")
+        return visited
+
+    return open_page
