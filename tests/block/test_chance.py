@@ -1,5 +1,7 @@
 """Chances: by formula, over drawn limbs, and by a draw of our own straight from the file; and what the orders do."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -7,7 +9,7 @@ from hypothesis import strategies as st
 
 from generator.block.chance import chances
 from generator.block.counted import count_chances
-from generator.block.model import READINGS, scaled, with_spread
+from generator.block.model import READINGS, Block, scaled, with_spread
 from generator.block.sampler import draw_limbs
 from tests.block.conftest import distribution, raw
 
@@ -42,6 +44,44 @@ def test_formula_and_count_agree_within_a_point(nerve, reading, model, limbs):
     gap, where = largest_gap(model, limbs, nerve, reading)
 
     assert gap < POINT, where
+
+
+@pytest.mark.parametrize("nerve", ["median_nerve", "ulnar_nerve"])
+def test_no_length_is_less_than_nothing(nerve, model, limbs):
+    """Where the assumed scatter would make a length negative, it is 0 by formula and over limbs alike."""
+    scattered = with_spread(model, base_mm=0, per_ml_mm=2, sd_mm=40)
+    gap, where = largest_gap(scattered, limbs, nerve, "take_off", volumes_ml=(1, 10))
+    block = scattered.blocks[nerve]
+    lowest = scattered.events[block.wanted[0]].min_z_mm
+    at_lowest = chances(scattered, block, reading="take_off", z_mm=np.array([lowest]), volume_ml=1)
+
+    assert gap < POINT, where
+    # Half of all lengths are 0 here, and none of them reaches above the needle.
+    assert 0 < at_lowest.wanted[0] < 0.55
+
+
+@pytest.mark.parametrize(
+    ("wanted", "unwanted"),
+    [
+        (("flexor_digitorum_superficialis_last_branch",), ("flexor_digitorum_superficialis_first_branch",)),
+        (("posterior_interosseous_deep_long_branch",), ("posterior_interosseous_leaves_supinator",)),
+        (("pronator_quadratus_motor_point",), ("anterior_interosseous_take_off", "pronator_quadratus_upper_edge")),
+        (("ulnar_artery_meets_nerve",), ("ulnar_last_forearm_motor_branch", "martin_gruber_link_joins")),
+    ],
+)
+def test_a_wanted_and_an_unwanted_event_of_one_order(wanted, unwanted, model, limbs):
+    """Where what is wanted lies below what is not in every limb, the joint chance is still that over drawn limbs; the other
+    way round it is nothing."""
+    block = Block(nerve="own", wanted=wanted, unwanted=unwanted)
+    asked = replace(model, blocks={"own": block})
+    gap, where = largest_gap(asked, limbs, "own", "take_off", volumes_ml=(3,))
+    turned = Block(nerve="own", wanted=unwanted[:1], unwanted=wanted)
+    given_levels = {"reading": "take_off", "z_mm": Z_MM, "volume_ml": 3}
+
+    assert gap < POINT, where
+    assert chances(asked, block, **given_levels).both.max() > 0.05
+    there = min(model.events[id_].prevalence for id_ in wanted)
+    assert chances(asked, turned, **given_levels).both.max() <= 1 - there + 1e-12
 
 
 @pytest.mark.long
