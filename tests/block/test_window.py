@@ -95,7 +95,8 @@ def test_levels_are_whole_millimetres_of_the_arm():
     assert [0.0, 1.0, 2.0] == list(levels_mm(length_mm=2.0))
     assert [0.0, 1.0, 2.0] == list(levels_mm(length_mm=2.9))
     assert 261 == levels_mm(length_mm=260 * 1.0).size
-    # 260 x 0.9 is 234.00000000000003 in floating point and 260 x 1.1 is 286.00000000000006.
+    # A length that arithmetic left a hair short of a whole millimetre still ends on it.
+    assert [0.0, 1.0, 2.0, 3.0] == list(levels_mm(length_mm=2.9999999999999996))
     assert 235 == levels_mm(length_mm=260 * 0.9).size
     assert 287 == levels_mm(length_mm=260 * 1.1).size
 
