@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from hashlib import sha256
 from html import escape
 from pathlib import Path
 
 from generator.quiz.bank import all_items
+from generator.quiz.hand_items import operation_nerves
 from generator.quiz.model import Item
 from generator.section.model import Section
 
 FOLDER = Path(__file__).parent
-ORDER = ("random", "score", "schedule", "compose", "store", "figure", "play", "practice")
+ORDER = ("random", "score", "schedule", "compose", "store", "figure", "play", "before", "practice", "progress")
 """Hand-written scripts quiz_*.js in the order they must run, behind the figures' own."""
 
 WORD_TOPICS = ("play", "practice", "progress", "view", "topic", "operation", "side")
@@ -58,11 +60,13 @@ def items_script(items: Iterable[Item], dataset) -> str:
         for key in words
         if key.startswith("quiz.topic.") and any(_under(topic, key.removeprefix("quiz.topic.")) for topic in used)
     ]
+    nerves = {id_: list(ids) for id_, ids in operation_nerves(dataset).items() if f"quiz.operation.{id_}" in words}
     sources = sorted({source for item in made for source in item.sources})
     values = {
         "items": [plain_item(item) for item in made],
         "topics": topics,
-        "operations": [one for key in words if (one := key.removeprefix("quiz.operation.")) != key and one in used],
+        "operations": list(nerves),
+        "nerves": nerves,
         "words": words,
         "sources": {source: _source_name(dataset.sources[source], source) for source in sources},
     }
@@ -76,6 +80,7 @@ def plain_item(item: Item) -> dict:
         "id": item.id,
         "kind": item.kind,
         "form": item.form,
+        "edition": edition(item),
         "topics": list(item.topics),
         "stem": item.stem,
         "options": [{"text": one.text, "right": one.right, "why": one.why} for one in item.options],
@@ -87,6 +92,12 @@ def plain_item(item: Item) -> dict:
         "why": item.why,
         "sources": list(item.sources),
     }
+
+
+def edition(item: Item) -> str:
+    """Return a hash of what is right: an answer to another edition of a question says nothing of this one."""
+    key = [[one.text, one.right] for one in item.options], item.target, item.z_mm, item.credit
+    return sha256(json.dumps(key, ensure_ascii=False).encode("utf-8")).hexdigest()[:8]
 
 
 def quiz_html(

@@ -143,8 +143,8 @@
     };
   }
 
-  /* Play `quiz` (from compose.draw) in `host`. options: {answered(item, marks, sure), again(), sectionUrl}. */
-  wristward.playQuiz = (host, quiz, { answered = () => {}, again = null, sectionUrl = null } = {}) => {
+  /* Play `quiz` (from compose.draw) in `host`. options: {answered(item, marks, sure), again(), closed(), sectionUrl}. */
+  wristward.playQuiz = (host, quiz, { answered = () => {}, again = null, closed = () => {}, sectionUrl = null } = {}) => {
     let number = 0, right = 0, sum = 0, figure = null;
     const live = element("p", { class: "w-quiz-live", role: "status" });
     const stage = element("div", { class: "w-quiz-stage" });
@@ -226,6 +226,7 @@
       stage.replaceChildren(heading, element("p", { class: "w-quiz-source" }, say("quiz.play.scoring")), row);
       heading.focus();
       heard(text);
+      closed();
     }
 
     if (quiz.length === 0) stage.replaceChildren(element("p", {}, say("quiz.play.none")));

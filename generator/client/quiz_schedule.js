@@ -96,10 +96,12 @@
     return sure === true ? EASY : GOOD;
   };
 
-  /* Cards by item from a log in any order: [{item, at, rating, …}]. */
-  schedule.cards = (log) => {
+  /* Cards by item from a log in any order: [{item, at, rating, edition, …}]. editions: what is right now, by item; an
+     answer to another edition says nothing of this one, and the question begins anew. */
+  schedule.cards = (log, editions = new Map()) => {
     const cards = new Map();
-    for (const entry of [...log].sort((a, b) => a.at - b.at)) {
+    const current = ({ item, edition = null }) => edition === null || (editions.get(item) ?? edition) === edition;
+    for (const entry of log.filter(current).sort((a, b) => a.at - b.at)) {
       cards.set(entry.item, schedule.answer(cards.get(entry.item) ?? null, entry.rating, entry.at));
     }
     return cards;

@@ -4,7 +4,8 @@
   "use strict";
 
   const NAME = "wristward-answers"; // pages opened from a folder share one origin: the name is ours
-  const VERSION = 1, FORMAT = "wristward-progress", LARGEST = 5 * 1024 * 1024;
+  /* Version 2 says which edition of a question was answered; what version 1 kept counts for any edition. */
+  const VERSION = 2, FORMAT = "wristward-progress", LARGEST = 5 * 1024 * 1024;
 
   const store = (wristward.store = {});
   const wait = (request) =>
@@ -23,13 +24,14 @@
   /* An answer and nothing else, or null. key makes the same answer the same entry, however often it is imported. */
   store.entry = (given) => {
     if (typeof given !== "object" || given === null || Array.isArray(given)) return null;
-    const { key, item, at, rating, marks, sure = null, topics = [] } = given;
+    const { key, item, at, rating, marks, sure = null, topics = [], edition = null } = given;
     const fits =
       isText(key, 40) && /^[0-9a-f-]+$/.test(key) && isText(item, 40) && /^[0-9a-f]+$/.test(item) &&
       Number.isSafeInteger(at) && at > 0 && at < 8.64e15 && [1, 2, 3, 4].includes(rating) &&
       typeof marks === "number" && marks >= 0 && marks <= 1 && (sure === null || typeof sure === "boolean") &&
+      (edition === null || (isText(edition, 16) && /^[0-9a-f]+$/.test(edition))) &&
       Array.isArray(topics) && topics.length <= 12 && topics.every((one) => isText(one, 80) && /^[a-z0-9_]+$/.test(one));
-    return fits ? { key, item, at, rating, marks, sure, topics } : null;
+    return fits ? { key, item, at, rating, marks, sure, topics, edition } : null;
   };
 
   store.key = () => {
@@ -48,7 +50,7 @@
       throw refuse("json");
     }
     if (typeof file !== "object" || file === null || file.format !== FORMAT || !Array.isArray(file.answers)) throw refuse("json");
-    if (file.version !== VERSION) throw refuse("version");
+    if (!Number.isInteger(file.version) || file.version < 1 || file.version > VERSION) throw refuse("version");
     return file.answers.map((given, k) => {
       const entry = store.entry(given);
       if (entry === null) throw refuse("entry", k + 1);
@@ -68,14 +70,25 @@
         reject(problem);
         return;
       }
-      request.onupgradeneeded = () => {
+      request.onupgradeneeded = ({ oldVersion }) => {
         const db = request.result;
-        if (!db.objectStoreNames.contains("answers")) db.createObjectStore("answers", { keyPath: "key" });
+        if (oldVersion === 0) db.createObjectStore("answers", { keyPath: "key" });
+        else if (db.objectStoreNames.contains("answers")) migrate(request.transaction.objectStore("answers"));
       };
       request.onsuccess = () => resolve(request.result);
       request.onerror = () => reject(request.error);
       request.onblocked = () => reject(new Error("blocked"));
     });
+  }
+
+  /* From version 1 on: every answer says its edition. What is no answer is left as it is. */
+  function migrate(answers) {
+    answers.openCursor().onsuccess = ({ target: { result: cursor } }) => {
+      if (cursor === null) return;
+      const entry = store.entry(cursor.value);
+      if (entry !== null && cursor.value.edition === undefined) cursor.update(entry);
+      cursor.continue();
+    };
   }
 
   /* Open the log. Returns {kept, notices, all(), add(entry), addAll(entries), clear(), heard(act)}. */

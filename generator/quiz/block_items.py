@@ -17,6 +17,9 @@ from generator.quiz.scoring import CREDIT_STEP_MM, HEIGHT_HALF_MM
 from generator.quiz.wording import Wording, known_events
 
 RARE, SURE = 0.1, 0.9
+ASKED_ML = (2, 9)
+"""Volumes that are asked about, mL: what lies outside is in the tables, and nobody blocks one nerve with it."""
+
 LEAST_BEST = 0.5
 """A level item is asked only where the best level does what is wanted in half of all limbs at least."""
 
@@ -31,6 +34,11 @@ def block_items(dataset, wording: Wording) -> Iterator[Item]:
     yield from _caught(model, records, known, wording, top_mm=int(top_mm))
 
 
+def asked_ml(model: BlockModel) -> list[float]:
+    """Return the volumes that are asked about, mL."""
+    return [one for one in model.volumes_ml if ASKED_ML[0] <= one <= ASKED_ML[1]]
+
+
 def assumed(model: BlockModel, volume_ml: float, wording: Wording) -> str:
     """Return the words for what is assumed of the bathed length."""
     length_mm, sd_mm = model.spread.mean_length_mm(volume_ml), model.spread.sd_mm
@@ -43,7 +51,7 @@ def _levels(model: BlockModel, records, known: list[str], wording: Wording, *, t
         for wanted in (id_ for id_ in block.wanted if id_ in known):
             for unwanted in (id_ for id_ in block.unwanted if id_ in known and records[id_].muscles):
                 pair = Block(nerve=nerve, wanted=(wanted,), unwanted=(unwanted,))
-                for volume_ml in model.volumes_ml:
+                for volume_ml in asked_ml(model):
                     both = [
                         chances(model, pair, reading=reading, z_mm=z_mm, volume_ml=volume_ml).both
                         for reading in READINGS
@@ -77,7 +85,7 @@ def _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, word
 def _caught(model: BlockModel, records, known: list[str], wording: Wording, *, top_mm: int) -> Iterator[Item]:
     heights = np.arange(BAND_MM, top_mm, 2 * BAND_MM, dtype=float)
     for nerve, block in model.blocks.items():
-        for volume_ml in model.volumes_ml:
+        for volume_ml in asked_ml(model):
             found = [chances(model, block, reading=r, z_mm=heights, volume_ml=volume_ml).caught for r in READINGS]
             for k, z_mm in enumerate(heights):
                 judged = {}

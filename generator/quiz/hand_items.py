@@ -40,6 +40,21 @@ def shares_of(part, ids: Iterable[str]) -> dict[str, float]:
     return shares
 
 
+def operation_nerves(dataset) -> dict[str, tuple[str, ...]]:
+    """Return the nerves to practise for each operation: all that more hands than a few need, skin and deep together.
+
+    It only says which questions belong to an operation; no answer is keyed by it, so that what is guessed counts too.
+    """
+    if not {"operations", "territories"} <= set(dataset.parts):
+        return {}
+    part = dataset.parts["territories"]
+    found = {}
+    for id_, operation in dataset.parts["operations"].operations.items():
+        shares = shares_of(part, [*operation.skin, *operation.deep])
+        found[id_] = tuple(sorted(nerve for nerve, share in shares.items() if share > NOT_NEEDED))
+    return found
+
+
 def alone(shares: Mapping[str, float]) -> str | None:
     """Return the nerve that has a territory to itself in most hands, or None."""
     needed = [nerve for nerve, share in shares.items() if share > NOT_NEEDED]

@@ -30,6 +30,8 @@ def testing_items(dataset, wording: Wording) -> Iterator[Item]:
         yield from _patches(dataset.parts["territories"], wording)
     if "teaching" in dataset.parts:
         yield from _movements(dataset, wording)
+    if "branches" in dataset.parts:
+        yield from _variants(dataset.parts["branches"].variants, wording)
     if {"branches", "territories", "teaching"} <= set(dataset.parts):
         yield from _after_block(dataset, wording)
 
@@ -149,6 +151,34 @@ def _parents(dataset) -> dict[str, set[str]]:
             if record.branch is not None:
                 found.setdefault(record.branch, set()).add(record.parent)
     return found
+
+
+def _variants(variants, wording: Wording) -> Iterator[Item]:
+    """Yield which variant changes a block so, among variants of the same nerves first."""
+    named = {id_: one for id_, one in variants.items() if wording.has_variant(id_)}
+    for id_, variant in named.items():
+        if variant.confidence < LEAST_CONFIDENCE:
+            continue
+        others = [other for other in named if other != id_]
+        others.sort(key=lambda other: (not set(named[other].nerves) & set(variant.nerves), other))
+        yield make_item(
+            kind="testing",
+            form="choice",
+            fact=f"variant|{id_}",
+            topics=variant.nerves,
+            stem=wording.say("stem.variant", says=variant.changes),
+            options=(
+                Option(text=wording.variant(id_), right=True, why=variant.changes),
+                *(
+                    Option(text=wording.variant(other), right=False, why=named[other].changes)
+                    for other in others[:DISTRACTORS]
+                ),
+            ),
+            target=variant.nerves[0],
+            why=wording.say("why.variant", name=wording.variant(id_), percent=f"{100 * variant.prevalence:g}"),
+            sources=tuple(sorted({variant.source, variant.changes_source})),
+            confidence=variant.confidence,
+        )
 
 
 def _after_block(dataset, wording: Wording) -> Iterator[Item]:

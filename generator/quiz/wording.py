@@ -47,6 +47,14 @@ class Wording:
         """Return a territory's name, as the pages about blocks have it."""
         return territory_name(self._words, territory_id)
 
+    def has_variant(self, variant_id: str) -> bool:
+        """Say whether the pages about blocks name a variant."""
+        return f"teach.variant.{variant_id}" in self._words
+
+    def variant(self, variant_id: str) -> str:
+        """Return a variant's name, as the pages about blocks have it."""
+        return self._words[f"teach.variant.{variant_id}"]
+
 
 def known_events(dataset, wording: Wording) -> list[str]:
     """Return the ids of events that may be keyed: not merely guessed, and with words."""

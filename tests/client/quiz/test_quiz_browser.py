@@ -183,7 +183,16 @@ def test_import_twice_adds_once(blank):
           return [await log.addAll(entries), await log.addAll(entries), await log.all()];
         }"""
     )
-    entry = {"key": "aa", "item": "ab12", "at": 5, "rating": 3, "marks": 1, "sure": True, "topics": ["ulnar_nerve"]}
+    entry = {
+        "key": "aa",
+        "item": "ab12",
+        "at": 5,
+        "rating": 3,
+        "marks": 1,
+        "sure": True,
+        "topics": ["ulnar_nerve"],
+        "edition": None,
+    }
 
     assert [1, 0, [entry]] == actual
 
@@ -206,7 +215,7 @@ GOOD = {"key": "aa", "item": "ab12", "at": 5, "rating": 3, "marks": 1, "sure": N
             )
             for change in (
                 {"item": "<script>alert(1)</script>"}, {"topics": ["<b>"]}, {"rating": "3"}, {"at": 1e300},
-                {"marks": 7}, {"sure": "yes"}, {"key": ""}, {"topics": "ulnar"},
+                {"marks": 7}, {"sure": "yes"}, {"key": ""}, {"topics": "ulnar"}, {"edition": "<i>"},
             )
         ),
     ],
@@ -237,7 +246,7 @@ def test_foreign_store_is_set_aside(blank):
         }"""
     )
 
-    assert [True, ["quiz.progress.aside"], 1, ["wristward-answers 99", "wristward-answers-beside 1"]] == actual
+    assert [True, ["quiz.progress.aside"], 1, ["wristward-answers 99", "wristward-answers-beside 2"]] == actual
 
 
 def test_refused_storage_is_said(blank):
@@ -266,3 +275,75 @@ def test_full_store_is_said(blank):
     )
 
     assert ["quiz.progress.full"] == actual
+
+
+def _made(layout):
+    """Return a script that makes a store of ours in an older or another layout."""
+    return f"""() => new Promise((resolve) => {{
+      const request = indexedDB.open("wristward-answers", {layout["version"]});
+      request.onupgradeneeded = () => {{
+        const answers = request.result.createObjectStore({json.dumps(layout["name"])}, {json.dumps(layout["options"])});
+        for (const one of {json.dumps(layout["values"])}) answers.put(one);
+      }};
+      request.onsuccess = () => (request.result.close(), resolve());
+    }})"""
+
+
+OPENED = """async () => {
+  const log = await wristward.store.open();
+  await log.add({ key: "bb", item: "cd34", at: 9, rating: 3, marks: 1, sure: null, topics: [], edition: "0f" });
+  const all = await log.all();
+  const names = (await indexedDB.databases()).map((one) => `${one.name} ${one.version}`).sort();
+  return [all.map((one) => [one.key, one.edition]), log.notices, names];
+}"""
+
+
+def test_older_store_is_migrated(blank):
+    """A store of version 1 keeps its answers, is brought to version 2, and what in it is no answer stays there."""
+    old = [{key: value for key, value in GOOD.items() if key != "edition"}, {"key": "zz", "text": "not an answer"}]
+    blank.page.evaluate(_made({"version": 1, "name": "answers", "options": {"keyPath": "key"}, "values": old}))
+    actual = blank.page.evaluate(OPENED)
+    raw = blank.page.evaluate(
+        """() => new Promise((resolve) => {
+          const request = indexedDB.open("wristward-answers");
+          request.onsuccess = () => {
+            const all = request.result.transaction("answers").objectStore("answers").getAll();
+            all.onsuccess = () => resolve(all.result.map((one) => [one.key, one.edition === undefined ? "none" : one.edition]));
+          };
+        })"""
+    )
+
+    assert [[["aa", None], ["bb", "0f"]], ["quiz.progress.aside"], ["wristward-answers 2"]] == actual
+    assert [["aa", None], ["bb", "0f"], ["zz", "none"]] == raw
+
+
+def test_store_of_another_layout_is_set_aside(blank):
+    """A store of our name and version with another layout is left whole, another is begun, and the reader is told."""
+    blank.page.evaluate(
+        _made({"version": 2, "name": "answers", "options": {"keyPath": "text"}, "values": [{"text": "x"}]})
+    )
+    actual = blank.page.evaluate(OPENED)
+
+    assert [[["bb", "0f"]], ["quiz.progress.aside"], ["wristward-answers 2", "wristward-answers-beside 2"]] == actual
+
+
+def test_a_changed_question_begins_anew(blank):
+    """Answers to another edition of a question count no more, those from before editions do, for any edition."""
+    actual = blank.page.evaluate(
+        """() => {
+          const entry = (item, edition, at) => ({ item, edition, at, rating: 3 });
+          const log = [entry("a", "01", 1000), entry("a", "02", 2000), entry("b", null, 3000), entry("c", "03", 4000)];
+          const cards = wristward.schedule.cards(log, new Map([["a", "02"], ["b", "09"], ["c", "04"]]));
+          return [...cards].map(([item, card]) => [item, card.last, card.step]);
+        }"""
+    )
+
+    assert [["a", 2000, 1], ["b", 3000, 1]] == actual
+
+
+def test_file_of_the_older_version_is_read(blank):
+    """What was saved before answers had an edition is read, each answer for any edition."""
+    text = json.dumps({"format": "wristward-progress", "version": 1, "answers": [GOOD]})
+    actual = blank.page.evaluate("(text) => wristward.store.read(text)", text)
+
+    assert [GOOD | {"edition": None}] == actual
