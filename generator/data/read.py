@@ -34,6 +34,7 @@ from generator.data.record import Record
 from generator.data.region_records import RegionRecord
 from generator.data.relation_records import RelationsFile
 from generator.data.source_records import SourcesFile
+from generator.data.spoken_checks import check_spoken
 from generator.data.structure_records import StructuresFile
 from generator.data.wording import read_record
 from generator.data.words import read_words
@@ -242,6 +243,7 @@ class _Reading:
             if part.name in parts and part.check is not None:
                 file = parts[part.name]
                 self.problems += [file.problem(path, text) for path, text in part.check(file.record, dataset)]
+        self.problems += check_spoken(parts, words)
         return dataset
 
 

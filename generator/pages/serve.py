@@ -6,7 +6,11 @@ Each rebuild goes to a folder of its own and is swapped in when whole, so a page
 from __future__ import annotations
 
 import html
+import os
+import socket
 import sys
+import traceback
+from collections.abc import Iterable
 from pathlib import Path
 
 from mkdocs.livereload import LiveReloadServer
@@ -23,6 +27,12 @@ class _Preview(LiveReloadServer):
     """mkdocs' server, with the last error written onto every page it sends."""
 
     problem: str | None = None
+
+    def watch_all(self, paths: Iterable[Path]) -> None:
+        """Watch what is not watched yet; an overlay may be named while the preview runs."""
+        for path in paths:
+            if os.path.abspath(path) not in self._watched_paths:
+                self.watch(str(path))
 
     def _inject_js_into_html(self, content, epoch):
         sent = super()._inject_js_into_html(content, epoch)
@@ -50,27 +60,44 @@ def serve_site(
         OSError: If the port is taken.
     """
     server: _Preview | None = None
+    _check_free(host, port)
 
     def build() -> None:
         try:
             build_site(config_file, site=site, progress=progress)
             problem = None
+            if server is not None:
+                server.watch_all(watched_folders(config_file))
         except SiteError as error:
             problem = str(error)
             print(problem, file=sys.stderr, flush=True)
             if not site.is_dir():
                 raise
+        except Exception as error:
+            # A fault of ours: the terminal has all of it, the page enough to know that what it shows is old.
+            if server is None or not site.is_dir():
+                raise
+            traceback.print_exc()
+            problem = f"{type(error).__name__}: {error}"
         if server is not None:
             server.problem = problem
 
     server = _Preview(builder=build, host=host, port=port, root=str(site))
     try:
         build()
-        for path in watched_folders(config_file):
-            server.watch(str(path))
+        server.watch_all(watched_folders(config_file))
         print(f"Serving at {server.url} (Ctrl+C ends it)", flush=True)
         server.serve(open_in_browser=open_browser)
     except KeyboardInterrupt:
         print()
     finally:
         server.shutdown()
+
+
+def _check_free(host: str, port: int) -> None:
+    """Refuse a taken port before a build that may take a minute, not after it."""
+    with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as probe:
+        if os.name != "nt":
+            # As the server does: a port that was used a moment ago is free. On Windows this would allow sharing it.
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        probe.bind((host, port))

@@ -12,9 +12,9 @@ from generator.data.read import read_dataset
 from generator.errors import DataError
 
 ROOT = Path(__file__).resolve().parents[2]
-DOCUMENTS = ("README.md", "DEVELOPERS.md", "content/for-educators.md")
+DOCUMENTS = ("README.md", "DEVELOPERS.md", *sorted(f"content/{path.name}" for path in (ROOT / "content").glob("*.md")))
 SHELL_BLOCK = re.compile(r"^```sh\n(.*?)^```", re.DOTALL | re.MULTILINE)
-INLINE = re.compile(r"`(python3 -m generator[^`]*)`")
+INLINE = re.compile(r"`(python3 -m generator [^`]+)`")
 START = ["python3", "-m", "generator"]
 
 

@@ -1,0 +1,62 @@
+"""Whether what a course adds has its words: a page names every operation, case, branch, territory and variant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from generator.data.loaded import Loaded
+from generator.errors import Problem, one_of
+
+
+def check_spoken(parts: Mapping[str, Loaded], words: Mapping[str, str]) -> list[Problem]:
+    """Return a problem for each entry without its words, at the entry.
+
+    A catalogue that has no words of a kind at all shows no such pages, and is not asked for them.
+    """
+    problems = []
+    for name, loaded in parts.items():
+        for path, ways in _SPOKEN.get(name, _nothing)(loaded.record):
+            asked = any(key.startswith(".".join(way.split(".")[:2]) + ".") for way in ways for key in words)
+            if asked and not any(way in words for way in ways):
+                text = f"'{path[-1]}' has no words for readers (allowed: {one_of(ways)} in reader/en/)"
+                problems.append(loaded.key_problem(path, text))
+    return problems
+
+
+Spoken = Iterator[tuple[tuple, tuple[str, ...]]]
+"""Path of an entry, and the dotted keys of which one must be among the words."""
+
+
+def _nothing(file: Any) -> Spoken:
+    return iter(())
+
+
+def _operations(file: Any) -> Spoken:
+    for id_ in file.operations:
+        yield ("operations", id_), (f"quiz.operation.{id_}",)
+
+
+def _cases(file: Any) -> Spoken:
+    for index, case in enumerate(file.cases):
+        yield ("cases", index, case.operation), (f"teach.case.{case.operation}",)
+    for index, record in enumerate(file.look_alikes):
+        yield ("look_alikes", index, record.id), (f"teach.look_alike.{record.id}",)
+
+
+def _branches(file: Any) -> Spoken:
+    for id_ in file.branches:
+        yield ("branches", id_), (f"block.event.{id_}",)
+    for id_ in file.variants:
+        yield ("variants", id_), (f"teach.variant.{id_}",)
+
+
+def _territories(file: Any) -> Spoken:
+    for id_ in file.territories:
+        yield ("territories", id_), (f"block.territory.{id_}", f"quiz.territory.{id_}")
+    for id_, factor in file.factors.items():
+        for name in factor.alternatives:
+            yield ("factors", id_, "alternatives", name), (f"teach.alternative.{id_}.{name}",)
+
+
+_SPOKEN = {"operations": _operations, "teaching": _cases, "branches": _branches, "territories": _territories}
