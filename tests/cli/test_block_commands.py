@@ -2,7 +2,6 @@
 
 import json
 import re
-from pathlib import Path
 
 import pytest
 
@@ -168,29 +167,22 @@ def test_help_has_an_example(command, run):
     assert f"python3 -m generator {command} --" in out.splitlines()[-1]
 
 
-def test_no_section_is_solved_and_nothing_is_written(tmp_path, monkeypatch, capsys):
-    """The command reads the data folder it is given and leaves no file behind, not even a cache."""
-    monkeypatch.chdir(tmp_path)
-    code = main([*WINDOW, "--data", DATA, "--cache", str(tmp_path / "cache"), "--json"])
-
-    assert 0 == code
-    assert json.loads(capsys.readouterr().out)["nerve"] == "ulnar_nerve"
-    assert [] == list(Path(tmp_path).iterdir())
-
-
-def test_an_overlay_changes_the_answer(tmp_path, capsys):
-    """A course's own take-off, laid over the data, moves the window by as much."""
-    over = tmp_path / "course"
+def test_an_overlay_changes_the_answer_and_nothing_is_written(tmp_path, monkeypatch, capsys, dataset):
+    """A course's own take-off, laid over the data given, moves the window by as much; no section is solved for it and no
+    file is left behind, not even a cache."""
+    over, here = tmp_path / "course", tmp_path / "here"
     over.mkdir()
+    here.mkdir()
     (over / "branches.yaml").write_text(
         "branches: {ulnar_dorsal_cutaneous_branch_take_off: {mean_z_mm: 87, min_z_mm: 50, max_z_mm: 130}}\n", "utf-8"
     )
-    found = []
-    for more in ([], ["--overlay", str(over)]):
-        assert 0 == main([*WINDOW, "--data", DATA, *more, "--json"])
-        found.append(json.loads(capsys.readouterr().out)["window"]["low_mm"])
+    monkeypatch.chdir(here)
+    code = main([*WINDOW, "--data", DATA, "--overlay", str(over), "--cache", str(here / "cache"), "--json"])
+    moved = json.loads(capsys.readouterr().out)["window"]["low_mm"]
+    before = window_report(dataset, nerve="ulnar", volume_ml=5)["window"]["low_mm"]
 
-    assert 10 == found[1] - found[0]
+    assert (0, 10) == (code, moved - before)
+    assert [] == list(here.iterdir())
 
 
 def test_a_folder_that_is_not_there_is_named(capsys):
