@@ -48,16 +48,22 @@
       const nudge = (text, by) =>
         button(text, () => {
           slider.value = Number(slider.value) + by;
+          moved = true;
           tell();
         }, "w-quiz-nudge");
       const less = nudge("−", -5), more = nudge("+", 5);
       less.setAttribute("aria-label", say("quiz.play.lower"));
       more.setAttribute("aria-label", say("quiz.play.higher"));
-      slider.addEventListener("input", tell);
+      /* Where the slider stands at first is nobody's answer. */
+      let moved = false;
+      slider.addEventListener("input", () => {
+        moved = true;
+        tell();
+      });
       tell();
       place.append(element("div", { class: "w-quiz-slide" }, less, slider, more), output);
       return {
-        read: () => ({
+        read: () => !moved ? null : ({
           marks: level ? score.credit(Number(slider.value), asked.item.credit) : score.height(Number(slider.value), asked.item.z),
           told: [],
         }),

@@ -13,7 +13,7 @@ import numpy as np
 from generator.block.chance import chances
 from generator.block.model import READINGS, Block, BlockModel, block_model
 from generator.quiz.model import BAND_MM, Item, Option, make_item
-from generator.quiz.scoring import CREDIT_STEP_MM, HEIGHT_HALF_MM
+from generator.quiz.scoring import CREDIT_STEP_MM, FULL, HEIGHT_HALF_MM
 from generator.quiz.wording import Wording, known_events
 
 RARE, SURE = 0.1, 0.9
@@ -22,6 +22,9 @@ ASKED_ML = (2, 9)
 
 LEAST_BEST = 0.5
 """A level item is asked only where the best level does what is wanted in half of all limbs at least."""
+
+WIDEST_FULL_MM = 100
+"""Where more of the forearm than this earns full marks, the question asks nothing."""
 
 
 def block_items(dataset, wording: Wording) -> Iterator[Item]:
@@ -48,43 +51,63 @@ def assumed(model: BlockModel, volume_ml: float, wording: Wording) -> str:
 def _levels(model: BlockModel, records, known: list[str], wording: Wording, *, top_mm: float) -> Iterator[Item]:
     z_mm = np.arange(0, top_mm + 1, CREDIT_STEP_MM, dtype=float)
     for nerve, block in model.blocks.items():
-        for wanted in (id_ for id_ in block.wanted if id_ in known):
-            for unwanted in (id_ for id_ in block.unwanted if id_ in known and records[id_].muscles):
-                pair = Block(nerve=nerve, wanted=(wanted,), unwanted=(unwanted,))
+        groups = [one for one in _groups(block, records) if set(one) <= set(known)]
+        for wanted in (id_ for id_ in (*block.wanted, *block.apart) if id_ in known):
+            for unwanted in groups:
+                asked = Block(nerve=nerve, wanted=(wanted,), unwanted=unwanted)
                 for volume_ml in asked_ml(model):
                     both = [
-                        chances(model, pair, reading=reading, z_mm=z_mm, volume_ml=volume_ml).both
+                        chances(model, asked, reading=reading, z_mm=z_mm, volume_ml=volume_ml).both
                         for reading in READINGS
                     ]
                     best = [float(z_mm[int(np.argmax(one))]) for one in both]
                     if abs(best[0] - best[1]) > HEIGHT_HALF_MM or min(one.max() for one in both) < LEAST_BEST:
                         continue
                     credit = np.min([one / one.max() for one in both], axis=0)
-                    yield _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording)
+                    credit = credit / credit.max()
+                    if np.count_nonzero(credit >= FULL) * CREDIT_STEP_MM <= WIDEST_FULL_MM:
+                        yield _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording)
+
+
+def _groups(block: Block, records) -> list[tuple[str, ...]]:
+    """Return the sets of unwanted events that together spare a muscle group: a muscle with two branches needs both."""
+    groups: list[set[str]] = []
+    for id_ in (one for one in block.unwanted if records[one].muscles):
+        joined, apart = {id_}, []
+        for group in groups:
+            muscles = {muscle for one in group for muscle in records[one].muscles}
+            if muscles & set(records[id_].muscles):
+                joined |= group
+            else:
+                apart.append(group)
+        groups = [*apart, joined]
+    return [tuple(one for one in block.unwanted if one in group) for group in groups]
 
 
 def _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording: Wording) -> Item:
     best_mm = int(np.argmax(credit)) * CREDIT_STEP_MM
-    said = {"wanted": wording.say(f"event.{wanted}"), "muscles": wording.names(records[unwanted].muscles)}
-    stated = assumed(model, volume_ml, wording)
+    muscles = dict.fromkeys(muscle for id_ in unwanted for muscle in records[id_].muscles)
+    said = {"wanted": wording.say(f"event.{wanted}"), "muscles": wording.names(muscles)}
+    stated, used = assumed(model, volume_ml, wording), [records[id_] for id_ in (wanted, *unwanted)]
     return make_item(
         kind="level",
         form="height",
-        fact=f"{nerve}|{wanted}|{unwanted}|{volume_ml:g}",
+        fact=f"{nerve}|{wanted}|{'+'.join(unwanted)}|{volume_ml:g}",
         topics=(nerve,),
         stem=wording.say("stem.level", nerve=wording.name(nerve), assumed=stated, **said),
         z_mm=best_mm,
         target=nerve,
-        credit=tuple(int(round(100 * float(one))) for one in credit / credit.max()),
+        credit=tuple(int(round(100 * float(one))) for one in credit),
         why=wording.say("why.level", height=wording.height(best_mm), assumed=stated, **said),
-        sources=tuple(sorted({records[wanted].source, records[unwanted].source, "project_assumption"})),
-        confidence=min(records[wanted].confidence, records[unwanted].confidence),
+        sources=tuple(sorted({record.source for record in used} | {"project_assumption"})),
+        confidence=min(record.confidence for record in used),
     )
 
 
 def _caught(model: BlockModel, records, known: list[str], wording: Wording, *, top_mm: int) -> Iterator[Item]:
-    heights = np.arange(BAND_MM, top_mm, 2 * BAND_MM, dtype=float)
+    heights = np.arange(BAND_MM, top_mm, BAND_MM, dtype=float)
     for nerve, block in model.blocks.items():
+        told: set[tuple] = set()
         for volume_ml in asked_ml(model):
             found = [chances(model, block, reading=r, z_mm=heights, volume_ml=volume_ml).caught for r in READINGS]
             for k, z_mm in enumerate(heights):
@@ -95,8 +118,11 @@ def _caught(model: BlockModel, records, known: list[str], wording: Wording, *, t
                         judged[id_] = False
                     elif id_ in known and min(values) >= SURE:
                         judged[id_] = True
-                if len(judged) < 3 or len(set(judged.values())) < 2:
+                # A larger volume that changes no answer is the same question again.
+                same = (z_mm, *sorted(judged.items()))
+                if len(judged) < 3 or len(set(judged.values())) < 2 or same in told:
                     continue
+                told.add(same)
                 yield _caught_item(model, nerve, int(z_mm), volume_ml, judged, records, wording)
 
 

@@ -15,8 +15,11 @@ FORBIDDEN = (
     "dose", "drug", "mg", "limit", "needle", "angle", "entry point", "path", "insert", "lidocaine", "ropivacaine",
     "certificate", "pass mark", "ready", "medial to", "lateral to", "anterior to", "posterior to",
 )  # fmt: skip
-SMALL_WORDS = 5
+SMALL_WORDS = 4
 """A word this short in stem and key gives nothing away."""
+
+LIKE_LETTERS = 4
+"""Where sides are asked, "radius" gives "radial" away: words that begin with so many like letters count as one."""
 
 
 RULES = (
@@ -98,7 +101,8 @@ def _options(item: Item):
 
 def _echo(item: Item, key: str, wrong: list[str]):
     def words(text: str) -> set[str]:
-        return {word for word in re.findall(r"[a-z]+", text.lower()) if len(word) > SMALL_WORDS}
+        cut = LIKE_LETTERS if item.kind == "relation" else None
+        return {word[:cut] for word in re.findall(r"[a-z]+", text.lower()) if len(word) >= (cut or SMALL_WORDS + 1)}
 
     only = words(key) & words(item.stem) - set().union(*(words(text) for text in wrong))
     if only:

@@ -86,7 +86,11 @@ def _tap(solved: Solved, basis, wording: Wording, z_mm: int, band: int) -> Item:
 def _name(section: Section, solved: Solved, basis, wording: Wording, band: int, apart: set[str]) -> Iterator[Item]:
     others = [s for s in section.structures if (s.kind, s.tissue) == (solved.kind, solved.tissue) and s.id not in apart]
     key = wording.name(solved.id)
-    near = _as_long(key, _nearest(section, solved, others), wording)
+    near = _nearest(section, solved, others)
+    # Under the skin or under the fascia: the line of the number shows which, and the other kind would be ruled out.
+    under = _is_deep(section, solved)
+    near.sort(key=lambda s: _is_deep(section, s) != under)
+    near = _as_long(key, near, wording)
     if len(near) < 2:
         return
     yield make_item(
@@ -260,6 +264,10 @@ def _as_long(key: str, near: list[Solved], wording: Wording) -> list[Solved]:
         if LENGTH_RATIO * len(wording.name(other.id)) >= len(key):
             first = [*first[:-1], other]
     return first
+
+
+def _is_deep(section: Section, solved: Solved) -> bool:
+    return shapes.depth_inside_mm(solved.centre_mm, section.fascia_mm) > 0
 
 
 def _elsewhere(section: Section, solved: Solved, other: Solved, wording: Wording) -> str:

@@ -256,9 +256,11 @@ def _skin(dataset, nerve: str, reached: dict[str, bool], wording: Wording):
         if served == nerve:
             own.append((not events, (name, all(reached[one] for one in events), record.source, record.confidence)))
         elif shares.get(nerve, 0.0) == 0.0:
-            other.append((name, False, record.source, record.confidence))
+            other.append((record.part, (name, False, record.source, record.confidence)))
     own = [test for _, test in sorted(own, key=lambda one: one[0])]
-    return [*own[:3], *other[:1]]
+    # One of another nerve from each part of the hand, two at most.
+    firsts = dict(reversed(other))
+    return [*own[:3], *[test for part, test in other if firsts[part] is test][:2]]
 
 
 def _after_item(model: BlockModel, nerve: str, z_mm: int, tests, wording: Wording) -> Item | None:

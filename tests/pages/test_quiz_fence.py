@@ -229,6 +229,7 @@ def test_a_course_with_its_own_quiz_is_built_and_played(tmp_path, visit):
     first.get_by_role("button", name="Check the answer").tap()
     told = first.locator(".w-quiz-live").inner_text()
     second.get_by_role("button", name="Begin").tap()
+    second.get_by_role("button", name="Half a centimetre higher").tap()
     second.get_by_role("button", name="Check the answer").tap()
     count = second.locator(".w-quiz-count").inner_text()
 

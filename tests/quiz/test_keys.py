@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,7 @@ import yaml
 from shapely.geometry import Point, Polygon
 
 from generator.block.counted import count_chances
-from generator.block.model import block_model
+from generator.block.model import Block, block_model
 from generator.block.sampler import draw_limbs
 from generator.quiz.bank import all_items
 from generator.quiz.compose import compose
@@ -105,3 +106,44 @@ def test_same_seed_same_quiz(items, topic):
 
     assert first == second
     assert all(topic is None or any(one.startswith(topic) for one in asked.item.topics) for asked in first)
+
+
+def test_levels_do_what_they_say_for_the_whole_muscle_group(items, dataset):
+    """At the keyed level, drawn with another seed, the branch is caught and every branch to the group spared, as credited.
+
+    Of each group no branch in the raw YAML is left out that the block may reach, and the key earns full marks.
+    """
+    model = block_model(dataset)
+    raw = yaml.safe_load((ROOT / "anatomy_data" / "branches.yaml").read_text(encoding="utf-8"))
+    limbs = draw_limbs(model, count=20_000, seed=OTHER_SEED)
+    wrong = []
+    for item in _of(items, "level"):
+        nerve, wanted, group, volume_ml = item.fact.split("|")
+        group = group.split("+")
+        muscles = {one for id_ in group for one in raw["branches"][id_]["muscles"]}
+        due = [
+            one for one in raw["blocks"][nerve]["unwanted"] if muscles & set(raw["branches"][one].get("muscles", ()))
+        ]
+        best = []
+        for reading in ("take_off", "entry"):
+            block = Block(nerve=nerve, wanted=(wanted,), unwanted=tuple(group))
+            at = np.arange(0, 261, 5, dtype=float)
+            both = count_chances(model, block, limbs, reading=reading, z_mm=at, volume_ml=float(volume_ml)).both
+            best.append(both / both.max())
+        credit = np.min(best, axis=0)
+        here = float(credit[item.z_mm // 5] / credit.max())
+        far = np.abs(100 * credit / credit.max() - np.array(item.credit)).max()
+        if sorted(due) != sorted(group) or here < 0.97 or far > 6 or item.credit[item.z_mm // 5] != 100:
+            wrong.append((item.fact, sorted(due), round(here, 3), round(float(far), 1)))
+
+    assert [] == wrong
+
+
+def test_no_caught_question_comes_twice(items):
+    """Of one nerve at one height no two questions have the same branches caught and spared."""
+    seen = Counter(
+        (item.fact.split("|")[0], tuple(sorted((o.text, o.right) for o in item.options)))
+        for item in _of(items, "caught")
+    )
+
+    assert [] == [fact for fact, count in seen.items() if count > 1]

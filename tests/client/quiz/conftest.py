@@ -24,6 +24,8 @@ class Shipped:
     folder: Path
     items: tuple
     words: dict[str, str]
+    names: dict[str, str]
+    """Names of structures by id."""
 
     def url(self, name: str) -> str:
         return (self.folder / f"{name}.html").as_uri()
@@ -60,7 +62,8 @@ def write_shipped(folder: Path, dataset, sections, measures) -> Shipped:
     }
     for name, body in bodies.items():
         (folder / f"{name}.html").write_text(page(body, name), encoding="utf-8")
-    return Shipped(folder=folder, items=items, words=words)
+    names = {id_: record.name for id_, record in dataset.structures.items()}
+    return Shipped(folder=folder, items=items, words=words, names=names)
 
 
 @pytest.fixture(scope="session")

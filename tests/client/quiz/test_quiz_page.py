@@ -121,7 +121,9 @@ def test_targets_are_large_enough(play):
     """Every button, option and slider that a finger meets is 24 px or more both ways."""
     page = play("order", "height", touch=True, viewport={"width": 390, "height": 844}).page
     small = []
-    for _ in range(2):
+    for form in ("order", "height"):
+        if form == "height":
+            page.get_by_role("button", name=WORDS["quiz.play.higher"]).tap()
         small += page.evaluate(
             """[...document.querySelectorAll("main button, main input, main select")].map((one) => {
               const box = one.getBoundingClientRect();
@@ -132,3 +134,14 @@ def test_targets_are_large_enough(play):
         page.locator(".w-quiz-result ~ .w-quiz-row button").tap()
 
     assert [] == small
+
+
+def test_a_slider_nobody_moved_is_no_answer(play):
+    """Where the slider stands at first is not taken for an answer: the reader is told to choose."""
+    page = play("height").page
+    page.get_by_role("button", name=WORDS["quiz.play.check"]).click()
+    told = page.locator(".w-quiz-live").inner_text()
+    page.get_by_role("button", name=WORDS["quiz.play.lower"]).click()
+    page.get_by_role("button", name=WORDS["quiz.play.check"]).click()
+
+    assert (WORDS["quiz.play.choose"], 1) == (told, page.locator(".w-quiz-result").count())
