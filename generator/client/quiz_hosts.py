@@ -71,7 +71,8 @@ def items_script(items: Iterable[Item], dataset) -> str:
         "sources": {source: _source_name(dataset.sources[source], source) for source in sources},
     }
     body = json.dumps(values, separators=(",", ":"), ensure_ascii=False).replace("</", "<\\/")
-    return f"(globalThis.wristward??={{}}).quizData={body};\n"
+    # A browser reads JSON in a text in half the time it takes for the same as a literal.
+    return f"(globalThis.wristward??={{}}).quizData=JSON.parse({json.dumps(body, ensure_ascii=False)});\n"
 
 
 def plain_item(item: Item) -> dict:
@@ -148,7 +149,12 @@ def practice_html(dataset, *, assets_url: str, section_url: str | None, count: i
     data = {"assets": assets_url, "section": section_url, "count": count}
     inner = f'<p>{_say(dataset, "practice.intro")}</p><div data-part="controls"></div><div data-part="quiz"></div>'
     scoring = f'<p class="w-quiz-source">{_say(dataset, "play.scoring")}</p>'
-    return _host("practice", dataset, data, inner + scoring)
+    # Asked for at once: the quiz begins by itself, and the scripts that ask for these come later.
+    early = "".join(
+        f'<link rel="preload" as="script" href="{escape(assets_url)}{name}">'
+        for name in ("wristward-quiz.js", "wristward-geometry.js")
+    )
+    return _host("practice", dataset, data, early + inner + scoring)
 
 
 def progress_html(dataset, *, assets_url: str) -> str:

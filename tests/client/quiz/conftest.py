@@ -18,7 +18,7 @@ ROOT = Path(__file__).resolve().parents[3]
 
 
 @dataclass
-class Shipped:
+class Quizzes:
     """The folder, the questions in it, and the words."""
 
     folder: Path
@@ -46,7 +46,7 @@ def page(body: str, title: str) -> str:
     )
 
 
-def write_shipped(folder: Path, dataset, sections, measures) -> Shipped:
+def write_quizzes(folder: Path, dataset, sections, measures) -> Quizzes:
     """Write the pages and everything they load into a folder that is there."""
     items, words = all_items(dataset, sections), dataset.words
     files = client.asset_files(sections, dataset, measures=measures)
@@ -63,12 +63,12 @@ def write_shipped(folder: Path, dataset, sections, measures) -> Shipped:
     for name, body in bodies.items():
         (folder / f"{name}.html").write_text(page(body, name), encoding="utf-8")
     names = {id_: record.name for id_, record in dataset.structures.items()}
-    return Shipped(folder=folder, items=items, words=words, names=names)
+    return Quizzes(folder=folder, items=items, words=words, names=names)
 
 
 @pytest.fixture(scope="session")
-def shipped(dataset, arm_sections, tmp_path_factory):
+def quizzes(dataset, arm_sections, tmp_path_factory):
     """The pages on the shipped data, written once."""
     store = FolderStore(ROOT / ".cache" / "measures")
     measures = measure_all(arm_sections, partners=client.setting_of(dataset).partners, store=store)
-    return write_shipped(tmp_path_factory.mktemp("practice"), dataset, arm_sections, measures)
+    return write_quizzes(tmp_path_factory.mktemp("practice"), dataset, arm_sections, measures)

@@ -20,12 +20,12 @@ SMALL = """() => [...document.querySelectorAll("main button, main input, main se
 
 
 @pytest.fixture
-def opened(visit, shipped):
+def opened(visit, quizzes):
     """Open the quiz of one kind, begun."""
 
     def open_page(kind, **options):
-        visited = visit(shipped.url(kind), viewport=PHONE, **options)
-        button = visited.page.get_by_role("button", name=shipped.words["quiz.play.begin"])
+        visited = visit(quizzes.url(kind), viewport=PHONE, **options)
+        button = visited.page.get_by_role("button", name=quizzes.words["quiz.play.begin"])
         button.press("Enter")
         visited.page.wait_for_selector(".w-quiz-stem")
         return visited
@@ -33,19 +33,19 @@ def opened(visit, shipped):
     return open_page
 
 
-def _form(shipped, page):
+def _form(quizzes, page):
     stem = page.locator(".w-quiz-stem").inner_text()
-    return next(item for item in shipped.items if item.stem == stem)
+    return next(item for item in quizzes.items if item.stem == stem)
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_answered_by_keyboard_alone(opened, shipped, kind):
+def test_answered_by_keyboard_alone(opened, quizzes, kind):
     """From Begin to the result with keys alone: Tab reaches the answer, each result is told, and focus is not lost."""
     visited = opened(kind)
-    page, words = visited.page, shipped.words
+    page, words = visited.page, quizzes.words
     told = []
     for _ in range(3):
-        form = _form(shipped, page).form
+        form = _form(quizzes, page).form
         wanted = {
             "choice": "input[type=radio]", "many": "input[type=checkbox]", "tap": "[role=application]",
             "height": "input[type=range]", "order": ".w-quiz-order button:not(:disabled)",
@@ -70,12 +70,12 @@ def test_answered_by_keyboard_alone(opened, shipped, kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_answered_by_touch_and_nothing_gives_it_away(opened, shipped, kind):
+def test_answered_by_touch_and_nothing_gives_it_away(opened, quizzes, kind):
     """Taps alone answer it at 390 px on targets of 24 px or more; before, the page holds nothing that tells the answer."""
     visited = opened(kind, touch=True)
-    page, words = visited.page, shipped.words
-    form = _form(shipped, page).form
-    leaks = _leaks(page, _form(shipped, page), shipped.names)
+    page, words = visited.page, quizzes.words
+    form = _form(quizzes, page).form
+    leaks = _leaks(page, _form(quizzes, page), quizzes.names)
     small = page.evaluate(SMALL)
     if form in ("choice", "many"):
         page.locator(".w-quiz-option").first.tap()
@@ -109,14 +109,14 @@ def _leaks(page, item, names):
     return [word for word in secret if word in html] + [value for value in values if not value.isdigit()]
 
 
-def test_nothing_is_in_the_built_page(shipped):
+def test_nothing_is_in_the_built_page(quizzes):
     """The page as it is built holds no question, option, reason or fact at all: they come with the script."""
-    pages = [(shipped.folder / f"{kind}.html").read_text(encoding="utf-8") for kind in KINDS]
-    said = {text for item in shipped.items for text in (item.stem, item.id, item.fact, item.why)}
+    pages = [(quizzes.folder / f"{kind}.html").read_text(encoding="utf-8") for kind in KINDS]
+    said = {text for item in quizzes.items for text in (item.stem, item.id, item.fact, item.why)}
 
     assert [] == [text for text in sorted(said) for page in pages if text in page]
     assert not any(
-        item.fact in (shipped.folder / "assets" / "wristward-quiz.js").read_text("utf-8") for item in shipped.items
+        item.fact in (quizzes.folder / "assets" / "wristward-quiz.js").read_text("utf-8") for item in quizzes.items
     )
 
 
@@ -124,11 +124,11 @@ def test_nothing_is_in_the_built_page(shipped):
     ("kind", "scheme"),
     [("tap", "light"), ("look_alike", "dark"), ("order", "light"), ("height", "dark"), ("caught", "light")],
 )
-def test_axe_finds_nothing(opened, shipped, kind, scheme):
+def test_axe_finds_nothing(opened, quizzes, kind, scheme):
     """Before the answer and after it, axe has nothing to say of any form, in the light or the dark."""
-    page, words = opened(kind, scheme=scheme).page, shipped.words
+    page, words = opened(kind, scheme=scheme).page, quizzes.words
     found = [_violations(page)]
-    if _form(shipped, page).form == "tap":
+    if _form(quizzes, page).form == "tap":
         page.locator("[role=application]").press("ArrowUp")
     elif page.locator(".w-quiz-option").count():
         page.locator(".w-quiz-option").first.click()
@@ -142,9 +142,9 @@ def test_axe_finds_nothing(opened, shipped, kind, scheme):
 
 
 @pytest.mark.parametrize("name", ["practice", "progress"])
-def test_axe_finds_nothing_on_the_pages(visit, shipped, name):
+def test_axe_finds_nothing_on_the_pages(visit, quizzes, name):
     """Practice with its controls opened, and Progress with its tables, are without a finding."""
-    page = visit(shipped.url(name), viewport=PHONE).page
+    page = visit(quizzes.url(name), viewport=PHONE).page
     page.wait_for_function("wristward.quizData !== undefined")
     if name == "practice":
         page.wait_for_selector("[data-ready=yes]")
@@ -169,9 +169,9 @@ def _violations(page):
     ]
 
 
-def test_nothing_moves_where_motion_is_reduced(visit, shipped):
+def test_nothing_moves_where_motion_is_reduced(visit, quizzes):
     """With reduced motion no transition or animation runs on Practice, before the answer or after it."""
-    page, words = visit(shipped.url("practice"), reduced_motion="reduce").page, shipped.words
+    page, words = visit(quizzes.url("practice"), reduced_motion="reduce").page, quizzes.words
     page.wait_for_selector("[data-ready=yes]")
     moving = """() => [...document.querySelectorAll("main *")].filter((one) => {
       const style = getComputedStyle(one);

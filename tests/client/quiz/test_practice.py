@@ -21,14 +21,14 @@ LOG = """async (sure) => {
 
 
 @pytest.fixture
-def practice(visit, shipped):
+def practice(visit, quizzes):
     """Open Practice: ``practice(clock=True)`` with a clock that the test turns."""
 
     def open_page(*, clock=False, **options):
         visited = visit("about:blank", **options)
         if clock:
             visited.page.clock.install()
-        visited.page.goto(shipped.url("practice"))
+        visited.page.goto(quizzes.url("practice"))
         visited.page.wait_for_selector("[data-ready=yes]")
         return visited
 
@@ -41,10 +41,10 @@ def _begin_list(page, words):
     page.get_by_role("button", name=words["quiz.practice.list_begin"]).click()
 
 
-def test_before_the_list_is_of_the_operation_and_not_kept(practice, shipped):
+def test_before_the_list_is_of_the_operation_and_not_kept(practice, quizzes):
     """Its questions are the operation's and its nerves', one of a variant among those that may come; none is logged."""
     visited = practice()
-    page, words = visited.page, shipped.words
+    page, words = visited.page, quizzes.words
     _begin_list(page, words)
     chosen = page.evaluate(
         "([op, seeds]) => seeds.map((seed) => wristward.before.draw(wristward.quizData.items, op, seed).map((one) => one.item))",
@@ -54,7 +54,7 @@ def test_before_the_list_is_of_the_operation_and_not_kept(practice, shipped):
     page.get_by_role("button", name=words["quiz.play.check"]).click()
     kept = page.evaluate("wristward.store.open().then((log) => log.all()).then((all) => all.length)")
     nerves = page.evaluate("(op) => wristward.quizData.nerves[op]", OPERATION)
-    facts = {item.id: item.fact for item in shipped.items}
+    facts = {item.id: item.fact for item in quizzes.items}
 
     assert [12] * 12 == [len(one) for one in chosen]
     assert [] == [one["id"] for row in chosen for one in row if not {OPERATION, *nerves} & set(one["topics"])]
@@ -64,9 +64,9 @@ def test_before_the_list_is_of_the_operation_and_not_kept(practice, shipped):
     assert (0, []) == (kept, visited.errors)
 
 
-def test_the_clock_runs_down_and_stops_nobody(practice, shipped):
+def test_the_clock_runs_down_and_stops_nobody(practice, quizzes):
     """Ten minutes run down, five and one minute left are told, and after the end the question can still be answered."""
-    page, words = practice(clock=True).page, shipped.words
+    page, words = practice(clock=True).page, quizzes.words
     _begin_list(page, words)
     told = []
     for seconds in (0, 299, 2, 239, 61):
@@ -91,9 +91,9 @@ def test_the_clock_runs_down_and_stops_nobody(practice, shipped):
     assert 0 == page.locator(".w-quiz-clock").count()
 
 
-def test_the_clock_ends_with_the_quiz_or_another(practice, shipped):
+def test_the_clock_ends_with_the_quiz_or_another(practice, quizzes):
     """Beginning an ordinary quiz takes the clock away."""
-    page, words = practice().page, shipped.words
+    page, words = practice().page, quizzes.words
     _begin_list(page, words)
     before = page.locator(".w-quiz-clock").count()
     page.get_by_role("button", name=words["quiz.play.begin"], exact=True).click()
@@ -102,9 +102,9 @@ def test_the_clock_ends_with_the_quiz_or_another(practice, shipped):
     assert 1 == before
 
 
-def test_the_sheet_has_questions_first_and_answers_last(practice, shipped):
+def test_the_sheet_has_questions_first_and_answers_last(practice, quizzes):
     """The printed sheet holds every question with its options, then the key of each, and no button of the page."""
-    page, words = practice().page, shipped.words
+    page, words = practice().page, quizzes.words
     page.evaluate("globalThis.print = () => { globalThis.printed = true; }")
     page.locator("summary").click()
     page.select_option("#w-quiz-operation", OPERATION)
@@ -135,9 +135,9 @@ def test_the_sheet_has_questions_first_and_answers_last(practice, shipped):
     ]
 
 
-def test_due_today_plays_what_is_due(practice, shipped):
+def test_due_today_plays_what_is_due(practice, quizzes):
     """Answers of long ago are due, the button counts them, and pressing it asks these alone."""
-    page, words = practice().page, shipped.words
+    page, words = practice().page, quizzes.words
     page.evaluate(LOG, [True, False, None])
     button = page.get_by_role("button", name=re.compile(r"^Due today"))
     page.wait_for_function("!document.querySelector('.w-quiz-row button[disabled]')")
@@ -149,10 +149,10 @@ def test_due_today_plays_what_is_due(practice, shipped):
     page.wait_for_function("(due) => due.includes(document.querySelector('.w-quiz-stem').textContent)", arg=due)
 
 
-def test_progress_shows_how_sure_and_how_often_right(visit, shipped):
+def test_progress_shows_how_sure_and_how_often_right(visit, quizzes):
     """Right of asked is counted by what readers said of themselves, with Wilson's interval; 30 are due today."""
-    visited = visit(shipped.url("progress"))
-    page, words = visited.page, shipped.words
+    visited = visit(quizzes.url("progress"))
+    page, words = visited.page, quizzes.words
     page.wait_for_function("wristward.quizData !== undefined")
     page.evaluate(LOG, [False, True, None])
     region = page.get_by_role("region", name=words["quiz.progress.sure_heading"])
@@ -169,9 +169,9 @@ def test_progress_shows_how_sure_and_how_often_right(visit, shipped):
     assert [] == visited.errors
 
 
-def test_reset_asks_first(visit, shipped):
+def test_reset_asks_first(visit, quizzes):
     """Deleting asks; refused, all stays; granted, nothing is left and the page says so."""
-    page, words = visit(shipped.url("progress")).page, shipped.words
+    page, words = visit(quizzes.url("progress")).page, quizzes.words
     page.wait_for_function("wristward.quizData !== undefined")
     page.evaluate(LOG, [None, None, None])
     button, asked = page.get_by_role("button", name=words["quiz.progress.reset"]), []
@@ -190,7 +190,7 @@ def test_reset_asks_first(visit, shipped):
 
 
 @pytest.mark.parametrize("kind", ["large", "script"])
-def test_hostile_import_is_refused_with_words(visit, shipped, kind, tmp_path):
+def test_hostile_import_is_refused_with_words(visit, quizzes, kind, tmp_path):
     """A file of 10 MB, or with a script where a name belongs, adds nothing, runs nothing, and is refused in words."""
     entry = {"key": "aa", "item": "ab12", "at": 5, "rating": 3, "marks": 1, "sure": None}
     hostile = entry | {"topics": ["<img src=x onerror=globalThis.harmed=1>"]}
@@ -199,7 +199,7 @@ def test_hostile_import_is_refused_with_words(visit, shipped, kind, tmp_path):
         "script": json.dumps({"format": "wristward-progress", "version": 2, "answers": [entry, hostile]}),
     }[kind]
     (tmp_path / "progress.json").write_text(text, encoding="utf-8")
-    page, words = visit(shipped.url("progress")).page, shipped.words
+    page, words = visit(quizzes.url("progress")).page, quizzes.words
     page.set_input_files("#w-quiz-file", tmp_path / "progress.json")
     expected = {
         "large": words["quiz.progress.refused_size"],
@@ -211,7 +211,7 @@ def test_hostile_import_is_refused_with_words(visit, shipped, kind, tmp_path):
     assert (0, None) == (kept, page.evaluate("globalThis.harmed ?? null"))
 
 
-def test_full_store_is_said_on_import(visit, shipped, tmp_path):
+def test_full_store_is_said_on_import(visit, quizzes, tmp_path):
     """A file that the full store cannot take is refused in words, and nothing of it is kept by halves."""
     entries = [
         {"key": f"{k:04x}", "item": "ab12", "at": 5 + k, "rating": 3, "marks": 1, "sure": None, "topics": []}
@@ -220,7 +220,7 @@ def test_full_store_is_said_on_import(visit, shipped, tmp_path):
     (tmp_path / "progress.json").write_text(
         json.dumps({"format": "wristward-progress", "version": 2, "answers": entries}), encoding="utf-8"
     )
-    page, words = visit(shipped.url("progress")).page, shipped.words
+    page, words = visit(quizzes.url("progress")).page, quizzes.words
     page.wait_for_selector("#w-quiz-file")
     page.evaluate(
         """() => {
