@@ -23,6 +23,7 @@ PHONE = {"width": 390, "height": 844}
 
 
 def pytest_addoption(parser):
+    parser.addoption("--renew", action="store_true", help="write the golden pictures anew before they are compared")
     parser.addoption("--long", action="store_true", help="run the tests marked as long too")
 
 

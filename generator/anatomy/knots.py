@@ -10,6 +10,7 @@ from generator.anatomy.plan import Belly, Bone, Sheet
 from generator.anatomy.shapes import (
     THETA,
     curve_through,
+    middle_line,
     ring_centroid,
     smooth_ring,
     star_radii,
@@ -201,14 +202,14 @@ class BellyTrack:
         tracks = []
         for name, knots in collect(levels, "muscles").items():
             record = catalogue[name]
-            wraps = [knot.spine for _, knot in knots if not isinstance(knot.spine, (list, tuple))]
+            wraps = [knot.spine for _, knot in knots if hasattr(knot.spine, "wrap")]
             all_wrap = len(wraps) == len(knots) and len({w.wrap for w in wraps}) == 1
             z = [z for z, _ in knots]
             spine = wrap = None
             if all_wrap:
                 wrap = Track(z, [(w.from_deg, w.to_deg, w.offset_mm) for w in wraps])
             else:
-                spine = Track(z, [_spine_points(knot.spine, height, by_id).ravel() for height, knot in knots])
+                spine = Track(z, [points.ravel() for points in _spines(knots, by_id)])
             goes_on = record.goes_on
             tracks.append(
                 cls(
@@ -257,6 +258,20 @@ class BellyTrack:
             tissue="muscle" if z_mm >= self.last_fibres_z_mm else "tendon",
             part_of=self.part_of,
         )
+
+
+def _spines(knots, bones: dict[str, BoneTrack]) -> list[np.ndarray]:
+    """Return each knot's spine; one taken from a traced outline runs the way the one before it does."""
+    spines: list[np.ndarray] = []
+    for z_mm, knot in knots:
+        if knot.outline is None:
+            points = _spine_points(knot.spine, z_mm, bones)
+        else:
+            points = middle_line(smooth_ring(np.array(knot.outline, dtype=float)), SPINE_POINTS)
+            if spines and np.linalg.norm(points[::-1] - spines[-1]) < np.linalg.norm(points - spines[-1]):
+                points = points[::-1]
+        spines.append(points)
+    return spines
 
 
 def _spine_points(spine, z_mm: float, bones: dict[str, BoneTrack]) -> np.ndarray:

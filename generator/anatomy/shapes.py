@@ -98,6 +98,36 @@ def curve_through(points_mm: np.ndarray, count: int) -> np.ndarray:
     return resample_line(np.vstack([*pieces, points[-1:]]), count)
 
 
+def middle_line(ring_mm: np.ndarray, count: int) -> np.ndarray:
+    """Return ``count`` points along the middle of a ring's longer way, so far from its ends as it is half thick.
+
+    A belly grown about this line with the ring's area fills about the ring. The points lie midway between the ring's
+    outermost meetings with lines across its long axis; a round ring gives its centroid ``count`` times.
+    """
+    ring = np.asarray(ring_mm, dtype=float)
+    centre, area = ring_centroid(ring), ring_area(ring)
+    even = _evenly(ring, 400) - centre
+    _, axes = np.linalg.eigh(even.T @ even)
+    # Whatever sign the library gives: from the radial (or dorsal) end to the ulnar (or volar) one.
+    long = axes[:, 1] * (1.0 if tuple(np.round(axes[:, 1], 9)) > (0.0, 0.0) else -1.0)
+    across = np.array([-long[1], long[0]])
+    t, u = even @ long, even @ across
+    # As thick as the band with rounded ends that is as long and as large: area = w (length - w) + pi w^2 / 4.
+    length, rounding = t.max() - t.min(), 1 - np.pi / 4
+    half_thick = (length - np.sqrt(max(length**2 - 4 * rounding * area, 0.0))) / (4 * rounding)
+    low, high = t.min() + half_thick, t.max() - half_thick
+    if high - low < 0.05 * length:
+        return np.repeat(centre[None], count, axis=0)
+    stations = np.linspace(low, high, count)
+    near = [np.abs(t - station) <= length / 60 for station in stations]
+    middles = np.array([(u[found].max() + u[found].min()) / 2 for found in near])
+    return centre + stations[:, None] * long + middles[:, None] * across
+
+
+def _evenly(ring_mm: np.ndarray, count: int) -> np.ndarray:
+    return resample_line(np.vstack([ring_mm, ring_mm[:1]]), count + 1)[:-1]
+
+
 def ellipse_axes(*, area_mm2: float, width_to_height: float) -> tuple[float, float]:
     """Return the semi-axes (along the width, along the height) of an ellipse of this area, mm."""
     height = float(np.sqrt(area_mm2 / np.pi / width_to_height))

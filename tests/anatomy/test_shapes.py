@@ -63,3 +63,35 @@ def test_an_ellipse_has_its_area_and_shape():
 
     assert np.pi * width * height == pytest.approx(9.3)
     assert width / height == pytest.approx(2.4)
+
+
+@pytest.mark.parametrize("angle_deg", [0, 35, 90, 150, 250])
+@pytest.mark.parametrize("length", [6.0, 14.0, 30.0])
+def test_middle_line_of_a_band_is_its_line(angle_deg, length):
+    """The middle line of a band with rounded ends is the line it was made from, within 0.3 mm."""
+    angle = np.radians(angle_deg)
+    way = np.array([np.cos(angle), np.sin(angle)])
+    ends = np.array([[3.0, -2.0] - way * length / 2, [3.0, -2.0] + way * length / 2])
+    ring = np.array(LineString(ends).buffer(3).exterior.coords)[:-1]
+    line = shapes.middle_line(ring, 9)
+    if np.linalg.norm(line[0] - ends[0]) > np.linalg.norm(line[0] - ends[1]):
+        line = line[::-1]
+
+    np.testing.assert_allclose(line, np.linspace(*ends, 9), atol=0.3)
+
+
+def test_middle_line_follows_a_bend():
+    """The middle line of a bent band stays in its middle third."""
+    bow = [(x, 0.02 * x * x) for x in np.linspace(-14, 14, 30)]
+    band = LineString(bow).buffer(3)
+    line = shapes.middle_line(np.array(band.exterior.coords)[:-1], 9)
+
+    assert LineString(line).within(LineString(bow).buffer(1))
+    assert np.all(np.diff(line[:, 0]) > 0)
+
+
+def test_a_round_ring_has_a_point_for_a_line():
+    """The middle line of a circle is its centre."""
+    ring = 5 * np.array([(np.cos(t), np.sin(t)) for t in np.linspace(0, 2 * np.pi, 60, endpoint=False)])
+
+    assert np.abs(shapes.middle_line(ring, 5)).max() < 0.01
