@@ -184,7 +184,7 @@ def test_by_take_off_a_lower_demand_reaches_to_eight_centimetres(model):
 
 @pytest.mark.xfail(
     reason="with 5 mL levels from 129 to 149 mm catch the dorsal and the high palmar branch and spare the forearm muscles, "
-    "each in 9 of 10 arms with the high branch (best 139 mm, 93 of 100): half of the bathed length lies above the needle"
+    "each in 9 of 10 arms with the high branch (best 139 mm, 93 of 100): half of the bathed length lies above the level"
 )
 def test_no_ulnar_level_lies_above_both_skin_branches(model, limbs):
     """The number sheet's corrections say that no ulnar level lies above both skin branches where the palmar one leaves
