@@ -30,6 +30,7 @@ from generator.data.overlay import merge, without_nulls
 from generator.data.overrides import Override, new_file, overrides
 from generator.data.part import Part
 from generator.data.parts import PARTS
+from generator.data.plain_checks import check_fields, check_plain
 from generator.data.record import Record
 from generator.data.region_records import RegionRecord
 from generator.data.relation_records import RelationsFile
@@ -117,6 +118,8 @@ class _Reading:
         root = None
         if not problems:
             root, problems = read_yaml(data, file=shown)
+        if root is not None:
+            problems = [*problems, *check_plain(root, words=name.startswith("reader/"))]
         self.problems += problems
         if root is None:
             self.unread.add(name)
@@ -127,6 +130,8 @@ class _Reading:
             return
         if over:
             self.overrides += overrides(trees[name], root) if name in trees else [new_file(root)]
+            if name.startswith("reader/"):
+                self.problems += check_fields(_words_below(trees), root)
         if name not in trees:
             trees[name] = without_nulls(root) if self.overlays else root
             return
@@ -245,6 +250,15 @@ class _Reading:
                 self.problems += [file.problem(path, text) for path, text in part.check(file.record, dataset)]
         self.problems += check_spoken(parts, words)
         return dataset
+
+
+def _words_below(trees: dict[str, Node]) -> Node:
+    """Return all words so far as one tree: a file of another name may say siblings of theirs."""
+    below = Node({}, Mark("", 1, 1))
+    for name, root in trees.items():
+        if name.startswith("reader/") and isinstance(root.value, dict):
+            below, _ = merge(below, root)
+    return below
 
 
 def _of(files: Iterable[Loaded], record: type[Record]) -> list[Loaded]:

@@ -12,9 +12,12 @@ from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, ConfigurationError
 from mkdocs.exceptions import BuildError as MkDocsBuildError
 
-from generator.pages.plugin import WristwardPlugin
+from generator.pages.plugin import ASSETS, WristwardPlugin
 from generator.pages.settings import in_words
 from generator.pages.swap import BusyError, replacing
+
+OURS = ASSETS
+"""A folder that every finished site has, and nothing else."""
 
 Report = Callable[[int, int], None]
 
@@ -52,6 +55,7 @@ def build_site(config_file: Path, *, site: Path | None = None, progress: Report 
         SiteError: If the configuration, the data or a page has a problem, or another build is running.
     """
     target = site if site is not None else site_folder(config_file)
+    _check_target(target)
     complaints = _Lines()
     logger = logging.getLogger("mkdocs")
     logger.addHandler(complaints)
@@ -69,6 +73,14 @@ def build_site(config_file: Path, *, site: Path | None = None, progress: Report 
     for line in complaints.lines:
         print(line, file=sys.stderr)
     return target
+
+
+def _check_target(site: Path) -> None:
+    """Refuse to put a site in the place of anything but a site: what is replaced is deleted."""
+    if site.is_dir() and any(site.iterdir()) and not (site / OURS).is_dir():
+        raise SiteError(f"{site} holds something else than a site (allowed: a new or an empty folder, or a built site)")
+    if site.exists() and not site.is_dir():
+        raise SiteError(f"{site} is a file (allowed: a new or an empty folder, or a built site)")
 
 
 def site_folder(config_file: Path) -> Path:

@@ -86,6 +86,11 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
     def on_files(self, files, *, config):
         """Add the generated pages, the figures' files and our own scripts and styles."""
         in_menu = None if config.nav is None else set(_entries(config.nav))
+        taken = [page.src_uri for page in self._site.pages if files.get_file_from_path(page.src_uri) is not None]
+        if taken:
+            docs = _shown(Path(config.docs_dir), Path(config.config_file_path).resolve().parent)
+            text = "a page of this name is made from the data (allowed: another name)"
+            raise PluginError("\n".join(f"{docs}/{name}: {text}" for name in taken))
         for page in self._site.pages:
             generated = File.generated(config, page.src_uri, content=page.markdown)
             if page.src_uri == SEARCH or (in_menu is not None and page.src_uri not in in_menu):

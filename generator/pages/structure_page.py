@@ -19,7 +19,7 @@ def structure_page(atlas: Atlas, structure_id: str) -> str:
     record = atlas.structures[structure_id]
     words = atlas.words
     title = atlas.title(structure_id)
-    parts = [front_matter(title=title, description=_description(atlas, structure_id)), f"# {title}\n"]
+    parts = [front_matter(title=title, description=_description(atlas, structure_id)), f"# {plain(title)}\n"]
     parts.append(_glance(atlas, structure_id, here=here))
     cut = atlas.cut_at(structure_id)
     if cut:

@@ -96,6 +96,7 @@ def test_a_nerve_out_of_reach_has_words_and_no_chart(render, atlas):
 
 FAULTS = {
     "figure: sektion": f"1:9: figure is 'sektion'; did you mean 'section'? (allowed: {FIGURES})",
+    "figure: ../../x": f"1:9: figure is '../../x' (allowed: {FIGURES})",
     "figure: [a]": f"1:9: figure is a list (allowed: {FIGURES})",
     "z_mm: 3": f"1:1: 'figure' is missing (allowed: {FIGURES})",
     "figure: section": "1:1: 'z_mm' is missing",

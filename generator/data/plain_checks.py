@@ -1,0 +1,96 @@
+"""Text of the data is text: nothing in it can become a tag, an attribute or an address that runs a script.
+
+Words for readers are Markdown with ``{names}`` that are filled in; a name that nobody fills in is a mistake as well.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from string import Formatter
+
+from generator.data.yaml_reader import Node
+from generator.errors import Problem, one_of, quoted
+
+LONGEST_NAME = 300
+"""Letters of a name; the longest packaged one has 61."""
+
+NAMES = ("name", "latin", "short", "title_short")
+REFUSED = (
+    (re.compile(r"<[A-Za-z/!?]"), "a tag (allowed: text without '<' before a letter)"),
+    (re.compile(r"&#"), "a coded letter (allowed: the letter itself)"),
+    (re.compile(r"\bon[a-z]+\s*=", re.I), "what would run as a script (allowed: text)"),
+    (re.compile(r"(javascript|vbscript|data)\s*:", re.I), "an address that would run as a script (allowed: text)"),
+)
+FIELD = re.compile(r"[a-z][a-z0-9_]*")
+
+
+def check_plain(root: Node, *, words: bool) -> list[Problem]:
+    """Return a problem for each text of a file that could be more than text.
+
+    Args:
+        root: The file's tree.
+        words: Whether it holds words for readers, in which ``{names}`` are filled in.
+    """
+    problems = []
+    for key, node in _texts(root):
+        said = next((said for pattern, said in REFUSED if pattern.search(node.value)), None)
+        if said is None and words:
+            said = _wrong_field(node.value)
+        elif said is None and re.search(r"[{}]", node.value):
+            said = "a brace (allowed: text without '{' and '}')"
+        if said is not None:
+            problems.append(node.mark.problem(f"{quoted(node.value)} holds {said}"))
+        elif key in NAMES and len(node.value) > LONGEST_NAME:
+            problems.append(node.mark.problem(f"{key} has {len(node.value)} letters, must have at most {LONGEST_NAME}"))
+    return problems
+
+
+def check_fields(base: Node | None, over: Node) -> list[Problem]:
+    """Return a problem for each word of an overlay that asks for a name which its word, or its siblings, do not have."""
+    problems = []
+    if not isinstance(over.value, dict):
+        return problems
+    beside = base.value if base is not None and isinstance(base.value, dict) else {}
+    for key, entry in over.value.items():
+        below = beside.get(key)
+        if isinstance(entry.value, dict):
+            problems += check_fields(below, entry)
+        elif isinstance(entry.value, str) and beside:
+            known = [below] if below is not None else beside.values()
+            allowed = {name for one in known if isinstance(one.value, str) for name in _fields(one.value)}
+            for name in sorted(_fields(entry.value) - allowed):
+                text = f"'{key}' asks for '{{{name}}}', which is not filled in here"
+                options = f" (allowed: {one_of(f'{{{one}}}' for one in allowed)})" if allowed else " (allowed: none)"
+                problems.append(entry.mark.problem(text + options))
+    return problems
+
+
+def _texts(node: Node, key: str = "") -> Iterator[tuple[str, Node]]:
+    if isinstance(node.value, dict):
+        for inner, entry in node.value.items():
+            yield from _texts(entry, inner)
+    elif isinstance(node.value, list):
+        for entry in node.value:
+            yield from _texts(entry, key)
+    elif isinstance(node.value, str):
+        yield key, node
+
+
+def _fields(text: str) -> set[str]:
+    try:
+        return {name for _, name, _, _ in Formatter().parse(text) if name is not None}
+    except ValueError:
+        return set()
+
+
+def _wrong_field(text: str) -> str | None:
+    """Return what is wrong with the braces of a word, or None."""
+    try:
+        fields = list(Formatter().parse(text))
+    except ValueError:
+        return "a brace without its other half (allowed: '{name}')"
+    for _, name, spec, conversion in fields:
+        if name is not None and (not FIELD.fullmatch(name) or spec or conversion):
+            return f"'{{{name}}}' (allowed: a name in braces, as '{{name}}')"
+    return None
