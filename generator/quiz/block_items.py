@@ -108,7 +108,8 @@ def _caught(model: BlockModel, records, known: list[str], wording: Wording, *, t
     heights = np.arange(BAND_MM, top_mm, BAND_MM, dtype=float)
     for nerve, block in model.blocks.items():
         told: set[tuple] = set()
-        for volume_ml in asked_ml(model):
+        # The volume the pages use first, so that it stands where others would ask the same.
+        for volume_ml in sorted(asked_ml(model), key=lambda one: (abs(one - model.default_ml), one)):
             found = [chances(model, block, reading=r, z_mm=heights, volume_ml=volume_ml).caught for r in READINGS]
             for k, z_mm in enumerate(heights):
                 judged = {}
