@@ -13,7 +13,7 @@
     const { on, stop } = wristward.listening();
     const preset = { nerve: data.nerve, z: data.z, ml: data.ml, arm: data.arm, ...data.spread };
     const state = { ...preset, lit: null, event: null };
-    const figure = find("section"), home = figure.parentElement;
+    const figure = find("section");
     const box = find("figure"), tag = find("tag"), caption = find("caption");
     const tables = new Map(), panels = new Map();
     let packed = null, arm = null, adopted = null, pointing = null;
@@ -249,7 +249,7 @@
       pointing?.undo();
       controls.undo();
       for (const { panel } of panels.values()) panel.hidden = false;
-      home.append(figure);
+      panels.get(data.nerve).part("beside").append(figure);
       host.classList.remove("w-ready", "w-moving");
     };
   };

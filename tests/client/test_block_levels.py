@@ -13,6 +13,7 @@ from block_page import FOLLOWED, NUMBER, READ, go, settle
 from generator.block.model import READINGS, block_model, with_spread
 from generator.block.report import block_window, window_report
 from generator.block.window import arm_chances
+from generator.figure.block_chart import EACH, JOINT
 
 pytestmark = pytest.mark.browser
 
@@ -224,9 +225,8 @@ def test_a_muscle_in_the_section_lights_its_line_and_a_name_its_muscle(blocks):
 
 
 def test_volume_and_arm_move_the_window(blocks, dataset):
-    """Dragging volume and choosing an arm move lines and shading to what the report has."""
+    """Another volume and arm move every line and the shading to what the report has; the spread can be changed and put back."""
     page = blocks().page
-    before = page.evaluate(READ)
     page.focus("[data-part=ml]")
     for _ in range(6):
         page.keyboard.press("ArrowRight")
@@ -234,12 +234,24 @@ def test_volume_and_arm_move_the_window(blocks, dataset):
     page.wait_for_timeout(60)
     settle(page)
     after = page.evaluate(READ)
-    window = window_report(dataset, nerve="median_nerve", volume_ml=8, arm="large")["window"]
+    reports = {
+        reading: window_report(dataset, nerve="median_nerve", volume_ml=8, arm="large", reading=reading)
+        for reading in READINGS
+    }
+    window = reports["take_off"]["window"]
     left, right = map(float, re.match(r"M([\d.]+) \d+H([\d.]+)V", after["bands"]["take_off"]).groups())
     low, high = (273 * (1 - (x - 40) / 426) for x in (right, left))
 
     assert "8 mL" == page.text_content("[data-part=ml-shown]")
-    assert before["lines"] != after["lines"]
+    for name, path in after["lines"].items():
+        key, _, reading = name.partition("/")
+        report = reports[reading]
+        caught = {f"caught.{event['id']}": event["chance_caught"] for event in report["events"]}
+        values, (top, bottom) = (report["both"], JOINT) if key == "both" else (caught[key], EACH)
+        points = list(map(float, NUMBER.findall(path)))
+        for x, y in zip(points[::2], points[1::2], strict=True):
+            chance = values[round(273 * (1 - (x - 40) / 426))]
+            assert abs(chance - (bottom - y) / (bottom - top)) < POINT, name
     assert [window["low_mm"], window["high_mm"]] == pytest.approx([low, high], abs=1.1)
     assert "" == after["bands"]["entry"]
     page.click(".w-b-assumptions summary")
@@ -307,7 +319,7 @@ def test_mount_returns_its_undo(blocks, model):
           await new Promise((done) => setTimeout(done, 200));
           undo();
           const seen = (selector) => [...host.querySelectorAll(selector)].filter((one) => !one.closest("[hidden]")).length;
-          return [seen(".w-b-panel"), seen("input"), host.querySelector(".w-b-panel [data-part=section]") !== null];
+          return [seen(".w-b-panel"), seen("input"), host.querySelector(".w-b-panel").contains(host.querySelector("[data-part=section]"))];
         }"""
     )
 
