@@ -75,6 +75,7 @@
           const window = windows[best.dataset.best];
           const place = `${placeX(window.best, top).toFixed(1)} ${placeY(window.chance, frame.joint).toFixed(1)}`;
           best.setAttribute("transform", `translate(${place})`);
+          best.setAttribute("visibility", seen.inReach ? "visible" : "hidden");
         }
         for (const badge of badges) drawBadge(badge, valuesOf(seen, badge.dataset.badge, "take_off"), top);
       },

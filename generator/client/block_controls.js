@@ -92,7 +92,10 @@
           ml: state.ml, arm: say(`figure.arm.${state.arm}`), height: inWords.height(state.z),
           low: inWords.cm(inWords.whole(Math.max(0, state.z - half))), high: inWords.cm(inWords.whole(Math.min(seen.top, state.z + half))),
         });
-        for (const reading of blocks.READINGS) part(`card-${reading}`).textContent = blockWords.card(seen.windows[reading], seen.inReach);
+        for (const reading of blocks.READINGS) {
+          part(`card-${reading}`).textContent = blockWords.card(seen.windows[reading], seen.inReach);
+          part(`best-${reading}`).disabled = !seen.inReach;
+        }
       },
 
       /* When it rests: the sentences, and one for those who listen. */
@@ -102,7 +105,8 @@
         for (const reading of blocks.READINGS) {
           const list = part(`limits-${reading}`);
           if (list === null) continue;
-          list.replaceChildren(...blockWords.limits(windows[reading]).map((text) => element("li", {}, text)));
+          const said = inReach ? blockWords.limits(windows[reading]) : [say("block_levels.client.beyond")];
+          list.replaceChildren(...said.map((text) => element("li", {}, text)));
         }
         find("assumed").textContent = blockWords.assumed({ ...state, length: state.base + state.perMl * state.ml });
         const sentence = `${block.name}. ${told(state, seen)}`;

@@ -102,6 +102,7 @@ def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> Block
         },
         bathed_mm=first["assumed"]["length_mm"],
         z_mm=z_mm,
+        in_reach=first["in_reach"],
     )
 
 
@@ -267,10 +268,12 @@ def _card(report: Mapping[str, Any], reading: str, words: Mapping[str, str]) -> 
             low=in_cm(window["low_mm"]), high=in_cm(window["high_mm"])
         )
     label = words[f"block_levels.reading.{reading}"]
+    # Where no level has the nerve in reach there is no best one to go to.
+    off = "" if report["in_reach"] else " disabled"
     return (
         f'<p class="w-b-card w-b-card-{reading}"><span class="w-b-swatch" aria-hidden="true"></span>'
         f'<span><strong>{escape(label)}</strong> <span data-part="card-{reading}">{escape(text)}</span></span>'
-        f'<button type="button" class="w-button" data-part="best-{reading}" data-script hidden'
+        f'<button type="button" class="w-button" data-part="best-{reading}" data-script hidden{off}'
         f' aria-label="{escape(words["block_levels.best_of"].format(reading=label), quote=True)}">'
         f"{escape(words['block_levels.best'])}</button></p>"
     )

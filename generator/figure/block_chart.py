@@ -63,6 +63,8 @@ class BlockChart:
 
     bathed_mm: float
     z_mm: float
+    in_reach: bool = True
+    """Whether any level has the nerve in reach; without one there is no best."""
 
     @property
     def top_mm(self) -> int:
@@ -125,9 +127,10 @@ def draw_block_chart(chart: BlockChart, words: Mapping[str, str], *, chart_id: s
         parts.extend(_badge(chart, line) for line in chart.each if line.number is not None)
     for reading in READINGS if chart.joint.entry is not None else READINGS[:1]:
         x, y = place_x(chart, chart.best[reading][0]), place_y(chart.best[reading][1], JOINT)
+        hidden = "" if chart.in_reach else ' visibility="hidden"'
         parts.append(
             f'<path class="w-b-best w-b-best-{reading}" data-best="{reading}" d="M0-6l6 6l-6 6l-6-6z"'
-            f' transform="translate({x:.1f} {y:.1f})"/>'
+            f' transform="translate({x:.1f} {y:.1f})"{hidden}/>'
         )
     low = max(0.0, chart.z_mm - chart.bathed_mm / 2)
     high = min(float(chart.top_mm), chart.z_mm + chart.bathed_mm / 2)
@@ -261,7 +264,7 @@ def _ticks(chart: BlockChart, bottom: int) -> str:
 
 def _described(chart: BlockChart, words: Mapping[str, str]) -> str:
     said = [chart.joint_title + "."]
-    for reading in READINGS if chart.joint.entry is not None else READINGS[:1]:
+    for reading in READINGS if chart.joint.entry is not None else READINGS[: int(chart.in_reach)]:
         z_mm, chance = chart.best[reading]
         key = "best" if chart.joint.entry is None else f"best_{reading}"
         said.append(words[f"block_levels.chart.{key}"].format(cm=f"{z_mm / 10:g}", chance=f"{100 * chance:.0f}"))

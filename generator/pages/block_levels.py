@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
-from generator.block.distribution import share_below
+from generator.block.distribution import mean_height_mm, share_below
 from generator.block.model import READINGS, BlockModel, block_model, counted_at
 from generator.block.report import percent, window_report
 from generator.block.sensitivity import Case, sensitivity
@@ -103,7 +103,9 @@ def _limits(atlas: Atlas, reports: Mapping[str, Mapping[str, Any]], *, alike: bo
     for reading in READINGS[:1] if alike else READINGS:
         key = "block_levels.limits_alike" if alike else "block_levels.limits_of"
         label = words(key, reading=words(f"block_levels.reading.{reading}"))
-        items = "".join(f"<li>{escape(text)}</li>" for text in reports[reading]["limits"])
+        in_reach = reports[reading]["in_reach"]
+        said = reports[reading]["limits"] if in_reach else [words("block_levels.client.beyond")]
+        items = "".join(f"<li>{escape(text)}</li>" for text in said)
         parts.append(f'<p><strong>{escape(label)}</strong></p><ul data-part="limits-{reading}">{items}</ul>')
     return "".join(parts)
 
@@ -158,7 +160,7 @@ def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
             says = atlas.words(
                 f"block_levels.beyond_{side}",
                 name=atlas.words(f"block.event.{id_}"),
-                cm=in_cm(event.mean_z_mm),
+                cm=in_cm(round(mean_height_mm(event))),
                 share=percent(share),
             )
             source = html_of(rests_on(atlas, atlas.dataset.parts["branches"].branches[id_], here=BLOCK_LEVELS))

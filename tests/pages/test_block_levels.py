@@ -154,6 +154,19 @@ def test_the_table_holds_the_chances_at_the_needle(panels, reports):
         assert expected == row.findall(panel)
 
 
+def test_what_is_out_of_reach_has_no_best_level(panels, reports):
+    """A nerve that no level has whole shows no best level, no way to go to one, and says why instead of what limits it."""
+    far = {nerve for nerve, report in reports.items() if not report["take_off"]["in_reach"]}
+    marked = {
+        nerve for nerve, panel in panels.items() if re.search(r'data-best="take_off"[^>]*visibility="hidden"', panel)
+    }
+    told = {nerve for nerve, panel in panels.items() if "No level of the forearm has the whole nerve in reach" in panel}
+    off = {nerve for nerve, panel in panels.items() if re.search(r'data-part="best-take_off"[^>]* disabled', panel)}
+
+    assert far == {"medial_antebrachial_cutaneous_nerve_anterior_branch", "posterior_antebrachial_cutaneous_nerve"}
+    assert [far, far, far] == [marked, told, off]
+
+
 def test_grip_is_said_wherever_muscles_are_called_spared(page):
     """Every heading that calls forearm muscles spared is followed by the loss of grip and its source."""
     blocks = re.split(r"(?=<h[23]|^## )", page, flags=re.MULTILINE)

@@ -13,6 +13,7 @@ OPTIONS = {
     "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]},
 }
 PAGES = (
+    common.BLOCK_LEVELS,
     common.BRANCHES,
     common.COVERAGE,
     common.VARIANTS,
@@ -55,7 +56,7 @@ def test_every_page_is_built(site, written):
 
 
 LOOKS = ((PHONE, "light"), (DESKTOP, "dark"))
-DARK = (common.COVERAGE, common.LOOK_ALIKES)
+DARK = (common.BLOCK_LEVELS, common.COVERAGE, common.LOOK_ALIKES)
 """Pages with figures of their own, which are looked at in the dark too."""
 
 
