@@ -107,9 +107,11 @@ def _parser() -> argparse.ArgumentParser:
     _data_options(quiz)
 
     export = _command(
-        commands, "export", _export, "Write a quiz for a learning-management system, and say what became of each question.",
+        commands, "export", _export, "Write a quiz for a learning-management system, saying what became of each question; or sheets as PDF.",
     )  # fmt: skip
-    export.add_argument("format", choices=("qti3", "qti21", "scorm"), help="QTI 3.0, QTI 2.1 or SCORM 1.2")
+    export.add_argument(
+        "format", choices=("qti3", "qti21", "scorm", "print"), help="QTI 3.0, QTI 2.1, SCORM 1.2 or PDF"
+    )
     export.add_argument("out", type=Path, metavar="OUT", help="file to write")
     export.add_argument("--topic", metavar="ID", help="structure or operation, or the beginning of one (default: all)")
     export.add_argument("--count", type=int, default=10, metavar="N", help="questions at most (default: %(default)s)")
@@ -117,6 +119,13 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument(
         "--plain", action="store_true", help="QTI: standard scoring templates, no feedback (for strict importers)"
     )
+    export.add_argument(
+        "--sheet", choices=("named", "unlabelled", "numbered", "cards", "quiz"), default="named",
+        help="print: sections in one of three ways, block-level cards, or a quiz (default: %(default)s)",
+    )  # fmt: skip
+    export.add_argument("--levels", metavar="N,N", help="print: heights in whole mm (default: the named levels)")
+    export.add_argument("--side", choices=("right", "left"), default="right", help="print: default: %(default)s")
+    export.add_argument("--paper", choices=("a4", "letter"), default="a4", help="print: default: %(default)s")
     _data_options(export)
 
     window = _command(commands, "window", _window, "Print where a nerve is caught and the forearm muscles spared.")

@@ -64,6 +64,17 @@ def find_browser() -> str:
     return found
 
 
+def installed_browser() -> str | None:
+    """Return the path of a browser that is there already, or None; nothing is installed.
+
+    Raises:
+        BrowserError: If the variable names no file.
+    """
+    if VARIABLE in os.environ:
+        return find_browser()
+    return _installed()
+
+
 def _installed() -> str | None:
     for name in (*NAMES, *USUAL_PLACES):
         found = shutil.which(name)

@@ -29,7 +29,11 @@ def export(options) -> int:
         DataError: If the data is wrong.
     """
     target: Path = options.out
-    _check_target(target, ".zip")
+    if options.format == "print":
+        from generator.cli_print import export_print
+
+        return export_print(options)
+    check_target(target, ".zip")
     if not 1 <= options.count <= MOST_QUESTIONS:
         raise CommandError(f"--count is {options.count} (allowed: 1 to {MOST_QUESTIONS})")
     dataset = read_data(options)
@@ -47,9 +51,7 @@ def export(options) -> int:
 
 
 def _package(options, quiz: tuple[Asked, ...], dataset, sections) -> Package:
-    folder, overlays = data_folders(options)
-    folders = (folder, *overlays)
-    facts = Facts(topic=options.topic, seed=options.seed, version=version.version_hash(folders)[: version.SHOWN])
+    facts = Facts(topic=options.topic, seed=options.seed, version=shown_version(options))
     if options.format == "scorm":
         return scorm_package(quiz, dataset, sections, facts)
     dialect = QTI_3 if options.format == "qti3" else QTI_21
@@ -57,7 +59,13 @@ def _package(options, quiz: tuple[Asked, ...], dataset, sections) -> Package:
     return qti_package(questions, left, dialect, dataset.words, facts, plain=options.plain)
 
 
-def _check_target(target: Path, suffix: str) -> None:
+def shown_version(options) -> str:
+    """Return the hash of program and data as pages show it."""
+    folder, overlays = data_folders(options)
+    return version.version_hash((folder, *overlays))[: version.SHOWN]
+
+
+def check_target(target: Path, suffix: str) -> None:
     if target.suffix.lower() != suffix:
         raise CommandError(f"{target}: the file's name must end with '{suffix}'")
     if target.is_dir():

@@ -85,8 +85,12 @@ def draw_picture(
         f"<metadata>{escape(words['export.licence'].strip())}</metadata><style>{style}</style>"
         f'<rect x="{LEFT}" y="0" width="{WIDTH}" height="{HEIGHT}" fill="var(--w-ground)"/>{body}'
     )
-    flat = PROPERTY.sub(lambda found: LIGHT[found[1]], svg)
-    return Picture(svg=flat.encode("utf-8"), width=WIDTH, height=HEIGHT, alt=alt)
+    return Picture(svg=flat(svg).encode("utf-8"), width=WIDTH, height=HEIGHT, alt=alt)
+
+
+def flat(text: str) -> str:
+    """Return a drawing or a style with the light palette's colours written out."""
+    return PROPERTY.sub(lambda found: LIGHT[found[1]], text)
 
 
 def spots_of(section: Section, *, target: str) -> tuple[tuple[Spot, ...], str]:

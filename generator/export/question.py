@@ -68,6 +68,9 @@ class Question:
 
     spots: tuple[Spot, ...] = ()
     right_spot: str | None = None
+    target_name: str | None = None
+    """Form "hotspot": name of what is to be chosen."""
+
     bands: tuple[Band, ...] = ()
     """Form "number": best marks first."""
 
@@ -160,7 +163,13 @@ class _Maker:
         spots, right = spots_of(self._section(asked), target=item.target)
         stem = self._say("stem.tap", name=self._wording.name(item.target), height=self._wording.height(item.z_mm))
         return replace(
-            plain, form="hotspot", stem=stem, spots=spots, right_spot=right, changes=(self._say("change.tap"),)
+            plain,
+            form="hotspot",
+            stem=stem,
+            spots=spots,
+            right_spot=right,
+            target_name=self._wording.name(item.target),
+            changes=(self._say("change.tap"),),
         )
 
     def _height(self, plain: Question, asked: Asked) -> Question:

@@ -21,6 +21,7 @@ from generator.pages.atlas import (
 from generator.pages.facts import sources_page
 from generator.pages.level_page import level_page, levels_index
 from generator.pages.lists import kind_index, relations_page, search_page
+from generator.pages.print_pages import PRINT, print_page, print_sheets
 from generator.pages.reference_page import REFERENCE, reference_page
 from generator.pages.structure_page import structure_page
 from generator.pages.teach_pages import teach_pages
@@ -45,8 +46,13 @@ class GeneratedSite:
     search_words: dict[str, str]
 
 
-def generate_site(atlas: Atlas) -> GeneratedSite:
-    """Write every page that comes from the data, from the records, the words and the section at every whole mm."""
+def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
+    """Write every page that comes from the data, from the records, the words and the section at every whole mm.
+
+    Args:
+        atlas: Words, data and sections.
+        version: As pages show it; documents for paper carry it.
+    """
     words = atlas.words
     pages = [_page(atlas, ELBOW_TO_WRIST, words("site.elbow_to_wrist.title"), _elbow_to_wrist(atlas))]
     menus: dict[str, list] = {"elbow_to_wrist": [_entry(pages[0])]}
@@ -93,9 +99,14 @@ def generate_site(atlas: Atlas) -> GeneratedSite:
     quizzes = _quiz_pages(atlas)
     pages += quizzes
     menus["practice"] = [_entry(page) for page in quizzes]
+    sheets = print_sheets(atlas, version=version)
+    menus["print"] = []
+    if sheets:
+        pages.append(_page(atlas, PRINT, words("print.title"), print_page(atlas, sheets)))
+        menus["print"] = [_entry(pages[-1])]
     return GeneratedSite(
         pages=tuple(pages),
-        assets=figures.assets(atlas),
+        assets=figures.assets(atlas) | {sheet.path: sheet.html.encode("utf-8") for sheet in sheets},
         menus=menus,
         template_words={
             "menu": words("site.menu"),

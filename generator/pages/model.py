@@ -21,6 +21,7 @@ from generator.pages.atlas import Atlas, GeneratedPage
 from generator.pages.generate import GeneratedSite, generate_site
 from generator.pages.measured import measure_all
 from generator.pages.store import FolderStore
+from generator.pages.version import SHOWN
 from generator.section.sweep import solve_all
 
 LIBRARIES = ("numpy", "scipy", "shapely", "contourpy", "plotly")
@@ -60,6 +61,7 @@ class Model:
         self._kept = FolderStore(cache / "pages")
         libraries = " ".join(f"{name}={installed_version(name)}" for name in LIBRARIES)
         self.key = f"{version} {libraries}"
+        self._version = version
 
     @cached_property
     def atlas(self) -> Atlas:
@@ -90,7 +92,7 @@ class Model:
         """
         site = _read_kept(self._kept.get(f"site {self.key}"))
         if site is None:
-            site = generate_site(self.atlas)
+            site = generate_site(self.atlas, version=self._version[:SHOWN])
             self._kept.put(f"site {self.key}", _bytes(site))
             self._kept.prune()
         return site

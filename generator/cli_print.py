@@ -1,0 +1,114 @@
+"""The command ``export print``: sections, block-level cards or a quiz as a PDF, where a Chromium is installed."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import tempfile
+from pathlib import Path
+
+from generator import cli_browser
+from generator.anatomy.forearm import Arm
+from generator.cli import CommandError
+from generator.cli_data import read_data, solve_data
+from generator.cli_export import check_target, shown_version, write_whole
+from generator.export.about import Facts
+from generator.export.cards import block_cards
+from generator.export.paper import quiz_paper
+from generator.export.print_page import Frame
+from generator.export.question import questions_of
+from generator.export.sheets import section_sheets
+from generator.figure.arm import as_in_arm
+from generator.figure.legend import legend_of
+from generator.quiz.bank import all_items
+from generator.quiz.compose import compose
+
+SECONDS = 180
+DATES = re.compile(rb"/(CreationDate|ModDate) \(D:[^)]*\)")
+DAY = b"19800101000000"
+MEAN = Arm(name="mean", length_scale=1.0, girth_scale=1.0)
+
+
+def export_print(options) -> int:
+    """Write one PDF.
+
+    Raises:
+        CommandError: If there is no browser, a level is not there, or the file cannot be written.
+        DataError: If the data is wrong.
+    """
+    check_target(options.out, ".pdf")
+    try:
+        browser = cli_browser.installed_browser()
+    except cli_browser.BrowserError as error:
+        raise CommandError(str(error)) from error
+    if browser is None:
+        raise CommandError(
+            "a PDF is printed by Chromium, Chrome or Edge, and none was found (install one, set "
+            f"{cli_browser.VARIABLE}, or print the page Print of the built site)"
+        )
+    dataset = read_data(options)
+    html = _html(options, dataset, solve_data(dataset, options))
+    content = pdf_of(html, browser)
+    write_whole(options.out, content)
+    print(dataset.words["print.done"].format(file=options.out, bytes=len(content)))
+    return 0
+
+
+def _html(options, dataset, sections) -> str:
+    frame = Frame(words=dataset.words, version=shown_version(options), paper=options.paper)
+    legend = legend_of(dataset.structures)
+    if options.sheet == "cards":
+        return block_cards(dataset, sections, legend, frame)
+    if options.sheet == "quiz":
+        quiz = compose(all_items(dataset, sections), topic=options.topic, count=options.count, seed=options.seed)
+        if not quiz:
+            raise CommandError(f"--topic is '{options.topic}': no item has this topic")
+        questions, _ = questions_of(quiz, dataset, sections)
+        return quiz_paper(questions, Facts(topic=options.topic, seed=options.seed, version=frame.version), frame)
+    levels = _levels(options.levels, dataset, sections)
+    turned = {z_mm: as_in_arm(sections[z_mm], arm=MEAN, side=options.side) for z_mm, _ in levels}
+    return section_sheets(turned, legend, frame, levels=levels, mode=options.sheet)
+
+
+def _levels(asked: str | None, dataset, sections) -> list[tuple[int, str]]:
+    names = {round(one.z_mm): one.name for one in dataset.region.level_names}
+    if asked is None:
+        return [(z_mm, name) for z_mm, name in sorted(names.items(), reverse=True) if z_mm in sections]
+    levels = []
+    for word in asked.split(","):
+        if not word.strip().isdecimal() or int(word) not in sections:
+            raise CommandError(
+                f"--levels has '{word.strip()}' (allowed: whole numbers from {min(sections)} to {max(sections)}, "
+                "with commas between them)"
+            )
+        levels.append((int(word), names.get(int(word), "")))
+    return list(dict(levels).items())
+
+
+def pdf_of(html: str, browser: str) -> bytes:
+    """Print a document that needs nothing else, with the time of printing taken out of it.
+
+    Raises:
+        CommandError: If the browser makes no PDF.
+    """
+    with tempfile.TemporaryDirectory(prefix="wristward-print-") as name:
+        page, made = Path(name, "page.html"), Path(name, "page.pdf")
+        page.write_text(html, encoding="utf-8", newline="\n")
+        command = [
+            browser, "--headless", *cli_browser.ARGUMENTS, f"--user-data-dir={Path(name, 'profile')}",
+            "--no-pdf-header-footer", f"--print-to-pdf={made}", page.as_uri(),
+        ]  # fmt: skip
+        try:
+            done = subprocess.run(command, capture_output=True, timeout=SECONDS)
+        except (OSError, subprocess.TimeoutExpired) as error:
+            raise CommandError(f"{browser} could not print: {error}") from error
+        if not made.is_file():
+            said = done.stderr.decode("utf-8", "replace").strip().splitlines()[-1:]
+            raise CommandError(f"{browser} printed nothing (exit code {done.returncode}) {' '.join(said)}".rstrip())
+        return DATES.sub(_undated, made.read_bytes())
+
+
+def _undated(found: re.Match[bytes]) -> bytes:
+    """Return an entry of the same length with one day for all; places in the file stay as they are."""
+    start = found[0].index(b"D:") + 2
+    return found[0][:start] + DAY + found[0][start + len(DAY) :]
