@@ -117,6 +117,8 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
             "cautions_short": words("site.cautions.short"),
             "cautions_more": words("site.cautions.more"),
             "version": words("site.cautions.version"),
+            "new_version": words("site.offline.new_version"),
+            "change_over": words("site.offline.change_over"),
         },
         # Filled in by the script: handed over with their braces.
         search_words={name: atlas.dataset.words[f"site.search.{name}"] for name in ("none", "one", "many", "failed")},

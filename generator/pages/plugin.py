@@ -19,7 +19,7 @@ from mkdocs.structure.files import File, InclusionLevel
 
 from generator.data.locate import where_is_data
 from generator.errors import DataError, one_of
-from generator.pages import figures, search, version
+from generator.pages import figures, offline, policy, search, version
 from generator.pages.atlas import SEARCH
 from generator.pages.fences import FenceError, Fences, Source
 from generator.pages.model import WORKERS, model_of
@@ -40,6 +40,9 @@ class WristwardConfig(Config):
     overlays = c.ListOfItems(c.Type(str), default=[])
     cache_dir = c.Type(str, default=".cache")
     workers = c.Type(int, default=WORKERS)
+    # Over http only: keep the whole site in the reader's browser; give every page a content-security-policy.
+    offline = c.Type(bool, default=False)
+    strict_policy = c.Type(bool, default=False)
 
 
 class FenceInPage(FenceError, PluginError):
@@ -134,6 +137,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             "search_url": files.get_file_from_path(SEARCH).url,
             "cautions_url": cautions.url if cautions is not None else None,
             "version": self._version[: version.SHOWN],
+            "worker": offline.NAME if self.config.offline else None,
         }
         self._names = {page.src_uri: page.names for page in self._site.pages}
         return env
@@ -152,6 +156,15 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         path = Path(config.site_dir, ASSETS, "search-index.js")
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(search.index_script(self._found), encoding="utf-8", newline="\n")
+        site = Path(config.site_dir)
+        if self.config.strict_policy:
+            try:
+                policy.add_policies(site)
+            except policy.PolicyError as error:
+                raise PluginError(str(error)) from error
+        if self.config.offline:
+            # Last: it lists every file by what it holds.
+            (site / offline.NAME).write_text(offline.worker_script(site), encoding="utf-8", newline="\n")
 
     def on_serve(self, server, *, config, builder):
         """Watch the data, so that plain ``mkdocs serve`` rebuilds too."""

@@ -1,0 +1,40 @@
+/* Over http the whole site is kept for reading without a connection; from a folder this does nothing. A new version
+   waits until the reader changes over, and then every open page of the site does. */
+(function () {
+  "use strict";
+
+  const own = document.currentScript;
+  if (!/^https?:$/.test(location.protocol) || !("serviceWorker" in navigator)) return;
+  const { worker, told, change } = own.dataset;
+  let changing = false;
+
+  function offer(waiting) {
+    const note = document.createElement("div"), button = document.createElement("button");
+    note.className = "ww-new-version";
+    note.setAttribute("role", "status");
+    button.type = "button";
+    button.textContent = change;
+    button.addEventListener("click", () => waiting.postMessage("wristward: change over"));
+    note.append(told, " ", button);
+    document.body.append(note);
+  }
+
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    if (!changing) location.reload();
+    changing = true;
+  });
+  addEventListener("load", async () => {
+    try {
+      const registration = await navigator.serviceWorker.register(worker);
+      if (registration.waiting && navigator.serviceWorker.controller) offer(registration.waiting);
+      registration.addEventListener("updatefound", () => {
+        const coming = registration.installing;
+        coming?.addEventListener("statechange", () => {
+          if (coming.state === "installed" && navigator.serviceWorker.controller) offer(coming);
+        });
+      });
+    } catch (problem) {
+      console.info(String(problem)); // reading goes on without it
+    }
+  });
+})();
