@@ -4,9 +4,18 @@
   "use strict";
 
   const own = document.currentScript;
-  if (!/^https?:$/.test(location.protocol) || !("serviceWorker" in navigator)) return;
+  if (!/^https?:$/.test(location.protocol) || !reachable()) return;
   const { worker, told, change } = own.dataset;
   let changing = false;
+
+  /* In a sandboxed frame merely asking for it fails; over plain http on another machine it is not there. */
+  function reachable() {
+    try {
+      return navigator.serviceWorker !== undefined;
+    } catch {
+      return false;
+    }
+  }
 
   function offer(waiting) {
     const note = document.createElement("div"), button = document.createElement("button");
