@@ -60,9 +60,8 @@ def test_a_frame_shows_one_figure_alone(host, visit):
     page.wait_for_selector(".w-ready")
 
     assert "#z=20&side=left" == page.evaluate("location.hash")
-    page.wait_for_function(
-        "document.querySelector('.w-drawing title').textContent.includes('2 cm above the wrist crease, left')"
-    )
+    page.locator('[data-part="readout"]', has_text="2 cm").wait_for()
+    assert page.locator('input[value="left"]').is_checked()
     for part in (".md-header", ".md-footer", ".md-sidebar", "h1"):
         assert [] == [one for one in page.locator(part).all() if one.is_visible()], part
     assert page.locator(".w-drawing").first.is_visible()
@@ -180,11 +179,15 @@ def test_the_policy_knows_what_runs():
 
 def kept(page):
     """Wait until this version of the site is kept whole, and let it take over the page."""
-    page.wait_for_function(
-        "navigator.serviceWorker.ready.then((one) => one.active.state === 'activated')", timeout=60_000
+    page.evaluate(
+        """async () => {
+          const { active } = await navigator.serviceWorker.ready;
+          while (active.state !== 'activated') await new Promise((go) => setTimeout(go, 50));
+        }"""
     )
     page.reload()
-    page.wait_for_function("navigator.serviceWorker.controller !== null")
+
+    assert page.evaluate("navigator.serviceWorker.controller !== null")
 
 
 @pytest.mark.browser
