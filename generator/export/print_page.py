@@ -62,7 +62,8 @@ def document_html(frame: Frame, *, title: str, body: str, controls: str = "") ->
         f'<link rel="icon" href="data:,"><style>{drawing}{style}{size}</style></head><body>'
         f'<div class="p-screen">{back}<button type="button" id="p-print" hidden>{frame.say("button")}</button>'
         f"{controls}</div><main>{body}</main><footer><p>{_said(frame, 'export.cautions')}</p>"
-        f"<p>{_said(frame, 'export.licence')}</p><p>{frame.say('version', version=frame.version)}</p></footer>"
+        f"<p>{_said(frame, 'export.licence')}</p>"
+        f'<p class="ww-version">{frame.say("version")} <code>{escape(frame.version)}</code></p></footer>'
         f"<script>{script}</script></body></html>\n"
     )
 
