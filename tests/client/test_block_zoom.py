@@ -11,17 +11,32 @@ DESKTOP = {"width": 1280, "height": 900}
 
 
 def test_the_zoomed_chart_is_patched_and_then_settled(blocks):
-    """On a processor slowed down four times a moved slider patches plotly's paths, at p95 several times faster than the
+    """On a processor slowed down four times a moved slider patches plotly's paths, at p95 four times faster than the
     redraw that follows when it rests, and to the same picture."""
     visited = blocks(viewport=DESKTOP)
     page = visited.page
+    # Waiting for a frame says more of a busy machine than of the work; what is timed is the work itself.
+    page.evaluate(
+        """() => {
+          const open = wristward.blocks.zoomChart;
+          wristward.patches = [];
+          wristward.blocks.zoomChart = async (...given) => {
+            const made = await open(...given), { patch } = made;
+            made.patch = (seen) => {
+              const begun = performance.now();
+              patch(seen);
+              wristward.patches.push(performance.now() - begun);
+            };
+            return made;
+          };
+        }"""
+    )
     page.click(".w-b-panel:not([hidden]) [data-part=zoom-button]")
     page.wait_for_selector(".w-b-panel:not([hidden]) .scatterlayer .js-line")
     settle(page)
     page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 4})
     timed = page.evaluate(
         """async () => {
-          const { blocks, packedBlocks } = wristward;
           const host = document.querySelector("[data-wristward]");
           const slider = host.querySelector("[data-part=ml]");
           const box = host.querySelector(".w-b-panel:not([hidden]) [data-part=zoom]");
@@ -30,16 +45,15 @@ def test_the_zoomed_chart_is_patched_and_then_settled(blocks):
             return drawn.querySelector(".js-line").getAttribute("d");
           };
           const frame = () => new Promise((done) => requestAnimationFrame(done));
-          const patches = [], seen = [];
+          const seen = [];
+          wristward.patches.length = 0;
           for (let k = 0; k < 30; k++) {
             slider.value = 2 + (k % 15) / 2;
             slider.dispatchEvent(new Event("input", { bubbles: true }));
-            const begun = performance.now();
             await frame();
-            patches.push(performance.now() - begun);
             seen.push(line());
           }
-          const patched = line();
+          const patched = line(), patches = [...wristward.patches];
           const redraws = [], react = Plotly.react;
           Plotly.react = (...given) => {
             const begun = performance.now();
@@ -66,7 +80,8 @@ def test_the_zoomed_chart_is_patched_and_then_settled(blocks):
     assert len(numbers[0]) > 200
     # The slider ended where the last patch left it, at 9 mL, so a redraw has to draw the same line.
     assert max(abs(a - b) for a, b in zip(*_ends(numbers), strict=True)) < 1.5
-    assert p95 < redraw / 2
+    assert 30 <= len(patches)
+    assert p95 < redraw / 4
     assert [] == visited.errors
 
 
