@@ -24,7 +24,7 @@ RELATIONS = "relations.md"
 SEARCH = "search.md"
 PRACTICE = "practice.md"
 PROGRESS = "progress.md"
-MARKDOWN_SIGNS = re.compile(r"([\\`*_\[\]<>])")
+MARKDOWN_SIGNS = re.compile(r"([\\`*_\[\]>])")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +131,8 @@ def address(page: str, *, here: str) -> str:
 
 def plain(text: str) -> str:
     """Return text that Markdown leaves as it is."""
-    return MARKDOWN_SIGNS.sub(r"\\\1", text)
+    # Markdown has no escape of "<".
+    return MARKDOWN_SIGNS.sub(r"\\\1", text).replace("<", "&lt;")
 
 
 def table(headings: Iterable[str], rows: Iterable[Iterable[str]]) -> str:

@@ -29,7 +29,8 @@ from generator.pages.store import FolderStore
 HERE = Path(__file__).resolve().parent
 ASSETS = "assets/wristward"
 ASSET_PATTERNS = ("*.css", "*.js")
-MENU_ENTRY = re.compile(r"wristward:(\w+)")
+MENU_ENTRY = re.compile(r"wristward:(.*)")
+"""Anything behind the colon: what is no entry of ours is told, and not taken for an address."""
 
 
 class WristwardConfig(Config):
