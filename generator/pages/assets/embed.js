@@ -42,6 +42,8 @@
     const number = /^\d{1,3}$/.test(asked.get("figure") ?? "") ? Number(asked.get("figure")) : 1;
     const shown = figures[Math.min(Math.max(number, 1), figures.length) - 1];
     if (shown !== undefined) {
+      // A frame is short: what can be folded begins folded, and opens as on the site.
+      for (const one of shown.querySelectorAll("details[open]")) one.open = false;
       for (let node = shown; node !== article && node !== null; node = node.parentElement) {
         for (const other of node.parentElement.children) {
           if (other !== node && isPart(other) && !other.matches(".ww-cautions")) other.setAttribute("data-ww-aside", "");
