@@ -21,7 +21,7 @@ from generator.anatomy.track import Track, smoothstep
 SPINE_POINTS = 9
 SHEET_POINTS = 25
 TAPER_MM = 12.0
-"""Length over which a belly that starts or ends inside the region grows or shrinks; drawn, no source."""
+"""Length over which a belly that starts or ends inside the region grows or shrinks, unless the catalogue says; drawn, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +188,7 @@ class BellyTrack:
     last_fibres_z_mm: float
     starts_inside: bool
     ends_inside: bool
+    taper_mm: float | None
     area: Track
     spine: Track | None
     wrap: Track | None
@@ -219,6 +220,7 @@ class BellyTrack:
                     last_fibres_z_mm=record.belly.to_z_mm if record.belly is not None else record.from_z_mm,
                     starts_inside=not (goes_on is not None and goes_on.proximal),
                     ends_inside=not (goes_on is not None and goes_on.distal),
+                    taper_mm=record.taper_mm,
                     area=Track(z, [knot.area_mm2 for _, knot in knots]),
                     spine=spine,
                     wrap=wrap,
@@ -234,11 +236,19 @@ class BellyTrack:
         return self.to_z_mm <= z_mm <= self.from_z_mm and self._taper(z_mm) > 0
 
     def _taper(self, z_mm: float) -> float:
+        return self._shown(z_mm, smoothstep)
+
+    def _spread(self, z_mm: float) -> float:
+        """Return the share of the spine that is drawn; a wide sheet opens evenly, or its ends would run."""
+        return self._taper(z_mm) if self.taper_mm is None else self._shown(z_mm, lambda x: min(1.0, max(0.0, x)))
+
+    def _shown(self, z_mm: float, rise) -> float:
+        length_mm = TAPER_MM if self.taper_mm is None else self.taper_mm
         share = 1.0
         if self.starts_inside:
-            share *= smoothstep((self.from_z_mm - z_mm) / TAPER_MM)
+            share *= rise((self.from_z_mm - z_mm) / length_mm)
         if self.ends_inside:
-            share *= smoothstep((z_mm - self.to_z_mm) / TAPER_MM)
+            share *= rise((z_mm - self.to_z_mm) / length_mm)
         return share
 
     def at(self, z_mm: float, bones: tuple[BoneTrack, ...]) -> Belly:
@@ -249,7 +259,7 @@ class BellyTrack:
             spine = self.spine.at(z_mm).reshape(-1, 2)
         # A muscle begins and ends as a point, not as a hair-thin line that would cut its neighbours in two.
         middle = spine[SPINE_POINTS // 2]
-        spine = middle + (spine - middle) * self._taper(z_mm)
+        spine = middle + (spine - middle) * self._spread(z_mm)
         return Belly(
             id=self.id,
             area_mm2=self.area.scalar(z_mm) * self._taper(z_mm),

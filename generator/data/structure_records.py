@@ -222,6 +222,12 @@ class Muscle(_Structure):
     stiffness: Annotated[float, Field(gt=0, le=10)] = Field(
         default=1.0, description="How hard it is to deform: 1 a belly, 2 or 3 a sheet of muscle.", examples=[1]
     )
+    taper_mm: Annotated[float, Field(ge=4, le=30)] | None = Field(
+        default=None,
+        description="Where it begins or ends inside the forearm, its spine opens evenly over this many mm; "
+        "left out, over 12 mm with slow ends. For wide sheets.",
+        examples=[16],
+    )
     actions: Annotated[Says, BeforeValidator(_as_says, json_schema_input_type=str | Says)] | None = Field(
         default=None, description="What it does, in one line.", examples=["Bends the wrist."]
     )

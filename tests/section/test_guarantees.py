@@ -16,6 +16,9 @@ NERVE_JUMP_MM = 1.0
 JOINT_MM = 4.0
 """Bones end at joints; what touches such an end is excused this far along and across."""
 
+FACES = {"ulna": ("ulnar_head_distal_dome",)}
+"""Landmarks where a bone has a joint's face although a part of it goes on: the ulna's styloid, beyond its head."""
+
 AREA_SHARE_P95 = 0.05
 PRESSURE_SHARE = 0.20
 REPORTED_MM2 = 28.0
@@ -134,6 +137,7 @@ def _excused(dataset, shapes, z, name):
             for end, beyond in ((record.from_z_mm, record.goes_on.proximal), (record.to_z_mm, record.goes_on.distal))
             if not beyond and 0 < end < 260
         ]
+        ends += [dataset.region.landmarks[face].z_mm for face in FACES.get(bone, ())]
         if not any(abs(z + 0.5 - end) <= JOINT_MM for end in ends):
             continue
         if name == bone:
