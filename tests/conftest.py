@@ -102,15 +102,23 @@ def shipped(tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def browser():
-    """A Chromium started once for the process; it never opens its maker's services."""
+def chromium():
+    """Start a Chromium with more arguments: ``chromium(*more)``; one driver a process, which is all it bears."""
     from playwright.sync_api import sync_playwright
 
     path = cli_browser.find_browser()
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=path, args=list(cli_browser.ARGUMENTS))
-        yield started
-        started.close()
+        yield lambda *more: playwright.chromium.launch(
+            executable_path=path, args=[*cli_browser.ARGUMENTS, *more]
+        )  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def browser(chromium):
+    """A Chromium started once for the process; it never opens its maker's services."""
+    started = chromium()
+    yield started
+    started.close()
 
 
 @dataclass

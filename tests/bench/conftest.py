@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from generator import cli_browser
 from tests.bench.baseline import write_baseline
 
 COMPRESSED = (".html", ".js", ".css", ".svg", ".json")
@@ -61,16 +60,11 @@ def served(shipped, baseline):
 
 
 @pytest.fixture(scope="session")
-def uncapped_browser():
+def uncapped_browser(chromium):
     """A Chromium that paints as often as it can."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(
-            executable_path=cli_browser.find_browser(), args=[*cli_browser.ARGUMENTS, *UNCAPPED]
-        )
-        yield started
-        started.close()
+    started = chromium(*UNCAPPED)
+    yield started
+    started.close()
 
 
 def _serve(folder):
