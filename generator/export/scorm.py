@@ -31,7 +31,7 @@ MOST_STATE = 4096
 MOST_IDENTIFIER = 255
 IDENTIFIER = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]*")
 STATE_HEAD, STATE_EACH = len("1;"), len("100,")
-PLAYER = tuple(name for name in ORDER if name not in ("store", "schedule", "practice"))
+PLAYER = tuple(name for name in ORDER if name not in ("store", "schedule", "practice", "progress"))
 SCRIPTS = ("data.js", "geometry.js", "figure.js", "items.js", "player.js", "scorm.js")
 WORDS = ("alone", "review", "finished", "resumed", "reported", "again")
 
