@@ -115,6 +115,8 @@ def answer(page, item, *, right=True, order=()):
                     break
     elif item.form == "tap":
         frame.locator(".w-quiz-box").click(position={"x": 60, "y": 90})
+    elif frame.locator(".w-quiz-slide").count():
+        frame.locator(".w-quiz-slide .w-quiz-nudge").last.click()  # where a slider stands at first is no answer
     frame.locator(".w-quiz-row .w-quiz-main").click()
     frame.locator(".w-quiz-result").wait_for()
     frame.locator(".w-quiz-row .w-quiz-main").last.click()
