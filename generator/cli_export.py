@@ -38,9 +38,7 @@ def export(options) -> int:
         raise CommandError(f"--count is {options.count} (allowed: 1 to {MOST_QUESTIONS})")
     dataset = read_data(options)
     sections = solve_data(dataset, options)
-    quiz = compose(all_items(dataset, sections), topic=options.topic, count=options.count, seed=options.seed)
-    if not quiz:
-        raise CommandError(f"--topic is '{options.topic}': no item has this topic")
+    quiz = asked_quiz(options, dataset, sections)
     package = _package(options, quiz, dataset, sections)
     content = zip_bytes(package.files)
     write_whole(target, content)
@@ -48,6 +46,18 @@ def export(options) -> int:
     done = dataset.words["export.report.done"]
     print(done.format(file=target, count=len(quiz), bytes=len(content)))
     return 0
+
+
+def asked_quiz(options, dataset, sections) -> tuple[Asked, ...]:
+    """Return the quiz that the options ask for.
+
+    Raises:
+        CommandError: If no item has the topic.
+    """
+    quiz = compose(all_items(dataset, sections), topic=options.topic, count=options.count, seed=options.seed)
+    if not quiz:
+        raise CommandError(f"--topic is '{options.topic}': no item has this topic")
+    return quiz
 
 
 def _package(options, quiz: tuple[Asked, ...], dataset, sections) -> Package:

@@ -8,25 +8,21 @@ import tempfile
 from pathlib import Path
 
 from generator import cli_browser
-from generator.anatomy.forearm import Arm
 from generator.cli import CommandError
 from generator.cli_data import read_data, solve_data
-from generator.cli_export import check_target, shown_version, write_whole
+from generator.cli_export import asked_quiz, check_target, shown_version, write_whole
 from generator.export.about import Facts
 from generator.export.cards import block_cards
 from generator.export.paper import quiz_paper
 from generator.export.print_page import Frame
 from generator.export.question import questions_of
-from generator.export.sheets import section_sheets
-from generator.figure.arm import as_in_arm
+from generator.export.sheets import named_levels, section_sheets
+from generator.figure.arm import MEAN, as_in_arm
 from generator.figure.legend import legend_of
-from generator.quiz.bank import all_items
-from generator.quiz.compose import compose
 
 SECONDS = 180
 DATES = re.compile(rb"/(CreationDate|ModDate) \(D:[^)]*\)")
 DAY = b"19800101000000"
-MEAN = Arm(name="mean", length_scale=1.0, girth_scale=1.0)
 
 
 def export_print(options) -> int:
@@ -60,10 +56,7 @@ def _html(options, dataset, sections) -> str:
     if options.sheet == "cards":
         return block_cards(dataset, sections, legend, frame)
     if options.sheet == "quiz":
-        quiz = compose(all_items(dataset, sections), topic=options.topic, count=options.count, seed=options.seed)
-        if not quiz:
-            raise CommandError(f"--topic is '{options.topic}': no item has this topic")
-        questions, _ = questions_of(quiz, dataset, sections)
+        questions, _ = questions_of(asked_quiz(options, dataset, sections), dataset, sections)
         return quiz_paper(questions, Facts(topic=options.topic, seed=options.seed, version=frame.version), frame)
     levels = _levels(options.levels, dataset, sections)
     turned = {z_mm: as_in_arm(sections[z_mm], arm=MEAN, side=options.side) for z_mm, _ in levels}
@@ -71,10 +64,10 @@ def _html(options, dataset, sections) -> str:
 
 
 def _levels(asked: str | None, dataset, sections) -> list[tuple[int, str]]:
-    names = {round(one.z_mm): one.name for one in dataset.region.level_names}
+    named = named_levels(dataset, sections)
     if asked is None:
-        return [(z_mm, name) for z_mm, name in sorted(names.items(), reverse=True) if z_mm in sections]
-    levels = []
+        return named
+    names, levels = dict(named), []
     for word in asked.split(","):
         if not word.strip().isdecimal() or int(word) not in sections:
             raise CommandError(

@@ -22,7 +22,7 @@ NODE_REACH = 6.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chances:
-    """Chances over the level of the needle, each an array of the shape of ``z_mm``."""
+    """Chances over the level of a block, each an array of the shape of ``z_mm``."""
 
     z_mm: np.ndarray
     caught: dict[str, np.ndarray]
@@ -51,7 +51,7 @@ def chances(
         model: The model, scaled to the arm.
         block: One of its blocks.
         reading: "take_off" or "entry".
-        z_mm: Levels of the needle, shape (n,), mm in this arm.
+        z_mm: Levels of the block, shape (n,), mm in this arm.
         volume_ml: Volume, mL.
         ordered: Let the orders hold; False takes all events as independent.
 

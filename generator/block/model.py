@@ -52,7 +52,7 @@ class Block:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
-    """The assumption on the bathed length: normal, never below 0, centred on the needle. No study measures it."""
+    """The assumption on the bathed length: normal, never below 0, centred on the level of the block. No study measures it."""
 
     base_mm: float
     per_ml_mm: float

@@ -5,6 +5,7 @@ Everything is computed; the words come from the readers' catalogue. Nothing take
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -15,12 +16,31 @@ from generator.block.model import READINGS, BlockModel, block_model, counted_at,
 from generator.block.window import Limit, Window, arm_chances, find_window
 from generator.errors import one_of
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 
 DIGITS = 4
 OUT_OF_REACH = 0.01
 """Where no level catches all wanted in more than this share of limbs, the block is told in words alone."""
 
 ROLES = ("wanted", "unwanted", "apart")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """One block in one arm: what its reports under either reading share."""
+
+    dataset: Any
+    model: BlockModel
+    nerve: str
+    volume_ml: float
+    arm: str
+    found: dict[str, Chances]
+    """By reading, with the orders of events."""
+
+    alone: dict[str, Chances]
+    """By reading, of independent events."""
+
+    windows: dict[str, Window]
 
 
 def window_report(
@@ -46,13 +66,23 @@ def window_report(
         JSON-able values: ``nerve``, ``name``, ``volume_ml``, ``arm``, ``reading``, ``assumed``, ``events`` (in ``role``s,
         with the chance caught over ``z_mm``), the chances ``wanted``, ``spared``, ``decisive_spared`` and ``both`` over
         ``z_mm`` (every whole mm of the arm), ``window`` under the reading, ``windows`` under each, ``sentence`` with both
-        readings, ``limits`` in words, ``grip``, and ``orders``: by reading, where the orders of events change the chance of
-        both the most, against independent events, and by how much. Heights are mm in this arm; chances 0 to 1. ``window["low_mm"]`` is None
-        where no level meets the demands: then ``best_mm`` is the best compromise.
+        readings, ``limits`` in words, ``grip``, and ``orders``: by reading, where the orders of events change the chance
+        of both the most, against independent events, and by how much. Heights are mm in this arm; chances 0 to 1.
+        ``window["low_mm"]`` is None where no level meets the demands: then ``best_mm`` is the best compromise.
 
     Raises:
         ValueError: If a nerve, arm, reading or volume is not there; the text says what is allowed.
     """
+    return _report(_ask(dataset, nerve, volume_ml, arm, reading, spread), reading)
+
+
+def window_reports(dataset: Any, *, nerve: str, volume_ml: float, arm: str = "mean") -> dict[str, dict[str, Any]]:
+    """Return what ``window_report`` returns under each reading, counted once for both; arguments and errors are its own."""
+    asked = _ask(dataset, nerve, volume_ml, arm, READINGS[0], None)
+    return {reading: _report(asked, reading) for reading in READINGS}
+
+
+def _ask(dataset: Any, nerve: str, volume_ml: float, arm: str, reading: str, spread: dict[str, float] | None) -> _Asked:
     model = block_model(dataset)
     nerve = block_id(model, nerve)
     counted_at(next(iter(model.events.values())), reading)
@@ -63,21 +93,32 @@ def window_report(
     if not low <= volume_ml <= high:
         raise ValueError(f"volume is {volume_ml:g} mL (allowed: {low:g} to {high:g})")
     model = with_spread(model, **(spread or {}))
-    scale = arms[arm].length_scale
     length_mm = float(dataset.region.reference_length_mm)
-    asked = {"volume_ml": volume_ml, "length_scale": scale, "length_mm": length_mm}
+    asked = {"volume_ml": volume_ml, "length_scale": arms[arm].length_scale, "length_mm": length_mm}
     found = {each: arm_chances(model, nerve, reading=each, **asked) for each in READINGS}
-    alone = {each: arm_chances(model, nerve, reading=each, **asked, ordered=False) for each in READINGS}
-    windows = {each: block_window(model, nerve, chances) for each, chances in found.items()}
-    chances, window = found[reading], windows[reading]
-    assumed = model.spread
-    in_reach = bool(found["take_off"].wanted.max() > OUT_OF_REACH)
-    said = {each: _window_words(dataset.words, model, nerve, windows[each]) for each in READINGS}
+    return _Asked(
+        dataset=dataset,
+        model=model,
+        nerve=nerve,
+        volume_ml=volume_ml,
+        arm=arm,
+        found=found,
+        alone={each: arm_chances(model, nerve, reading=each, **asked, ordered=False) for each in READINGS},
+        windows={each: block_window(model, nerve, chances) for each, chances in found.items()},
+    )
+
+
+def _report(asked: _Asked, reading: str) -> dict[str, Any]:
+    dataset, model, nerve, volume_ml = asked.dataset, asked.model, asked.nerve, asked.volume_ml
+    arm, assumed = dataset.region.arms[asked.arm], model.spread
+    chances, window = asked.found[reading], asked.windows[reading]
+    in_reach = bool(asked.found["take_off"].wanted.max() > OUT_OF_REACH)
+    said = {each: _window_words(dataset.words, model, nerve, asked.windows[each]) for each in READINGS}
     return {
         "nerve": nerve,
         "name": dataset.structures[nerve].name,
         "volume_ml": volume_ml,
-        "arm": {"id": arm, "name": arms[arm].name, "length_scale": scale},
+        "arm": {"id": asked.arm, "name": arm.name, "length_scale": arm.length_scale},
         "reading": reading,
         "assumed": {
             "base_mm": assumed.base_mm,
@@ -88,12 +129,12 @@ def window_report(
             "spared_at_least": model.spared_at_least,
             "says": assumed_words(dataset.words, model, volume_ml),
         },
-        "events": _events(dataset, scaled(model, length_scale=scale), nerve, chances, reading),
+        "events": _events(dataset, scaled(model, length_scale=arm.length_scale), nerve, chances, reading),
         "z_mm": [float(z) for z in chances.z_mm],
         **{key: _rounded(getattr(chances, key)) for key in ("wanted", "spared", "decisive_spared", "both")},
         "window": plain_window(window),
-        "windows": {each: plain_window(one) for each, one in windows.items()},
-        "orders": {each: _orders(dataset.words, found[each], alone[each]) for each in READINGS},
+        "windows": {each: plain_window(one) for each, one in asked.windows.items()},
+        "orders": {each: _orders(dataset.words, asked.found[each], asked.alone[each]) for each in READINGS},
         "in_reach": in_reach,
         "limits": limit_words(dataset.words, window),
         "sentence": _sentence(dataset, model, nerve, volume_ml, said, in_reach=in_reach),
@@ -252,7 +293,7 @@ def _sentence(
     dataset: Any, model: BlockModel, nerve: str, volume_ml: float, said: dict[str, str], *, in_reach: bool
 ) -> str:
     words, name = dataset.words, dataset.structures[nerve].name
-    name = name[:1].upper() + name[1:]
+    name = capital(name)
     if not in_reach:
         wanted = event_names(words, model.blocks[nerve].wanted)
         return words["block.window.beyond_above"].format(nerve=name, wanted=wanted)

@@ -79,7 +79,7 @@
         }
         for (const badge of badges) drawBadge(badge, valuesOf(seen, badge.dataset.badge, "take_off"), top);
       },
-      /* The needle's height and the length bathed around it. */
+      /* The block's level and the length bathed around it. */
       point({ z, top, length }) {
         cursor.setAttribute("transform", `translate(${placeX(z, top).toFixed(1)} 0)`);
         const left = placeX(Math.min(top, z + length / 2), top), right = placeX(Math.max(0, z - length / 2), top);

@@ -10,12 +10,14 @@ from typing import Any
 
 from generator.block.model import READINGS
 from generator.block.report import percent
-from generator.client.hosts import _box, _choices, _json
+from generator.client.hosts import _box, _choices
+from generator.client.inline import data_element
 from generator.client.pack_blocks import blocks_script
 from generator.client.setting import Setting, setting_of
 from generator.figure.block_chart import BlockChart, ChanceLine, draw_block_chart, frame, plotly_of
 from generator.figure.drawing import draw_section, height_words
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 from generator.section.model import Section
 
 FOLDER = Path(__file__).parent
@@ -65,7 +67,7 @@ def block_asset_files(dataset: Any) -> dict[str, bytes]:
 
 
 def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> BlockChart:
-    """Return the chart of a block with the needle at a height of the arm, mm."""
+    """Return the chart of a block at a level of the arm, mm."""
     first, second = (view.reports[reading] for reading in READINGS)
     entries = {event["id"]: event for event in second["events"]}
     spares = any(event["role"] == "unwanted" for event in first["events"])
@@ -163,7 +165,7 @@ def block_levels_html(
         f'<p class="w-b-note" data-part="assumed">{escape(assumed["says"])}</p>'
         f'<p class="w-b-failed" data-part="failed" hidden>{escape(words["block_levels.failed"])}</p>'
         f"<noscript><p>{escape(words['block_levels.noscript'])}</p></noscript>{panels}"
-        f'<p class="w-live" data-part="live" role="status" data-script hidden></p>{_json(data)}</div>'
+        f'<p class="w-live" data-part="live" role="status" data-script hidden></p>{data_element(data)}</div>'
     )
 
 
@@ -217,7 +219,7 @@ def _section(section: Section, setting: Setting, *, shown: str, travel_url: str)
     height = height_words(section.z_mm, words)
     return (
         f'<figure class="w-figure w-compact" data-part="section">{_box(drawing)}'
-        f'<figcaption><span data-part="caption">{escape(height[:1].upper() + height[1:])}</span> '
+        f'<figcaption><span data-part="caption">{escape(capital(height))}</span> '
         f'<a data-part="travel" href="{escape(travel_url, quote=True)}">{escape(words["block_levels.travel"])}</a>'
         f"</figcaption></figure>"
     )
@@ -238,7 +240,7 @@ def _panel(view: BlockView, chart: BlockChart, words: Mapping[str, str], *, z_mm
     cards = "".join(_card(view.reports[reading], reading, words) for reading in READINGS)
     return (
         f'<section class="w-b-panel" data-nerve="{nerve}"><h2 id="{nerve.replace("_", "-")}">'
-        f"{escape(name[:1].upper() + name[1:])}</h2>"
+        f"{escape(capital(name))}</h2>"
         f'<p class="w-b-sentence" data-part="sentence">{escape(report["sentence"])}</p>'
         f'<div class="w-b-pair"><figure class="w-b-figure"><div data-part="picture">'
         f"{draw_block_chart(chart, words, chart_id=chart_id)}</div>"
@@ -289,7 +291,7 @@ def _table(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> str:
             cm=in_cm(round(event["mean_z_mm"])),
             share=percent(event["prevalence"]),
         )
-        name = event["name"][:1].upper() + event["name"][1:]
+        name = capital(event["name"])
         rows.append(
             f'<tr data-event="{event["id"]}"><th scope="row"><span class="w-b-key w-b-key-{event["role"]}">{number}</span>'
             f'<span><button type="button" disabled>{escape(name)}</button><small>{escape(about)}</small></span></th>'

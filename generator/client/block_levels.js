@@ -3,7 +3,6 @@
   "use strict";
 
   const { geometry, inWords, say, blocks } = wristward;
-  const REST_MS = 350;
 
   /* data: {figure, nerve, z, ml, arm, link, assets, travel, spread: {base, perMl, sd}, limits: {name: [least, most]},
      charts: {nerve: {frame, plotly, roles}}, parts: {nerve: [ids]}}. */
@@ -17,13 +16,14 @@
     const box = find("figure"), tag = find("tag"), caption = find("caption");
     const tables = new Map(), panels = new Map();
     let packed = null, arm = null, adopted = null, pointing = null;
-    let seen = null, key = "", drawn = "", cutKey = "", cut = null, zoom = null, frame = 0, restTimer = 0, opening = false, gone = false;
+    let seen = null, key = "", drawn = "", cutKey = "", cut = null, zoom = null, opening = false, gone = false;
 
     for (const panel of host.querySelectorAll("[data-nerve]")) {
       const part = (name) => panel.querySelector(`[data-part="${name}"]`);
       const { frame: lies } = data.charts[panel.dataset.nerve];
       panels.set(panel.dataset.nerve, { panel, part, chart: blocks.adoptChart(part("picture").querySelector("svg"), lies) });
     }
+    const pace = wristward.pacing(host, draw, rest);
     const here = () => panels.get(state.nerve);
     const scale = () => arms[state.arm].length_scale;
     const top = () => Math.floor(packed.length_mm * scale() + 1e-9);
@@ -72,7 +72,6 @@
     }
 
     function draw() {
-      frame = 0;
       look();
       Object.assign(seen, { z: state.z, length: length() });
       if (zoom !== null) zoom.patch(seen);
@@ -96,8 +95,7 @@
       const there = (id) => cut.shapes.some((shape) => shape.id === id);
       const shown = data.parts[state.nerve].find(there) ?? null;
       adopted.draw(cut, { lit: state.lit !== null && there(state.lit) ? state.lit : shown, narrow: true });
-      const words = inWords.height(state.z);
-      caption.textContent = words.charAt(0).toUpperCase() + words.slice(1);
+      caption.textContent = inWords.capital(inWords.height(state.z));
       chartLight();
     }
 
@@ -113,19 +111,7 @@
       }
     }
 
-    function ask() {
-      if (frame === 0) frame = requestAnimationFrame(draw);
-      host.classList.add("w-moving");
-      clearTimeout(restTimer);
-      restTimer = setTimeout(rest, REST_MS);
-    }
-
     function rest() {
-      host.classList.remove("w-moving");
-      if (frame !== 0) {
-        cancelAnimationFrame(frame);
-        draw();
-      }
       zoom?.settle(seen);
       controls.rest(state, seen, here());
       if (adopted !== null && cut !== null) {
@@ -141,14 +127,14 @@
         Object.assign(state, change, { lit: null, event: null });
         state.z = Math.max(0, Math.min(top(), state.z));
         if (change.nerve !== undefined) choose();
-        ask();
+        pace.ask();
       },
       goTo(z, from) {
         if (seen === null) return; // the tables have not come, or will not
         const whole = Math.max(0, Math.min(top(), Math.round(z)));
         if (whole === state.z) return;
         state.z = whole;
-        ask();
+        pace.ask();
         if (from !== "link") wristward.tell(data.link, { z: whole / scale() }, hear);
       },
       best(reading) {
@@ -244,8 +230,7 @@
       if (zoom !== null) closeZoom();
       stop();
       unlink();
-      clearTimeout(restTimer);
-      cancelAnimationFrame(frame);
+      pace.stop();
       pointing?.undo();
       controls.undo();
       for (const { panel } of panels.values()) panel.hidden = false;

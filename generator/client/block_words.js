@@ -5,7 +5,7 @@
   const { say, inWords } = wristward;
   const words = (wristward.blockWords = {});
 
-  /* A chance of 100, where only certainty is 100 and only impossibility 0. */
+  /* A chance as a whole number of 100; 100 only from 0.9995 on, 0 only up to 0.0005. */
   words.percent = (chance) => {
     const whole = inWords.whole(100 * chance);
     if (whole === 100 && chance < 0.9995) return say("block_levels.client.over_99");
@@ -16,8 +16,6 @@
   words.at = (z) => (z === 0 ? say("block.window.point_crease") : say("block.window.point", { cm: inWords.cm(z) }));
 
   words.names = (ids) => ids.map((id) => say(`block.event.${id}`)).join(say("block.and"));
-
-  const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
   function found(packed, block, window) {
     const unwanted = block.unwanted.length > 0;
@@ -37,7 +35,7 @@
 
   /* The sentence a trainee can repeat, with both readings. */
   words.sentence = (packed, block, { ml, windows, inReach }) => {
-    const nerve = capital(block.name);
+    const nerve = inWords.capital(block.name);
     if (!inReach) return say("block.window.beyond_above", { nerve, wanted: words.names(block.wanted) });
     const take_off = found(packed, block, windows.take_off), entry = found(packed, block, windows.entry);
     if (take_off === entry) return say("block.window.both_readings", { nerve, ml, found: entry });

@@ -70,6 +70,36 @@
     return { on, stop: () => stop.abort() };
   };
 
+  /* A picture that is drawn once a frame while it moves, and rests when nothing was asked for a while. */
+  const REST_MS = 350;
+  wristward.pacing = (host, draw, rest) => {
+    let frame = 0, timer = 0;
+    const paint = () => {
+      frame = 0;
+      draw();
+    };
+    function settle() {
+      host.classList.remove("w-moving");
+      if (frame !== 0) {
+        cancelAnimationFrame(frame);
+        paint();
+      }
+      rest();
+    }
+    return {
+      ask() {
+        if (frame === 0) frame = requestAnimationFrame(paint);
+        host.classList.add("w-moving");
+        clearTimeout(timer);
+        timer = setTimeout(settle, REST_MS);
+      },
+      stop() {
+        clearTimeout(timer);
+        cancelAnimationFrame(frame);
+      },
+    };
+  };
+
   wristward.element = (name, attributes = {}, ...children) => {
     const made = document.createElement(name);
     for (const [key, value] of Object.entries(attributes)) {

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from html import escape
 
+from generator.client.inline import data_element
 from generator.client.setting import Setting, setting_of
 from generator.figure import charts
 from generator.figure import words as told
@@ -84,7 +84,7 @@ def elbow_to_wrist_html(
         f'<div class="w-scroll" data-part="table" tabindex="0" role="region"'
         f' aria-label="{escape(words["client.words.table"], quote=True)}">{table}</div></details></section>'
         f'<script src="{escape(assets_url, quote=True)}wristward-geometry.js"></script>'
-        f"{_json(data)}</div>"
+        f"{data_element(data)}</div>"
     )
 
 
@@ -114,7 +114,7 @@ def section_figure_html(
     data = {"figure": figure_id, "z": section.z_mm, "assets": assets_url, "shown": shown, "link": link}
     return (
         f'<figure class="w-figure" data-wristward="section">{_box(drawing)}'
-        f'<figcaption data-part="caption">{escape(under)}</figcaption>{_json(data)}</figure>'
+        f'<figcaption data-part="caption">{escape(under)}</figcaption>{data_element(data)}</figure>'
     )
 
 
@@ -148,7 +148,7 @@ def chart_html(
         f' value="{chart.top_mm - round(z_mm or 0)}" aria-label="{escape(chart.title, quote=True)}" data-script hidden>'
         f'<p class="w-chart-told" data-part="told"></p>'
         f'<button type="button" class="w-button" data-part="zoom-button" aria-pressed="false" data-script hidden>'
-        f"{escape(words['figure.chart.zoom'])}</button>{_json(data)}</figure>"
+        f"{escape(words['figure.chart.zoom'])}</button>{data_element(data)}</figure>"
     )
 
 
@@ -226,8 +226,3 @@ def _choices(name: str, options: Sequence[tuple[str, str]], checked: str) -> str
         )
         + "</span>"
     )
-
-
-def _json(data: dict) -> str:
-    body = json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace("</", "<\\/")
-    return f'<script type="application/json">{body}</script>'

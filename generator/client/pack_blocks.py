@@ -6,7 +6,6 @@ the difference from the column of the next shorter length (mostly 0), and travel
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -17,6 +16,7 @@ from generator.block.report import OUT_OF_REACH
 from generator.block.table import browser_table, numbers_of
 from generator.block.window import NEAR_BEST
 from generator.client.bits import Packer
+from generator.client.inline import script_json
 
 CURVES = ("wanted", "spared", "both")
 """What is shown of the joint curves; the others of the table stay behind."""
@@ -39,7 +39,7 @@ def blocks_script(dataset: Any) -> str:
         dataset: The checked data.
     """
     values = pack_blocks(dataset) if "branches" in getattr(dataset, "parts", {}) else {}
-    return f"(globalThis.wristward??={{}}).packedBlocks={_json(values)};\n"
+    return f"(globalThis.wristward??={{}}).packedBlocks={script_json(values)};\n"
 
 
 def pack_blocks(dataset: Any) -> dict[str, Any]:
@@ -105,7 +105,3 @@ def _append(packer: Packer, whole: np.ndarray, axes: Mapping[str, Any]) -> None:
     for length in range(shape[1]):
         for sd in range(shape[2]):
             packer.column(steps[:, length, sd].tolist())
-
-
-def _json(values: Mapping[str, Any]) -> str:
-    return json.dumps(values, separators=(",", ":"), ensure_ascii=False).replace("</", "<\\/")

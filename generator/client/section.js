@@ -53,8 +53,7 @@
     const unlink = wristward.link(data.link, (news) => {
       if (news.z === undefined) return;
       state.z = news.z;
-      const z = Math.round(news.z), words = inWords.height(z);
-      caption.textContent = words.charAt(0).toUpperCase() + words.slice(1);
+      caption.textContent = inWords.capital(inWords.height(Math.round(news.z)));
       wake().then(() => {
         if (frame === 0 && !gone) frame = requestAnimationFrame(draw);
       });

@@ -3,7 +3,6 @@
   "use strict";
 
   const { geometry, inWords, say } = wristward;
-  const REST_MS = 350;
   const GLIDE_MS = 260;
   const IDLE_MS = 2000;
   const WIDE_PX = 960;
@@ -21,7 +20,8 @@
     const state = { ...address(), lit: null, names: true, hidden: new Set(), cut: null };
     let table = null; // measures, once they have come
     let zoom = null; // the plotly figure, while it is open
-    let frame = 0, restTimer = 0, glide = 0;
+    let glide = 0;
+    const pace = wristward.pacing(host, draw, rest);
 
     function address() {
       return wristward.address.read(location.hash, preset, { arms: Object.keys(arms), ids, longest });
@@ -35,22 +35,13 @@
 
     /* One picture of the state. Everything a reader follows while sliding, and nothing else. */
     function draw() {
-      frame = 0;
       state.cut = geometry.cut(arm, stored(), { side: state.side, girth: girth() });
       if (zoom === null) adopted.draw(state.cut, { names: state.names, hidden: state.hidden, lit: focusId() });
       else zoom.patch(state.cut);
       panel.follow(state, tell, stored() / arm.top);
     }
 
-    function ask() {
-      if (frame === 0) frame = requestAnimationFrame(draw);
-      host.classList.add("w-moving");
-      clearTimeout(restTimer);
-      restTimer = setTimeout(rest, REST_MS);
-    }
-
     function rest() {
-      host.classList.remove("w-moving");
       zoom?.settle(state.cut);
       panel.rest(state, tell);
       adopted.describe(inWords.title(state.z, state.side, state.arm), panel.description(state));
@@ -62,7 +53,7 @@
       const next = Math.max(0, Math.min(longest(state.arm), z));
       if (next === state.z) return;
       state.z = next;
-      ask();
+      pace.ask();
     }
 
     /* To another level with the steps between visible, unless the reader has asked for less motion. */
@@ -73,7 +64,7 @@
       const step = (now) => {
         const share = Math.min(1, (now - begun) / GLIDE_MS);
         state.z = share === 1 ? z : from + (z - from) * share * share * (3 - 2 * share);
-        ask();
+        pace.ask();
         if (share < 1) glide = requestAnimationFrame(step);
       };
       glide = requestAnimationFrame(step);
@@ -101,7 +92,7 @@
         state.shown = state.shown === id ? null : id;
         state.lit = null;
         panel.course(state);
-        ask();
+        pace.ask();
       },
       set(change) {
         if (change.arm !== undefined && change.arm !== state.arm) {
@@ -110,12 +101,12 @@
         Object.assign(state, change);
         panel.arm(state, longest(state.arm));
         panel.course(state);
-        ask();
+        pace.ask();
       },
       hide(kind, hidden) {
         if (hidden) state.hidden.add(kind);
         else state.hidden.delete(kind);
-        ask();
+        pace.ask();
       },
       async zoom() {
         if (zoom !== null) return closeZoom();
@@ -156,7 +147,7 @@
       Object.assign(state, address());
       panel.arm(state, longest(state.arm));
       panel.course(state);
-      ask();
+      pace.ask();
     });
     const unlink = wristward.link(data.link, (news) => news.z !== undefined && goTo(Math.round(news.z * arms[state.arm].length_scale)));
 
@@ -192,8 +183,7 @@
       unlink();
       clearTimeout(later);
       clearTimeout(idle);
-      clearTimeout(restTimer);
-      cancelAnimationFrame(frame);
+      pace.stop();
       cancelAnimationFrame(glide);
       pointing.undo();
       panel.undo();

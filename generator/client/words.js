@@ -12,6 +12,9 @@
   /* "19.5": centimetres with at most one decimal. */
   words.cm = (z) => (z / 10).toFixed(1).replace(/\.0$/, "");
 
+  /* A text that begins with a capital. */
+  words.capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
   words.height = (z) => (z === 0 ? say("figure.height.crease") : say("figure.height.above", { cm: words.cm(z) }));
 
   words.title = (z, side, arm) =>

@@ -10,12 +10,13 @@ from html import escape
 from typing import Any
 
 from generator.block.model import READINGS, block_model
-from generator.block.report import at_words, percent, window_report
+from generator.block.report import at_words, percent, window_reports
 from generator.export.picture import flat
 from generator.export.print_page import Frame, document_html, line_html
 from generator.figure.drawing import draw_section
 from generator.figure.legend import Legend
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 from generator.section.model import Section
 
 WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 720, 190, 44, 12, 14, 36
@@ -37,10 +38,7 @@ def block_cards(dataset: Any, sections: Mapping[int, Section], legend: Legend, f
     cards = [
         _card(
             frame,
-            {
-                reading: window_report(dataset, nerve=nerve, volume_ml=model.default_ml, reading=reading)
-                for reading in READINGS
-            },
+            window_reports(dataset, nerve=nerve, volume_ml=model.default_ml),
             sections,
             legend,
         )
@@ -58,7 +56,7 @@ def block_cards(dataset: Any, sections: Mapping[int, Section], legend: Legend, f
 
 def _card(frame: Frame, reports: Mapping[str, dict], sections: Mapping[int, Section], legend: Legend) -> str:
     report = reports["take_off"]
-    name = report["name"][:1].upper() + report["name"][1:]
+    name = capital(report["name"])
     heading = frame.say("cards.heading", nerve=name, ml=f"{report['volume_ml']:g}")
     parts = [f"<h2>{heading}</h2>", f"<p>{escape(report['sentence'])}</p>"]
     if report["in_reach"]:

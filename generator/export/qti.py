@@ -105,7 +105,7 @@ class Writer:
 
 
 def document(root: ET.Element) -> bytes:
-    """Return an element as a file, indented, the same bytes for the same element."""
+    """Return an element as a file, the same bytes for the same element."""
     return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ET.tostring(root, encoding="utf-8") + b"\n"
 
 

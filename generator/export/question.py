@@ -9,19 +9,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from generator.anatomy.forearm import Arm
 from generator.export.picture import Picture, Spot, draw_picture, spots_of
-from generator.figure.arm import as_in_arm
+from generator.figure.arm import MEAN, as_in_arm
 from generator.figure.legend import legend_of
 from generator.quiz.compose import Asked
 from generator.quiz.model import Item
 from generator.quiz.scoring import CREDIT_STEP_MM, FULL, HEIGHT_FULL_MM, HEIGHT_HALF_MM
-from generator.quiz.wording import Wording
+from generator.quiz.wording import Wording, source_name
 from generator.section.model import Section
 
 HALF = 0.5
 MM_IN_CM = 10
-MEAN = Arm(name="mean", length_scale=1.0, girth_scale=1.0)
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -208,8 +206,7 @@ class _Maker:
         return as_in_arm(self._sections[asked.item.z_mm], arm=MEAN, side=asked.side)
 
     def _source(self, key: str) -> str:
-        source = self._dataset.sources[key]
-        return getattr(source, "title", None) or getattr(source, "what", None) or key
+        return source_name(self._dataset.sources[key], key)
 
     def _say(self, key: str, **values: object) -> str:
         return self._words[f"export.{key}"].format(**values)

@@ -6,7 +6,6 @@ characters of state and identifiers without spaces; both are held to here and ag
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping, Sequence
 from html import escape
@@ -14,6 +13,7 @@ from pathlib import Path
 from xml.etree import ElementTree as ET
 
 from generator.client.assets import data_script, runtime
+from generator.client.inline import data_element
 from generator.client.pack import geometry_script, pack_sections
 from generator.client.quiz_hosts import FOLDER as CLIENT
 from generator.client.quiz_hosts import ORDER, items_script
@@ -24,6 +24,7 @@ from generator.export.qti_package import add_lom
 from generator.figure import palette
 from generator.figure.drawing import DRAWING_STYLE
 from generator.quiz.compose import Asked
+from generator.quiz.wording import source_name
 from generator.section.model import Section
 
 FOLDER = Path(__file__).parent
@@ -74,8 +75,7 @@ def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section
             )
         ).encode("utf-8"),
     }
-    named = [dataset.sources[key] for one in quiz for key in one.item.sources]
-    sources = [getattr(one, "title", None) or getattr(one, "what", None) or "" for one in named]
+    sources = [source_name(dataset.sources[key], key) for one in quiz for key in one.item.sources]
     files["about.txt"] = about_text(words, facts, report, sources)
     files["imsmanifest.xml"] = _manifest(sorted(files), words, facts)
     return Package(files=files, report=tuple(report))
@@ -100,7 +100,6 @@ def _page(quiz: Sequence[Asked], words: Mapping[str, str], facts: Facts) -> byte
         "asked": [{"id": one.item.id, "side": one.side, "order": list(one.order)} for one in quiz],
         "words": {key: words[f"export.scorm.{key}"] for key in WORDS},
     }
-    plain = json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace("</", "<\\/")
     title = escape(title_of(words, facts))
     foot = (
         words["export.cautions"].strip(),
@@ -115,7 +114,7 @@ def _page(quiz: Sequence[Asked], words: Mapping[str, str], facts: Facts) -> byte
         f'<body><main><h1>{title}</h1><p id="notice" role="status" hidden></p>',
         f'<div class="w-quiz" id="quiz"></div><noscript><p>{escape(words["export.scorm.noscript"])}</p></noscript></main>',
         f"<footer>{''.join(f'<p>{escape(one)}</p>' for one in foot)}</footer>",
-        f'<script type="application/json" id="data">{plain}</script>',
+        data_element(data, id_="data"),
         *(f'<script src="{name}"></script>' for name in SCRIPTS),
         "</body></html>",
     ]

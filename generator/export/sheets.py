@@ -10,6 +10,7 @@ from generator.export.print_page import Frame, document_html, head_html, line_ht
 from generator.figure.drawing import MODES, draw_section, height_words
 from generator.figure.legend import LAYER_ORDER, Legend
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 from generator.section.model import Section
 
 
@@ -49,11 +50,11 @@ def section_sheets(
     ]
     for z_mm, name in levels:
         drawn = draw_section(sections[z_mm], legend, frame.words, figure_id=f"s{z_mm}", mode=mode, numbers=numbers)
-        shown = name[:1].upper() + name[1:]
+        shown = capital(name)
         heading = frame.words["print.sections.at"].format(
             height=height_words(z_mm, frame.words), side=frame.words[f"figure.side.{sections[z_mm].side}"]
         )
-        heading = f"{shown}: {heading}" if shown else heading[:1].upper() + heading[1:]
+        heading = f"{shown}: {heading}" if shown else capital(heading)
         body.append(f'<figure data-part="z{z_mm}"><h2>{escape(heading)}</h2>{flat(drawn)}{line_html(frame)}</figure>')
     if numbers:
         items = "".join(
@@ -69,6 +70,12 @@ def section_sheets(
     )
     controls = f"<fieldset><legend>{frame.say('sections.choose')}</legend>{boxes}</fieldset>"
     return document_html(frame, title=title, body="".join(body), controls=controls)
+
+
+def named_levels(dataset, sections: Mapping[int, Section]) -> list[tuple[int, str]]:
+    """Return height in whole mm and name of each section whose height has a name, from the elbow down."""
+    names = {round(one.z_mm): one.name for one in dataset.region.level_names}
+    return [(z_mm, name) for z_mm, name in sorted(names.items(), reverse=True) if z_mm in sections]
 
 
 def numbers_of(sections: Sequence[Section], legend: Legend) -> dict[str, int]:

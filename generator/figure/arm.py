@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from generator.anatomy.forearm import Arm
 from generator.section.model import Point, Section
+
+MEAN = Arm(name="mean", length_scale=1.0, girth_scale=1.0)
+"""The arm that sections are solved in."""
 
 
 def as_in_arm(section: Section, *, arm, side: str) -> Section:

@@ -10,6 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
+from generator.block.model import READINGS
+
 WIDTH = 480
 LEFT, RIGHT = 40, 14
 JOINT = (30, 140)
@@ -29,7 +31,6 @@ BADGE_AT = (0.78, 0.5, 0.22)
 LEAST_SHOWN = 0.02
 """A line that stays below this chance carries no number."""
 
-READINGS = ("take_off", "entry")
 JOINT_KEY = "both"
 
 

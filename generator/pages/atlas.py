@@ -11,7 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.pages.words import Heights, Words, capital
+from generator.measure.text import capital
+from generator.pages.words import Heights, Words
 from generator.quiz.bank import all_items
 from generator.quiz.model import Item
 
@@ -150,9 +151,10 @@ def definitions(pairs: Iterable[tuple[str, str]]) -> str:
     return "\n".join(lines)
 
 
-def front_matter(**values: str) -> str:
-    """Return the block that carries a page's title and description."""
+def front_matter(*, hide: Iterable[str] = (), **values: str) -> str:
+    """Return the block that carries a page's title and description, and which menus it does without."""
     lines = [f"{key}: {_quoted(value)}" for key, value in values.items()]
+    lines += ["hide:", *(f"  - {menu}" for menu in hide)] if hide else []
     return "---\n" + "\n".join(lines) + "\n---\n\n"
 
 

@@ -8,11 +8,12 @@ from typing import Any
 
 from generator.block.distribution import mean_height_mm, share_below
 from generator.block.model import READINGS, BlockModel, block_model, counted_at
-from generator.block.report import percent, window_report
+from generator.block.report import percent, window_reports
 from generator.block.sensitivity import Case, sensitivity
 from generator.block.window import Window
 from generator.client import BlockView
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 from generator.pages import figures
 from generator.pages.atlas import Atlas, plain
 from generator.pages.block_practice import practice_table
@@ -27,7 +28,6 @@ from generator.pages.teach_common import (
     statement,
     table,
 )
-from generator.pages.words import capital
 
 COMMAND = "window --nerve ulnar --volume-ml 5 --reading entry"
 LEAST_TOLD = 0.005
@@ -52,7 +52,7 @@ def block_levels_page(atlas: Atlas) -> str:
         branches=link_to(BRANCHES, words("teach.branches.title"), here=BLOCK_LEVELS),
         command=f"`{COMMAND}`",
     )
-    head = begin(atlas, "block_levels").replace("---\n\n", "hide:\n  - toc\n---\n\n", 1)
+    head = begin(atlas, "block_levels", hide=("toc",))
     return "\n".join(
         [
             head,
@@ -67,15 +67,12 @@ def block_levels_page(atlas: Atlas) -> str:
 
 def block_views(atlas: Atlas) -> list[BlockView]:
     """Return every block of the model as the page shows it first: the mean arm at the default volume."""
-    model = block_model(atlas.dataset)
-    return [_view(atlas, model, nerve, _reports(atlas, model, nerve)) for nerve in model.blocks]
-
-
-def _reports(atlas: Atlas, model: BlockModel, nerve: str) -> dict[str, dict[str, Any]]:
-    return {
-        reading: window_report(atlas.dataset, nerve=nerve, volume_ml=model.default_ml, reading=reading)
-        for reading in READINGS
-    }
+    dataset = atlas.dataset
+    model = block_model(dataset)
+    return [
+        _view(atlas, model, nerve, window_reports(dataset, nerve=nerve, volume_ml=model.default_ml))
+        for nerve in model.blocks
+    ]
 
 
 def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, dict[str, Any]]) -> BlockView:

@@ -66,7 +66,7 @@ def _level(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]
 
 
 def _volume(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]:
-    """More volume with the needle left where it is: how many arms keep their muscles."""
+    """More volume at the same level: how many arms keep their muscles."""
     z_mm = reports[MEDIAN]["take_off"]["window"]["best_mm"]
     less_ml, more_ml = model.default_ml, model.volumes_ml[-1]
     length_mm = float(atlas.dataset.region.reference_length_mm)

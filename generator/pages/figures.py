@@ -102,7 +102,7 @@ def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: s
 
 
 def block_levels(atlas: Atlas, views: Sequence[client.BlockView], *, z_mm: int, here: str) -> str:
-    """Return the figure of the page "Block levels", the needle at a height of the mean arm, mm."""
+    """Return the figure of the page "Block levels", at a level of the mean arm, mm."""
     volumes_ml = atlas.dataset.parts["branches"].spread.volumes_ml
     return one_line(
         client.block_levels_html(

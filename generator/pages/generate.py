@@ -127,9 +127,7 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
 
 def _elbow_to_wrist(atlas: Atlas) -> str:
     title, description = atlas.words("site.elbow_to_wrist.title"), atlas.words("site.elbow_to_wrist.description")
-    head = front_matter(title=title, description=description).replace(
-        "---\n\n", "hide:\n  - navigation\n  - toc\n---\n\n"
-    )
+    head = front_matter(title=title, description=description, hide=("navigation", "toc"))
     return f"{head}# {title}\n\n{figures.elbow_to_wrist(atlas, here=ELBOW_TO_WRIST)}\n"
 
 

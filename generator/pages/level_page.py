@@ -5,11 +5,11 @@ from __future__ import annotations
 from html import escape
 
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 from generator.pages import figures
 from generator.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas, address, front_matter, plain, table
 from generator.pages.facts import rests_on
-from generator.pages.words import capital
-from generator.quiz.model import BAND_MM
+from generator.quiz.model import level_topic
 
 KIND_ORDER = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
 
@@ -34,7 +34,7 @@ def level_page(atlas: Atlas, z_mm: float) -> str:
     facts = _facts(atlas, z_mm, here=here)
     if facts:
         parts.append(f"## {words('site.levels.facts')}\n\n{facts}\n")
-    parts.append(figures.quiz(atlas, here=here, topic=f"level_{int(z_mm) // BAND_MM * BAND_MM}"))
+    parts.append(figures.quiz(atlas, here=here, topic=level_topic(z_mm)))
     parts.append(_ways_on(atlas, z_mm, here=here))
     return "\n".join(parts)
 

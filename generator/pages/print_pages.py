@@ -9,7 +9,7 @@ from generator.export.cards import block_cards
 from generator.export.paper import quiz_paper
 from generator.export.print_page import Frame
 from generator.export.question import questions_of
-from generator.export.sheets import section_sheets
+from generator.export.sheets import named_levels, section_sheets
 from generator.figure.drawing import MODES
 from generator.figure.legend import legend_of
 from generator.pages.atlas import Atlas, front_matter, plain
@@ -46,9 +46,9 @@ def print_sheets(atlas: Atlas, *, version: str) -> list[Sheet]:
         return []
     frame = Frame(words=words, version=version, back="../print.html")
     legend = legend_of(atlas.structures)
-    names = {round(one.z_mm): one.name for one in atlas.dataset.region.level_names}
-    levels = [(z_mm, name) for z_mm, name in sorted(names.items(), reverse=True) if z_mm in atlas.sections]
-    levels = levels or [(z_mm, "") for z_mm in sorted(atlas.sections, reverse=True)[::40]]
+    levels = named_levels(atlas.dataset, atlas.sections) or [
+        (z_mm, "") for z_mm in sorted(atlas.sections, reverse=True)[::40]
+    ]
     sheets = [
         Sheet(
             group="sections",

@@ -18,6 +18,7 @@ from generator.errors import Problem, quoted, unknown
 from generator.pages import figures
 from generator.pages.atlas import Atlas
 from generator.quiz.choose import choose
+from generator.quiz.compose import under
 from generator.quiz.model import KINDS
 from generator.quiz.written import written_id
 
@@ -83,14 +84,10 @@ def _names(node: Node, key: str, what: str, known: set[str], *, begins: bool = F
     problems = _empty(node, key)
     for entry in _entries(node, key):
         name = entry.value
-        fine = isinstance(name, str) and (name in known or (begins and any(_begins(one, name) for one in known)))
+        fine = isinstance(name, str) and (name in known or (begins and any(under(one, name) for one in known)))
         if not fine:
             problems.append(entry.mark.problem(unknown(what, str(entry.plain()), known)))
     return problems
-
-
-def _begins(topic: str, asked: str) -> bool:
-    return topic == asked or topic.startswith(f"{asked}_")
 
 
 def _levels(node: Node, top_mm: int) -> list[Problem]:

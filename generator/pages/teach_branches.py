@@ -5,6 +5,7 @@ from __future__ import annotations
 from generator.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
 from generator.figure.share_dots import draw_share_dots
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 from generator.pages.atlas import Atlas, plain
 from generator.pages.teach_common import (
     BRANCHES,
@@ -20,7 +21,6 @@ from generator.pages.teach_common import (
     statement,
     table,
 )
-from generator.pages.words import capital
 
 DORSAL = "ulnar_dorsal_cutaneous_branch"
 

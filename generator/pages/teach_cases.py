@@ -25,11 +25,10 @@ from generator.pages.teach_common import (
     page_of,
     statement,
     statements,
-    table,
 )
 from generator.pages.teach_coverage import operation_cover
 from generator.pages.teach_dose import dose_text
-from generator.pages.teach_signs import sign_rows
+from generator.pages.teach_signs import sign_rows, sign_table
 
 
 def case_pages(atlas: Atlas) -> list[GeneratedPage]:
@@ -197,8 +196,7 @@ def _moves(atlas: Atlas, record, *, here: str) -> str:
         ]
         heading = words(f"teach.signs.{key}")
         if rows:
-            headings = [words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "entry", "source")]
-            parts.append(f"**{heading}**\n\n{block(table(heading, headings, rows, numbers=(2, 3)))}")
+            parts.append(f"**{heading}**\n\n{sign_table(atlas, heading, rows)}")
         else:
             parts.append(f"**{heading}** {words('teach.signs.nothing')}\n")
     finding = atlas.dataset.parts["branches"].findings["grip_loss"]

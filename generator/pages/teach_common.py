@@ -8,9 +8,9 @@ from html import escape, unescape
 
 from generator.block.report import percent
 from generator.measure.height import in_cm
+from generator.measure.text import capital
 from generator.pages.atlas import Atlas, GeneratedPage, address, front_matter, plain
 from generator.pages.facts import rests_on
-from generator.pages.words import capital
 
 BLOCK_LEVELS = "block-levels.md"
 BRANCHES = "branches.md"
@@ -28,12 +28,12 @@ LINK = re.compile(r"\[((?:\\.|[^\]\\])*)\]\(([^)]*)\)")
 ESCAPED = re.compile(r"\\([\\`*_\[\]<>])")
 
 
-def begin(atlas: Atlas, page: str) -> str:
+def begin(atlas: Atlas, page: str, *, hide: Iterable[str] = ()) -> str:
     """Return front matter, heading, description and caution of a page, from ``teach.<page>.*``."""
     words = atlas.words
     title, description = words(f"teach.{page}.title"), words(f"teach.{page}.description")
     caution = f"{words(f'teach.{page}.caution')}\n{{ .ww-source }}\n"
-    return front_matter(title=title, description=description) + f"# {title}\n\n{description}\n\n{caution}"
+    return front_matter(title=title, description=description, hide=hide) + f"# {title}\n\n{description}\n\n{caution}"
 
 
 def page_of(atlas: Atlas, src_uri: str, title: str, markdown: str) -> GeneratedPage:
@@ -145,3 +145,12 @@ def short_label(atlas: Atlas, source_key: str) -> str:
     names = [author.family or author.literal for author in source.author if author.literal != "others"]
     who = unescape(names[0]) if names else source.container_title or atlas.words("teach.study")
     return f"{who} {source.issued}" if source.issued is not None else who
+
+
+def variant_words(atlas: Atlas, id_: str, *, here: str) -> str:
+    """Return that a variant changes what stands before, in how many limbs, with a link to it."""
+    return atlas.words(
+        "teach.testing.variant",
+        variant=link_to(f"{VARIANTS}#{id_}", atlas.words(f"teach.variant.{id_}"), here=here),
+        percent=f"{100 * atlas.dataset.parts['branches'].variants[id_].prevalence:g}",
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.block.dose import DoseSum, DrugSum, LimitLine, dose_sum
+from generator.measure.text import capital
 from generator.pages.atlas import Atlas, plain
 from generator.pages.facts import rests_on
 from generator.pages.teach_common import block, statement, table
@@ -15,7 +16,7 @@ def dose_text(atlas: Atlas, operation: str, *, here: str) -> str:
     sums = dose_sum(record, drugs)
     parts = [words("teach.dose.rule", factor=f"{drugs.mg_per_ml_per_percent:g}") + "\n"]
     for drug in sums.drugs:
-        parts.append(f"### {plain(drug.name[:1].upper() + drug.name[1:])}\n")
+        parts.append(f"### {plain(capital(drug.name))}\n")
         parts.append(f"{_sum(atlas, record, drug, drugs)}\n{{ .t-sum }}\n")
         if drug.with_adrenaline:
             parts.append(words("teach.dose.adrenaline", ug=f"{drugs.adrenaline_ug_per_ml:g}") + "\n")

@@ -16,14 +16,13 @@ from generator.pages.teach_common import (
     CUFF,
     INCOMPLETE,
     LOOK_ALIKES,
-    VARIANTS,
     begin,
     block,
-    link_to,
     of_100,
     statement,
     statements,
     table,
+    variant_words,
 )
 
 
@@ -110,16 +109,7 @@ def _computed(atlas: Atlas, asked) -> str:
 
 
 def _variant_lines(atlas: Atlas, variants, *, here: str) -> list[str]:
-    records = atlas.dataset.parts["branches"].variants
-    return [
-        "- "
-        + atlas.words(
-            "teach.testing.variant",
-            variant=link_to(f"{VARIANTS}#{id_}", atlas.words(f"teach.variant.{id_}"), here=here),
-            percent=f"{100 * records[id_].prevalence:g}",
-        )
-        for id_ in variants
-    ]
+    return [f"- {variant_words(atlas, id_, here=here)}" for id_ in variants]
 
 
 def look_alikes_page(atlas: Atlas) -> str:

@@ -9,13 +9,13 @@ from generator.block.coverage_report import territory_name
 from generator.block.model import READINGS, block_model
 from generator.block.report import at_words, grip_words, window_report
 from generator.block.skin_alone import skin_alone
+from generator.measure.text import capital
 from generator.pages.atlas import Atlas, plain
 from generator.pages.facts import rests_on
 from generator.pages.teach_common import (
     BRANCHES,
     STAYS,
     TESTING,
-    VARIANTS,
     begin,
     block,
     link_to,
@@ -24,6 +24,7 @@ from generator.pages.teach_common import (
     statement,
     statements,
     table,
+    variant_words,
 )
 
 MOST_PATCHES = 3
@@ -44,12 +45,9 @@ def testing_page(atlas: Atlas) -> str:
         for key in ("lost", "remain"):
             rows = list(sign_rows(atlas, nerve, getattr(record, key), here=TESTING, z_mm=z_mm, volume_ml=ml))
             if rows:
-                headings = [
-                    words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "entry", "source")
-                ]
                 label = words(f"teach.signs.{key}")
                 named = words("teach.labelled", what=label, nerve=atlas.structures[nerve].name)
-                parts.append(f"**{label}**\n\n{block(table(named, headings, rows, numbers=(2, 3)))}")
+                parts.append(f"**{label}**\n\n{sign_table(atlas, named, rows)}")
                 parts.append(_caveats(atlas, getattr(record, key)))
         parts.append(f"{statements(atlas, record.notes, here=TESTING, fallback=record)}\n")
     return "\n".join(parts)
@@ -77,9 +75,9 @@ def sign_rows(
     records = atlas.dataset.parts["teaching"].signs
     for id_ in signs:
         record = records[id_]
-        name = plain(record.name[:1].upper() + record.name[1:])
+        name = plain(capital(record.name))
         if record.muscle is not None:
-            name = atlas.link(record.muscle, here=here, label=record.name[:1].upper() + record.name[1:])
+            name = atlas.link(record.muscle, here=here, label=capital(record.name))
         shares = []
         for reading in READINGS:
             share = None
@@ -91,16 +89,19 @@ def sign_rows(
         yield [name, plain(record.says), *shares, rests_on(atlas, record, here=here)]
 
 
+def sign_table(atlas: Atlas, label: str, rows: Iterable[list[str]]) -> str:
+    """Return rows of ``sign_rows`` as a table."""
+    headings = [atlas.words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "entry", "source")]
+    return block(table(label, headings, rows, numbers=(2, 3)))
+
+
 def _caveats(atlas: Atlas, signs: Iterable[str]) -> str:
-    words, lines = atlas.words, []
+    lines = []
     for id_ in signs:
         record = atlas.dataset.parts["teaching"].signs[id_]
-        name = plain(record.name[:1].upper() + record.name[1:])
+        name = plain(capital(record.name))
         lines += [f"- **{name}.** {statement(atlas, one, here=TESTING, fallback=record)}" for one in record.caveats]
-        for variant in record.variants:
-            link = link_to(f"{VARIANTS}#{variant}", words(f"teach.variant.{variant}"), here=TESTING)
-            percent = f"{100 * atlas.dataset.parts['branches'].variants[variant].prevalence:g}"
-            lines.append(f"- **{name}.** {words('teach.testing.variant', variant=link, percent=percent)}")
+        lines += [f"- **{name}.** {variant_words(atlas, variant, here=TESTING)}" for variant in record.variants]
     return "\n".join(lines) + "\n"
 
 
@@ -179,7 +180,7 @@ def _stays(atlas: Atlas, nerve: str, z_mm: float, volume_ml: float) -> str:
             for one in READINGS
         ]
         name = words(f"block.event.{event}")
-        rows.append([plain(name[:1].upper() + name[1:]), muscles, *shares, rests_on(atlas, record, here=STAYS)])
+        rows.append([plain(capital(name)), muscles, *shares, rests_on(atlas, record, here=STAYS)])
     headings = [words(f"teach.stays.table.{one}") for one in ("branch", "muscles", "take_off", "entry", "source")]
     label = words("teach.labelled", what=words("teach.stays.spared"), nerve=atlas.structures[nerve].name)
     return table(label, headings, rows, numbers=(2, 3))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from generator import client
-from generator.block.model import READINGS
-from generator.block.report import at_words, percent, window_report
+from generator.block.report import at_words, percent, window_reports
 from generator.figure.charts import Chart, Line
 from generator.pages import figures
 from generator.pages.atlas import Atlas
@@ -27,10 +26,7 @@ def window_html(atlas: Atlas, *, nerve: str, volume_ml: float, arm: str, here: s
         chart_id: Prefix of the ids inside.
     """
     words = atlas.dataset.words
-    reports = {
-        reading: window_report(atlas.dataset, nerve=nerve, volume_ml=volume_ml, arm=arm, reading=reading)
-        for reading in READINGS
-    }
+    reports = window_reports(atlas.dataset, nerve=nerve, volume_ml=volume_ml, arm=arm)
     report = reports["take_off"]
     title = words["fence.window.title"].format(nerve=report["name"], ml=f"{volume_ml:g}", arm=report["arm"]["name"])
     parts = []

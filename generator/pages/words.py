@@ -29,11 +29,6 @@ class Words:
             raise MissingWords(f"{key}: {error}") from error
 
 
-def capital(text: str) -> str:
-    """Return a text that begins with a capital; the rest stays as it is."""
-    return text[:1].upper() + text[1:]
-
-
 class Heights:
     """Heights and ranges above the crease, in words."""
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from generator.block.chance import chances
 from generator.block.model import READINGS, Block, BlockModel, block_model
-from generator.quiz.model import BAND_MM, Item, Option, make_item
+from generator.quiz.model import BAND_MM, Item, Option, level_topic, make_item
 from generator.quiz.scoring import CREDIT_STEP_MM, FULL, HEIGHT_HALF_MM
 from generator.quiz.wording import Wording, known_events
 
@@ -133,7 +133,7 @@ def _caught_item(model, nerve, z_mm: int, volume_ml, judged, records, wording: W
         kind="caught",
         form="many",
         fact=f"{nerve}@{z_mm}|{volume_ml:g}",
-        topics=(nerve, f"level_{z_mm // BAND_MM * BAND_MM}"),
+        topics=(nerve, level_topic(z_mm)),
         stem=wording.say("stem.caught", nerve=wording.name(nerve), height=wording.height(z_mm), assumed=stated),
         options=tuple(
             Option(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from generator.quiz.compose import fits
-from generator.quiz.model import BAND_MM, Item
+from generator.quiz.model import Item, level_topic
 
 
 def choose(
@@ -25,7 +25,7 @@ def choose(
         levels_mm: Asked about the same band of 10 mm as one of these heights.
         ids: One of these ids.
     """
-    bands = None if levels_mm is None else {f"level_{z_mm // BAND_MM * BAND_MM}" for z_mm in levels_mm}
+    bands = None if levels_mm is None else {level_topic(z_mm) for z_mm in levels_mm}
     return tuple(
         item
         for item in items

@@ -21,9 +21,14 @@ class Asked:
     """Places of ``item.options`` in the order they are shown."""
 
 
+def under(topic: str, asked: str) -> bool:
+    """Say whether a topic is the one asked for, or begins with it: "ulnar_nerve" with "ulnar"."""
+    return topic == asked or topic.startswith(f"{asked}_")
+
+
 def fits(item: Item, topic: str | None) -> bool:
     """Say whether an item belongs to a topic: an id, or the beginning of one, such as "ulnar"."""
-    return topic is None or any(one == topic or one.startswith(f"{topic}_") for one in item.topics)
+    return topic is None or any(under(one, topic) for one in item.topics)
 
 
 def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) -> tuple[Asked, ...]:

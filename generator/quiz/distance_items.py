@@ -13,7 +13,7 @@ from itertools import combinations
 import numpy as np
 
 from generator.block.sampler import Limbs
-from generator.quiz.model import LEAST_CONFIDENCE, Item, Option, make_item
+from generator.quiz.model import LEAST_CONFIDENCE, Item, make_item, one_best
 from generator.quiz.order_items import SURE, share_above
 from generator.quiz.wording import Wording
 
@@ -194,12 +194,8 @@ def _item(wording: Wording, *, mean_mm, sd_mm, most_mm, why, z_mm, least_mm=LEAS
     return make_item(
         kind="distance",
         form="choice",
-        options=(
-            Option(text=band(low), right=True, why=told),
-            *(
-                Option(text=band(one), right=False, why=wording.say(f"why.{unit}_{'high' if one > low else 'low'}"))
-                for one in wrong
-            ),
+        options=one_best(
+            band(low), told, ((band(one), wording.say(f"why.{unit}_{'high' if one > low else 'low'}")) for one in wrong)
         ),
         z_mm=z_mm,
         why=told,

@@ -2,30 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from hashlib import sha256
+from typing import get_args
 
-KINDS = (
-    "tap",
-    "name",
-    "look_alike",
-    "height",
-    "order",
-    "level",
-    "caught",
-    "relation",
-    "seam",
-    "distance",
-    "operation",
-    "testing",
-    "wrist",
-)
+from generator.data.quiz_records import Kind
+
+KINDS: tuple[str, ...] = get_args(Kind)
 FORMS = ("choice", "many", "tap", "order", "height")
 LEAST_CONFIDENCE = 2
 """What is only drawn or guessed (confidence 1) is never keyed."""
 
 BAND_MM = 10
 """Items closer together than this ask the same fact."""
+
+
+def level_topic(z_mm: float) -> str:
+    """Return the topic of what is asked about a height: its band of 10 mm, such as "level_120"."""
+    return f"level_{int(z_mm) // BAND_MM * BAND_MM}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +31,12 @@ class Option:
     right: bool
     why: str
     """What a reader who chose it is told."""
+
+
+def one_best(right: str, why: str, wrong: Iterable[tuple[str, str]]) -> tuple[Option, ...]:
+    """Return the options of a question with one best answer: that, then (text, why) of each other."""
+    others = (Option(text=text, right=False, why=told) for text, told in wrong)
+    return (Option(text=right, right=True, why=why), *others)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from math import atan2, degrees
 
 from generator.measure.measures import bearing_deg, centre_distance_mm, direction_of, gap_mm
 from generator.quiz.lint import LENGTH_RATIO
-from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, make_item
+from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item
 from generator.quiz.wording import Wording
 from generator.section import shapes
 from generator.section.model import Section, Solved
@@ -153,7 +153,7 @@ def _height_item(section: Section, wording: Wording, band: int) -> Item:
         kind="height",
         form="height",
         fact=f"height@{band}",
-        topics=("heights", f"level_{band}"),
+        topics=("heights", level_topic(band)),
         stem=wording.say("stem.height"),
         z_mm=int(section.z_mm),
         shows_section=True,
@@ -284,4 +284,4 @@ def _options(right: list[tuple[str, str]], wrong: list[tuple[str, str]]):
 
 
 def _topics(structure_id: str, z_mm: float) -> tuple[str, ...]:
-    return (structure_id, f"level_{int(z_mm) // BAND_MM * BAND_MM}")
+    return (structure_id, level_topic(z_mm))

@@ -14,7 +14,7 @@ from generator.block.chance import chances
 from generator.block.model import READINGS, Block, BlockModel, block_model
 from generator.quiz.block_items import RARE, SURE, assumed
 from generator.quiz.hand_items import NOT_NEEDED, alone, tested
-from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, make_item
+from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item, one_best
 from generator.quiz.wording import Wording
 
 DISTRACTORS = 3
@@ -55,13 +55,13 @@ def _patches(part, wording: Wording) -> Iterator[Item]:
             fact=f"{nerve}|{id_}",
             topics=(nerve,),
             stem=wording.say("stem.testing", nerve=wording.name(nerve)),
-            options=(
-                Option(text=wording.territory(id_), right=True, why=told),
-                *(
-                    Option(
-                        text=wording.territory(other),
-                        right=False,
-                        why=wording.say("why.testing_wrong", nerves=wording.names(_most(skin[other]))),
+            options=one_best(
+                wording.territory(id_),
+                told,
+                (
+                    (
+                        wording.territory(other),
+                        wording.say("why.testing_wrong", nerves=wording.names(_most(skin[other]))),
                     )
                     for other in others[:DISTRACTORS]
                 ),
@@ -93,10 +93,11 @@ def _movements(dataset, wording: Wording) -> Iterator[Item]:
             fact=f"muscle|{id_}",
             topics=sign.supply,
             stem=wording.say("stem.movement_muscle", says=sign.says),
-            options=(
-                Option(text=sign.name, right=True, why=told),
-                *(
-                    Option(text=other.name, right=False, why=wording.say("why.movement_other", says=other.says))
+            options=one_best(
+                sign.name,
+                told,
+                (
+                    (other.name, wording.say("why.movement_other", says=other.says))
                     for other in _alike(others, sign.name)
                 ),
             ),
@@ -117,14 +118,11 @@ def _movements(dataset, wording: Wording) -> Iterator[Item]:
             fact=f"nerve|{id_}",
             topics=sign.supply,
             stem=wording.say("stem.movement_nerve", says=sign.says),
-            options=(
-                Option(text=wording.name(sign.supply[0]), right=True, why=told),
-                *(
-                    Option(
-                        text=wording.name(nerve),
-                        right=False,
-                        why=wording.say("why.nerve_other", muscles=_hang_on(signs, nerve, wording)),
-                    )
+            options=one_best(
+                wording.name(sign.supply[0]),
+                told,
+                (
+                    (wording.name(nerve), wording.say("why.nerve_other", muscles=_hang_on(signs, nerve, wording)))
                     for nerve in wrong[:DISTRACTORS]
                 ),
             ),
@@ -167,12 +165,10 @@ def _variants(variants, wording: Wording) -> Iterator[Item]:
             fact=f"variant|{id_}",
             topics=variant.nerves,
             stem=wording.say("stem.variant", says=variant.changes),
-            options=(
-                Option(text=wording.variant(id_), right=True, why=variant.changes),
-                *(
-                    Option(text=wording.variant(other), right=False, why=named[other].changes)
-                    for other in others[:DISTRACTORS]
-                ),
+            options=one_best(
+                wording.variant(id_),
+                variant.changes,
+                ((wording.variant(other), named[other].changes) for other in others[:DISTRACTORS]),
             ),
             target=variant.nerves[0],
             why=wording.say("why.variant", name=wording.variant(id_), percent=f"{100 * variant.prevalence:g}"),
@@ -273,7 +269,7 @@ def _after_item(model: BlockModel, nerve: str, z_mm: int, tests, wording: Wordin
         kind="testing",
         form="many",
         fact=f"after|{nerve}@{z_mm}",
-        topics=(nerve, f"level_{z_mm // BAND_MM * BAND_MM}"),
+        topics=(nerve, level_topic(z_mm)),
         stem=wording.say("stem.after", nerve=wording.name(nerve), height=wording.height(z_mm), assumed=stated),
         options=tuple(
             Option(

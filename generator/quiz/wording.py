@@ -60,3 +60,8 @@ def known_events(dataset, wording: Wording) -> list[str]:
     """Return the ids of events that may be keyed: not merely guessed, and with words."""
     records = dataset.parts["branches"].branches
     return [id_ for id_, r in records.items() if r.confidence >= LEAST_CONFIDENCE and wording.has(f"event.{id_}")]
+
+
+def source_name(source, key: str) -> str:
+    """Return what a source is called: its title, or what it is where it has none."""
+    return getattr(source, "title", None) or getattr(source, "what", None) or key

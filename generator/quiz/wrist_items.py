@@ -6,12 +6,12 @@ the same claim on the same section, and left out where it would hold as well.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from generator.measure.cut import middle_of, rings_of, toward_vector
 from generator.measure.measures import centre_distance_mm
 from generator.measure.relations import evaluate_claim
-from generator.quiz.model import LEAST_CONFIDENCE, Item, Option, make_item
+from generator.quiz.model import LEAST_CONFIDENCE, Item, Option, make_item, one_best
 from generator.quiz.wording import Wording
 from generator.section.model import Section, Solved
 
@@ -95,17 +95,17 @@ def _compartments(relation, groups, z_mm: int, wording: Wording) -> Iterator[Ite
                 names=[tendon],
                 z_mm=z_mm,
                 stem=wording.say("stem.compartment", name=wording.name(tendon)),
-                options=[
-                    Option(text=wording.say(f"compartment.c{place + 1}"), right=True, why=relation.says),
-                    *(
-                        Option(
-                            text=wording.say(f"compartment.c{one + 1}"),
-                            right=False,
-                            why=wording.say("why.compartment", names=wording.names(groups[one])),
+                options=one_best(
+                    wording.say(f"compartment.c{place + 1}"),
+                    relation.says,
+                    (
+                        (
+                            wording.say(f"compartment.c{one + 1}"),
+                            wording.say("why.compartment", names=wording.names(groups[one])),
                         )
                         for one in sorted(near[:DISTRACTORS])
                     ),
-                ],
+                ),
                 why=wording.say("why.compartment_right", name=wording.name(tendon), place=place + 1),
             )
 
@@ -134,10 +134,9 @@ def _neighbour(relation, groups, name: str, key: str, near, word: str, z_mm: int
         names=[name, key],
         z_mm=z_mm,
         stem=wording.say(f"stem.compartment_{word}", name=wording.name(name)),
-        options=[
-            Option(text=wording.name(key), right=True, why=place_of(key)),
-            *(Option(text=wording.name(one), right=False, why=place_of(one)) for one, _ in near[:DISTRACTORS]),
-        ],
+        options=one_best(
+            wording.name(key), place_of(key), ((wording.name(one), place_of(one)) for one, _ in near[:DISTRACTORS])
+        ),
         why=f"{place_of(name)} {place_of(key)}",
     )
 
@@ -161,8 +160,7 @@ def _tunnel(relation, section: Section, wording: Wording) -> Iterator[Item]:
     roof, height = wording.name(relation.contents.roof), wording.height(section.z_mm)
     for word, ours, theirs in (("inside", inside, outside), ("outside", outside, inside)):
         for solved in ours:
-            alike = [one for one in theirs if _class(one) == _class(solved)]
-            alike.sort(key=lambda one: (round(centre_distance_mm(section, solved.id, one.id), 1), one.id))
+            alike = _nearest(section, solved.id, (one for one in theirs if _class(one) == _class(solved)))
             if len(alike) < 2:
                 continue
             other = "outside" if word == "inside" else "inside"
@@ -172,20 +170,23 @@ def _tunnel(relation, section: Section, wording: Wording) -> Iterator[Item]:
                 names=[solved.id],
                 z_mm=int(section.z_mm),
                 stem=wording.say(f"stem.tunnel_{word}", roof=roof, height=height),
-                options=[
-                    Option(text=wording.name(solved.id), right=True, why=wording.say(f"why.tunnel_{word}", roof=roof)),
-                    *(
-                        Option(
-                            text=wording.name(one.id), right=False, why=wording.say(f"why.tunnel_{other}", roof=roof)
-                        )
+                options=one_best(
+                    wording.name(solved.id),
+                    wording.say(f"why.tunnel_{word}", roof=roof),
+                    (
+                        (wording.name(one.id), wording.say(f"why.tunnel_{other}", roof=roof))
                         for one in alike[:DISTRACTORS]
                     ),
-                ],
+                ),
             )
 
 
 def _with_one(contents, name: str):
     return contents.model_copy(update={"of": (*contents.of, name)})
+
+
+def _nearest(section: Section, name: str, found: Iterable[Solved]) -> list[Solved]:
+    return sorted(found, key=lambda one: (round(centre_distance_mm(section, name, one.id), 1), one.id))
 
 
 def _class(solved: Solved) -> str:
@@ -207,7 +208,7 @@ def _covers(relation, section: Section, wording: Wording) -> Iterator[Item]:
         and solved.id not in (key.id, claim.structure)
         and evaluate_claim("deep_to", claim.model_copy(update={"cover": (solved.id,)}), section).value == 0
     ]
-    wrong.sort(key=lambda one: (round(centre_distance_mm(section, claim.structure, one.id), 1), one.id))
+    wrong = _nearest(section, claim.structure, wrong)
     if len(wrong) < 2:
         return
     name, way = wording.name(claim.structure), wording.say(f"claim_way.{claim.along}")
@@ -217,13 +218,11 @@ def _covers(relation, section: Section, wording: Wording) -> Iterator[Item]:
         names=[claim.structure, key.id],
         z_mm=int(section.z_mm),
         stem=wording.say("stem.covers", name=name, toward=way, height=wording.height(section.z_mm)),
-        options=[
-            Option(text=wording.name(key.id), right=True, why=relation.says),
-            *(
-                Option(text=wording.name(one.id), right=False, why=wording.say("why.covers", name=name))
-                for one in wrong[:DISTRACTORS]
-            ),
-        ],
+        options=one_best(
+            wording.name(key.id),
+            relation.says,
+            ((wording.name(one.id), wording.say("why.covers", name=name)) for one in wrong[:DISTRACTORS]),
+        ),
     )
 
 
@@ -247,7 +246,7 @@ def _claims(relation, section: Section, wording: Wording) -> Iterator[Item]:
             and solved.id not in against
             and _fails(kind, claim, solved.id, section)
         ]
-        wrong.sort(key=lambda one: (round(centre_distance_mm(section, own.id, one.id), 1), one.id))
+        wrong = _nearest(section, own.id, wrong)
         if len(wrong) < 2:
             continue
         of = wording.names(against)
@@ -259,13 +258,11 @@ def _claims(relation, section: Section, wording: Wording) -> Iterator[Item]:
             stem=wording.say(
                 f"stem.claim_{kind}", of=of, height=wording.height(section.z_mm), **_toward(claim, wording)
             ),
-            options=[
-                Option(text=wording.name(own.id), right=True, why=relation.says),
-                *(
-                    Option(text=wording.name(one.id), right=False, why=wording.say(f"why.claim_{kind}", of=of))
-                    for one in wrong[:DISTRACTORS]
-                ),
-            ],
+            options=one_best(
+                wording.name(own.id),
+                relation.says,
+                ((wording.name(one.id), wording.say(f"why.claim_{kind}", of=of)) for one in wrong[:DISTRACTORS]),
+            ),
         )
 
 
