@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
+import functools
+import http.server
 import os
 import subprocess
 import sys
+import threading
 import time
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -57,8 +61,15 @@ def pytest_terminal_summary(terminalreporter):
         terminalreporter.write_line("  ".join([row[0].ljust(widths[0]), *cells]))
 
 
-STORE = Path(__file__).parents[1] / ".cache" / "sections"
+ROOT = Path(__file__).parents[1]
+STORE = ROOT / ".cache" / "sections"
 """Where the commands keep solved sections; each is looked up by the content it was solved from."""
+
+
+def command_line(*words, seed="0"):
+    """Return the words that run a command, and the environment for them."""
+    program = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
+    return [sys.executable, "-c", program, *words], {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": seed}
 
 
 @pytest.fixture(scope="session")
@@ -93,9 +104,8 @@ def shipped(tmp_path_factory):
             time.sleep(0.2)  # another worker builds it, or has failed and taken its lock away
             continue
         try:
-            program = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
-            command = [sys.executable, "-c", program, "build", "--site-dir", str(site)]
-            subprocess.run(command, cwd=STORE.parents[1], check=True, stdout=subprocess.DEVNULL)
+            command, environment = command_line("build", "--site-dir", str(site))
+            subprocess.run(command, cwd=ROOT, env=environment, check=True, stdout=subprocess.DEVNULL)
         finally:
             lock.rmdir()
     return site
@@ -119,6 +129,22 @@ def browser(chromium):
     started = chromium()
     yield started
     started.close()
+
+
+class Quiet(http.server.SimpleHTTPRequestHandler):
+    """A plain server whose requests are not told: a test's output is for its own findings."""
+
+    def log_message(self, *words):
+        """Say nothing."""
+
+
+@contextlib.contextmanager
+def serving(folder, handler=Quiet):
+    """Serve a folder on this machine while the context lasts, and give its address."""
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(handler, directory=str(folder))) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_port}/"
+        server.shutdown()
 
 
 @dataclass

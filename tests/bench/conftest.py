@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import functools
 import gzip
-import http.server
-import threading
 from pathlib import Path
 
 import pytest
 
 from tests.bench.baseline import write_baseline
+from tests.conftest import Quiet, serving
 
 COMPRESSED = (".html", ".js", ".css", ".svg", ".json")
 UNCAPPED = ("--disable-frame-rate-limit", "--disable-gpu-vsync")
@@ -50,13 +49,8 @@ def baseline(arm_sections, tmp_path_factory):
 @pytest.fixture(scope="session")
 def served(shipped, baseline):
     """Both folders behind one server each: the addresses of "Elbow to wrist" and of the baseline."""
-    servers = [_serve(folder) for folder in (shipped, baseline[0])]
-    yield {
-        "ours": f"http://127.0.0.1:{servers[0].server_port}/elbow-to-wrist.html",
-        "baseline": f"http://127.0.0.1:{servers[1].server_port}/index.html",
-    }
-    for server in servers:
-        server.shutdown()
+    with serving(shipped, _Compressing) as ours, serving(baseline[0], _Compressing) as theirs:
+        yield {"ours": f"{ours}elbow-to-wrist.html", "baseline": f"{theirs}index.html"}
 
 
 @pytest.fixture(scope="session")
@@ -67,19 +61,10 @@ def uncapped_browser(chromium):
     started.close()
 
 
-def _serve(folder):
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Compressing, directory=str(folder)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    return server
-
-
-class _Compressing(http.server.SimpleHTTPRequestHandler):
+class _Compressing(Quiet):
     """A plain server that sends text compressed, as any host for static sites does."""
 
     protocol_version = "HTTP/1.1"
-
-    def log_message(self, *words):
-        """Say nothing."""
 
     def do_GET(self):
         """Send a file."""

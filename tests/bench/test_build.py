@@ -1,6 +1,5 @@
 """A warm build of 200 pages against the theme alone on the Markdown that ours emits; and how soon an edit is seen."""
 
-import os
 import shutil
 import subprocess
 import sys
@@ -12,12 +11,13 @@ import yaml
 
 from generator.data.locate import where_is_data
 from generator.pages.model import Model
+from tests.conftest import command_line
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = 200
 RUNS = 3
-OWN = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
-ENVIRONMENT = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": "0", "NO_MKDOCS_2_WARNING": "1"}
+BUILD, ENVIRONMENT = command_line("build")
+ENVIRONMENT["NO_MKDOCS_2_WARNING"] = "1"
 
 
 def seconds(command, folder):
@@ -38,7 +38,7 @@ def course(tmp_path_factory):
     (folder / "mkdocs.yml").write_text(config.replace("omitted_files: warn", "omitted_files: ignore"), "utf-8")
     (folder / ".cache").mkdir()
     shutil.copytree(ROOT / ".cache" / "sections", folder / ".cache" / "sections")
-    seconds([sys.executable, "-c", OWN, "build"], folder)
+    seconds(BUILD, folder)
     have = len(list((folder / "site").rglob("*.html")))
     prose = (ROOT / "content" / "about.md").read_text("utf-8")
     for number in range(have, PAGES):
@@ -71,9 +71,9 @@ def emitted(course):
 def test_warm_build(course, emitted, gate):
     """A second build of 200 pages takes at most one and a half times as long as the theme alone on that Markdown."""
     ours, theirs = [], []
-    seconds([sys.executable, "-c", OWN, "build"], course)
+    seconds(BUILD, course)
     for _ in range(RUNS):
-        ours.append(seconds([sys.executable, "-c", OWN, "build"], course))
+        ours.append(seconds(BUILD, course))
         theirs.append(seconds([sys.executable, "-m", "mkdocs", "build", "--quiet"], emitted))
     assert PAGES <= len(list((course / "site").rglob("*.html")))
 
@@ -83,10 +83,10 @@ def test_warm_build(course, emitted, gate):
 @pytest.mark.long
 def test_after_an_edit(course, goal):
     """After a line of Markdown, or one level of the anatomy, has changed, the next build shows it."""
-    seconds([sys.executable, "-c", OWN, "build"], course)
+    seconds(BUILD, course)
     index = course / "content" / "index.md"
     index.write_text(index.read_text("utf-8") + "\nA line more.\n", "utf-8")
-    took = seconds([sys.executable, "-c", OWN, "build"], course)
+    took = seconds(BUILD, course)
     assert "A line more." in (course / "site" / "index.html").read_text("utf-8")
 
     goal("after editing Markdown, whole command", ours=took, goal=3, unit="s")

@@ -1,6 +1,6 @@
 """Which nerves an operation needs: the set cover against brute force over every hand and every set of nerves."""
 
-from itertools import chain, combinations, product
+from itertools import chain, combinations
 
 import pytest
 from hypothesis import given, settings
@@ -18,6 +18,7 @@ from generator.block.coverage import (
 from generator.block.coverage_report import LAYERS, coverage_report
 from generator.block.skin_alone import skin_alone
 from tests.block.conftest import raw
+from tests.hands import every_hand
 
 OPERATIONS = raw("operations")["operations"]
 TERRITORIES = raw("territories")
@@ -27,26 +28,6 @@ NAMES = "abcdef"
 def subsets(names):
     names = sorted(names)
     return chain.from_iterable(combinations(names, size) for size in range(len(names) + 1))
-
-
-def every_hand(ids):
-    """Go through every hand that all factors make, from the raw file: its chance, and the parts it needs."""
-    factors = TERRITORIES["factors"]
-    for choice in product(*([(name, *one) for one in f["alternatives"].items()] for name, f in factors.items())):
-        chance, hand = 1.0, {}
-        for name, alternative, share in choice:
-            chance *= share
-            hand[name] = alternative
-        parts = []
-        for id_ in ids:
-            record = TERRITORIES["territories"][id_]
-            supply = record["supply"]
-            for variant in record.get("variants", []):
-                if all(hand[factor] == value for factor, value in variant["when"].items()):
-                    supply = variant["supply"]
-                    break
-            parts += [part for part in supply if part["share"] >= TERRITORIES["patch_at_least"]]
-        yield chance, parts
 
 
 def asked_of(record):
@@ -69,7 +50,7 @@ def test_an_operation_by_brute_force(operation, dataset):
         if not ids:
             continue
         found, kinds, above = report["layers"][layer], {}, {}
-        for chance, parts in every_hand(ids):
+        for chance, parts in every_hand(TERRITORIES, ids):
             nerves = frozenset(part["nerve"] for part in parts)
             kinds[nerves] = kinds.get(nerves, 0.0) + chance
             for part in {(part["nerve"], part["by"]) for part in parts if "by" in part}:
@@ -188,7 +169,7 @@ def test_skin_that_a_nerve_has_alone(nerve, dataset):
     expected = {}
     for id_, record in TERRITORIES["territories"].items():
         if record["layer"] == "skin":
-            sets = [(chance, {part["nerve"] for part in parts}) for chance, parts in every_hand([id_])]
+            sets = [(chance, {part["nerve"] for part in parts}) for chance, parts in every_hand(TERRITORIES, [id_])]
             served = sum(chance for chance, nerves in sets if nerve in nerves)
             if served:
                 expected[id_] = (sum(chance for chance, nerves in sets if nerves == {nerve}), served)

@@ -1,13 +1,13 @@
 """A whole tiny site: the prose of tests/sites/minimal on the made-up arm of tests/data/small."""
 
-import os
 import re
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+
+from tests.conftest import command_line
 
 ROOT = Path(__file__).resolve().parents[2]
 # Quizzes name this source whatever the data; the made-up arm does not.
@@ -43,12 +43,6 @@ def run(folder, *words, seed="0"):
     """Run a command in a process of its own, as a person would in that folder."""
     command, environment = command_line(*words, seed=seed)
     return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)
-
-
-def command_line(*words, seed="0"):
-    """Return the words that run a command, and the environment for them."""
-    program = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
-    return [sys.executable, "-c", program, *words], {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": seed}
 
 
 @pytest.fixture

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import functools
-import http.server
 import re
 import shutil
-import threading
 import time
 
 import pytest
 
 from generator.pages import offline, policy
+from tests.conftest import serving
 from tests.pages.conftest import make_project, run
 
 PLUGIN = "  - wristward: {data_dir: anatomy_data"
@@ -19,11 +17,6 @@ ASKED = "  - wristward: {offline: true, strict_policy: true, data_dir: anatomy_d
 FRAME = """<!doctype html><title>course</title><link rel="icon" href="data:,"><script>
 window.got = []; addEventListener("message", (event) => got.push(event.data));</script>
 <iframe %s style="width:800px;height:300px" title="figure" src="/elbow-to-wrist.html?embed=1&z=20&side=left"></iframe>"""
-
-
-class _Quiet(http.server.SimpleHTTPRequestHandler):
-    def log_message(self, *words):
-        """Say nothing: a test's output is for its own findings."""
 
 
 @pytest.fixture(scope="module")
@@ -44,11 +37,8 @@ def host(asked_site, tmp_path):
     """A copy of the site behind a server of this machine: (address, folder)."""
     folder = tmp_path / "served"
     shutil.copytree(asked_site, folder)
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Quiet, directory=str(folder)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_address[1]}/", folder
-    server.shutdown()
-    server.server_close()
+    with serving(folder) as address:
+        yield address, folder
 
 
 @pytest.mark.browser

@@ -1,9 +1,6 @@
 """The shipped site in a real Chromium, opened from a disk in a folder whose path has spaces."""
 
-import functools
-import http.server
 import random
-import threading
 from urllib.parse import unquote, urlsplit
 
 import pytest
@@ -11,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from shapely.geometry import Point, Polygon
 
 from generator.figure.legend import LAYER_ORDER
-from tests.conftest import DESKTOP, PHONE
+from tests.conftest import DESKTOP, PHONE, serving
 
 pytestmark = pytest.mark.browser
 
@@ -198,16 +195,8 @@ def test_search_finds_a_nerve_and_leads_there(visit, shipped):
 @pytest.fixture
 def served(shipped):
     """The site behind a plain web server: its address."""
-    handler = functools.partial(_Silent, directory=str(shipped))
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
-        threading.Thread(target=server.serve_forever, daemon=True).start()
-        yield f"http://127.0.0.1:{server.server_port}/"
-        server.shutdown()
-
-
-class _Silent(http.server.SimpleHTTPRequestHandler):
-    def log_message(self, *words):
-        """Say nothing."""
+    with serving(shipped) as address:
+        yield address
 
 
 def test_no_errors_and_no_other_host(visit, shipped, served):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from itertools import product
 from pathlib import Path
 
 import pytest
 import yaml
 from shapely.geometry import LineString, Polygon
 from shapely.ops import unary_union
+
+from tests.hands import nerves_needed
 
 ROOT = Path(__file__).resolve().parents[2] / "anatomy_data"
 
@@ -91,30 +92,6 @@ def test_stretches_follow_the_raw_course(items, catalogue):
     assert asked and [] == wrong
 
 
-def _hands(factors):
-    """Yield (chance, alternatives) of every kind of hand, all factors at once."""
-    for choice in product(*(record["alternatives"].items() for record in factors.values())):
-        chance = 1.0
-        for _, share in choice:
-            chance *= share
-        yield chance, dict(zip(factors, (name for name, _ in choice), strict=True))
-
-
-def _shares(file, ids):
-    """Return the share of hands in which each nerve holds a patch of one of the territories."""
-    shares = {}
-    for chance, hand in _hands(file["factors"]):
-        needed = set()
-        for id_ in ids:
-            record = file["territories"][id_]
-            held = (v["supply"] for v in record.get("variants", ()) if v["when"].items() <= hand.items())
-            supply = next(held, record["supply"])
-            needed |= {one["nerve"] for one in supply if one["share"] >= file["patch_at_least"]}
-        for nerve in needed:
-            shares[nerve] = shares.get(nerve, 0.0) + chance
-    return shares
-
-
 def test_nerves_needed_are_those_of_all_hands(items, names):
     """A nerve is keyed where 85 of 100 hands of the raw YAML need it, and offered as wrong where 15 or fewer do."""
     file, operations = _raw("territories.yaml"), _raw("operations.yaml")["operations"]
@@ -124,7 +101,7 @@ def test_nerves_needed_are_those_of_all_hands(items, names):
         if first == "written":
             continue
         ids = [second] if first == "tissue" else operations[first][second]
-        shares = _shares(file, ids)
+        shares = nerves_needed(file, ids)
         for option in item.options:
             share = shares.get(names[option.text], 0.0)
             if (share < 0.85 - 1e-9) if option.right else (share > 0.15 + 1e-9):

@@ -2,7 +2,6 @@
 
 import re
 from html import unescape
-from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +15,7 @@ from generator.block.model import READINGS, block_model
 from generator.block.sampler import draw_limbs
 from generator.figure.branch_dots import FROM_MM, SIDE, TO_MM, WIDTH, label_side
 from generator.pages.teach_cases import places_of
+from tests.hands import every_hand, nerves_needed
 
 DATA = Path(__file__).resolve().parents[2] / "anatomy_data"
 ROW = re.compile(r'<tr><th scope="row">(.*?)</th>(.*?)</tr>')
@@ -52,26 +52,6 @@ def hundredths(text):
     return {"over 99 of 100": 99.6, "under 1 of 100": 0.4}.get(text) or float(text.split()[0])
 
 
-def needs(territories, ids):
-    """Go through every hand that the factors make, all of them, and return how often each nerve is needed."""
-    factors, found = territories["factors"], {}
-    for choice in product(*([(name, *one) for one in f["alternatives"].items()] for name, f in factors.items())):
-        chance = float(np.prod([share for _, _, share in choice]))
-        hand = {name: alternative for name, alternative, _ in choice}
-        nerves = set()
-        for id_ in ids:
-            record = territories["territories"][id_]
-            supply = record["supply"]
-            for variant in record.get("variants", []):
-                if all(hand[factor] == value for factor, value in variant["when"].items()):
-                    supply = variant["supply"]
-                    break
-            nerves |= {one["nerve"] for one in supply if one["share"] >= territories["patch_at_least"]}
-        for nerve in nerves:
-            found[nerve] = found.get(nerve, 0.0) + chance
-    return found
-
-
 def test_coverage_is_that_of_every_hand(written, dataset):
     """For each operation the shares of hands that need a nerve, by layer, are those counted over every hand."""
     territories, operations = raw("territories"), raw("operations")["operations"]
@@ -79,12 +59,12 @@ def test_coverage_is_that_of_every_hand(written, dataset):
     for id_, record in operations.items():
         text = part_of(written["coverage.md"].markdown, id_)
         found = {row[0]: row[1:] for row in rows_of(text)}
-        skin, deep = needs(territories, record["skin"]), needs(territories, record["deep"])
-        both = needs(territories, [*record["skin"], *record["deep"]])
+        skin, deep = nerves_needed(territories, record["skin"]), nerves_needed(territories, record["deep"])
+        both = nerves_needed(territories, [*record["skin"], *record["deep"]])
         columns = [skin, deep, both]
         under = territories["cuffs"].get(record["cuff"]["site"], {}).get("territories", [])
         if under:
-            columns.insert(2, needs(territories, under))
+            columns.insert(2, nerves_needed(territories, under))
         expected = {
             names[nerve]: [shown(column[nerve]) if nerve in column else "none" for column in columns]
             for nerve in set().union(*columns)
@@ -192,21 +172,8 @@ def test_skin_least_shared_is_counted_over_every_hand(written, dataset):
 
 
 def _alone(territories, id_, nerve):
-    total = 0.0
-    for choice in product(
-        *([(n, *one) for one in f["alternatives"].items()] for n, f in territories["factors"].items())
-    ):
-        hand = {name: alternative for name, alternative, _ in choice}
-        record = territories["territories"][id_]
-        supply = record["supply"]
-        for variant in record.get("variants", []):
-            if all(hand[factor] == value for factor, value in variant["when"].items()):
-                supply = variant["supply"]
-                break
-        nerves = {one["nerve"] for one in supply if one["share"] >= territories["patch_at_least"]}
-        if nerves == {nerve}:
-            total += float(np.prod([share for _, _, share in choice]))
-    return total
+    hands = every_hand(territories, [id_])
+    return sum(chance for chance, parts in hands if {part["nerve"] for part in parts} == {nerve})
 
 
 def test_every_study_is_a_dot_in_its_place(written):
