@@ -13,6 +13,9 @@ from generator.cli import CommandError
 WORKERS = 2
 """The suite is sized for two cores; some tests measure time and would disturb each other on more."""
 
+SPREAD = ["-n", str(WORKERS), "--dist", "loadfile"]
+"""A file's tests go to one worker, so that what they share, a built site or all questions, is made once."""
+
 
 def run_tests(options) -> int:
     """Lint, find a browser and the players of exports, run pytest.
@@ -41,7 +44,7 @@ def run_tests(options) -> int:
         cli_players.players_folder(ROOT / ".cache")
     except (cli_browser.BrowserError, cli_players.PlayersError) as error:
         raise CommandError(str(error)) from error
-    chosen = [] if any(word.startswith(("-n", "--numprocesses")) for word in options.rest) else ["-n", str(WORKERS)]
+    chosen = [] if any(word.startswith(("-n", "--numprocesses")) for word in options.rest) else SPREAD
     return _run(["-m", "pytest", *chosen, *(["--long"] if options.long else []), *options.rest], environment)
 
 

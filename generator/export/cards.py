@@ -90,7 +90,7 @@ def _events(frame: Frame, reports: Mapping[str, dict]) -> str:
     for take_off, entry in zip(reports["take_off"]["events"], reports["entry"]["events"], strict=True):
         cells = (
             words[f"block.role.{take_off['role']}"],
-            frame.words["print.cards.cm"].format(cm=in_cm(take_off["mean_z_mm"])),
+            frame.words["print.cards.cm"].format(cm=in_cm(round(take_off["mean_z_mm"]))),
             percent(take_off["chance_caught"][best]),
             percent(entry["chance_caught"][best]),
         )
