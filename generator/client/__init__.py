@@ -13,6 +13,7 @@ from generator.client.block_hosts import (
     block_styles,
 )
 from generator.client.hosts import chart_html, elbow_to_wrist_html, section_figure_html
+from generator.client.needs import unneeded
 from generator.client.quiz_hosts import (
     practice_html,
     progress_html,
@@ -46,4 +47,5 @@ __all__ = [
     "section_figure_html",
     "setting_of",
     "styles",
+    "unneeded",
 ]

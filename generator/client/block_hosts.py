@@ -24,6 +24,9 @@ FOLDER = Path(__file__).parent
 ORDER = ("table", "words", "chart", "controls", "levels")
 """Hand-written scripts block_*.js in the order they must run, behind the figures' own."""
 
+KINDS = ("block-levels",)
+"""Kinds of host in ``data-wristward``."""
+
 LINK = "block-levels"
 FIGURE = "bl"
 LIMITS = {"ml": None, "base": (0, 50), "perMl": (0, 12), "sd": (0, 30)}

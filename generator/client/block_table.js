@@ -10,7 +10,7 @@
   blocks.unpack = (packed, nerve) => {
     const block = packed.blocks[nerve];
     const { edge_mm, length_mm, sd_mm } = packed.axes;
-    const next = geometry.reader(geometry.bytes(block.data));
+    const next = geometry.reader(block.data);
     const count = edge_mm.count, lengths = length_mm.length, sds = sd_mm.length;
     const cubes = [];
     for (let c = 0; c < block.count; c++) {

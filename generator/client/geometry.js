@@ -4,25 +4,21 @@
 
   const geometry = (wristward.geometry ??= {});
 
-  /* Bytes of a base64 text. */
-  geometry.bytes = (text) => {
-    const raw = atob(text);
-    const bytes = new Uint8Array(raw.length);
-    for (let k = 0; k < raw.length; k++) bytes[k] = raw.charCodeAt(k);
-    return bytes;
-  };
-
-  /* Reader of zigzag varints (least significant seven bits first). */
-  geometry.reader = (bytes) => {
+  /* Reader of the whole numbers that generator/client/bits.py wrote, a character or more each. */
+  geometry.reader = (text) => {
     let at = 0;
     return () => {
-      let value = 0, shift = 0, byte;
-      do {
-        byte = bytes[at++];
-        value |= (byte & 127) << shift;
-        shift += 7;
-      } while (byte > 127);
-      return (value >>> 1) ^ -(value & 1);
+      let value = 0, unit = 1;
+      for (;;) {
+        const code = text.charCodeAt(at++);
+        const digit = code - (code > 92 ? 36 : 35);
+        if (digit < 61) {
+          value += digit * unit;
+          return (value >>> 1) ^ -(value & 1);
+        }
+        value += (digit - 61) * unit;
+        unit *= 30;
+      }
     };
   };
 
@@ -39,16 +35,29 @@
     }
   };
 
+  /* Fill every second column from `from` on: what each step differs by from the step of the column before. */
+  geometry.grid = (next, rows, { from, width, length }) => {
+    const steps = new Int32Array(length);
+    for (let c = from; c < width; c += 2) {
+      let value = 0;
+      for (let k = 0; k < length; k++) {
+        steps[k] += next();
+        value += steps[k];
+        rows[k * width + c] = value;
+      }
+    }
+  };
+
   /* The packed arm: {quantum_mm, top_mm, runs: [{id, hi, lo, n, tissues: [[z, tissue], …], layer}], data}. Ordered back
      to front; "skin" and "fascia" come first. Rows run from the elbow (hi) to the wrist (lo). */
   geometry.unpack = (packed) => {
-    const next = geometry.reader(geometry.bytes(packed.data));
+    const next = geometry.reader(packed.data);
     const parts = new Map();
     for (const run of packed.runs) {
       const width = 2 * run.n + 2; // the ring, then the centre
       const length = run.hi - run.lo + 1;
       const rows = new Int16Array(width * length);
-      for (let c = 0; c < width; c++) geometry.column(next, length, (k, value) => (rows[k * width + c] = value));
+      for (let c = 0; c < 2; c++) geometry.grid(next, rows, { from: c, width, length });
       if (!parts.has(run.id)) parts.set(run.id, { id: run.id, most: 0, runs: [] });
       const part = parts.get(run.id);
       part.runs.push({ ...run, width, rows });

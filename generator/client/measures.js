@@ -7,7 +7,7 @@
 
   /* Packed: {ids, runs: [{id, hi, lo, partner}], neighbours, data}. Lengths in tenths of a mm, areas in tenths of mm². */
   measures.unpack = (packed) => {
-    const next = geometry.reader(geometry.bytes(packed.data));
+    const next = geometry.reader(packed.data);
     const byId = new Map();
     for (const run of packed.runs) {
       const length = run.hi - run.lo + 1;

@@ -29,24 +29,21 @@
       byKind.get(item.kind).push(item);
     }
     const kinds = chance.shuffled([...byKind.keys()].sort());
-    const rows = new Map(kinds.map((kind) => [kind, compose.inTurns(chance.shuffled(byKind.get(kind)))]));
-    const drawn = [];
-    while (drawn.length < count && kinds.some((kind) => rows.get(kind).length > 0)) {
-      for (const kind of kinds) {
-        if (rows.get(kind).length > 0 && drawn.length < count) drawn.push(rows.get(kind).shift());
-      }
-    }
-    return drawn.map((item) => compose.ask(item, chance));
-  };
-
-  compose.inTurns = (items) => {
-    const rounds = new Map();
-    const numbered = items.map((item) => {
-      const round = rounds.get(item.target) ?? 0;
-      rounds.set(item.target, round + 1);
-      return [round, item];
+    /* Places in line: which time its target is asked for, then its turn in the kind, then the kind's own turn. */
+    const line = kinds.flatMap((kind, turn) => {
+      const times = new Map();
+      const turns = new Map();
+      const next = (counts, key) => {
+        counts.set(key, (counts.get(key) ?? -1) + 1);
+        return counts.get(key);
+      };
+      return chance.shuffled(byKind.get(kind)).map((item) => {
+        const time = next(times, item.target ?? item.id);
+        return { item, place: [time, next(turns, time), turn] };
+      });
     });
-    return numbered.sort((a, b) => a[0] - b[0]).map(([, item]) => item);
+    line.sort((a, b) => a.place[0] - b.place[0] || a.place[1] - b.place[1] || a.place[2] - b.place[2]);
+    return line.slice(0, count).map(({ item }) => compose.ask(item, chance));
   };
 
   compose.ask = (item, chance) => {

@@ -20,6 +20,9 @@ FOLDER = Path(__file__).parent
 ORDER = ("random", "score", "schedule", "compose", "store", "figure", "play", "before", "practice", "progress")
 """Hand-written scripts quiz_*.js in the order they must run, behind the figures' own."""
 
+KINDS = ("quiz", "practice", "progress")
+"""Kinds of host in ``data-wristward``."""
+
 WORD_TOPICS = ("play", "practice", "progress", "view", "topic", "operation", "side")
 DEFAULT_COUNT = 10
 

@@ -152,6 +152,14 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             self._found.append(search.read_page(url=page.url, title=title, names=names, html=page.content))
         return context
 
+    def on_post_page(self, output, *, page, config):
+        """Take out the scripts of figures that the page does not hold."""
+        return figures.only_needed(output)
+
+    def on_post_template(self, output_content, *, template_name, config):
+        """Do the same for the page that answers a wrong address."""
+        return figures.only_needed(output_content) if template_name.endswith(".html") else output_content
+
     def on_post_build(self, *, config):
         """Write the list that the search reads."""
         path = Path(config.site_dir, ASSETS, "search-index.js")

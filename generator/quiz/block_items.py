@@ -42,6 +42,11 @@ def asked_ml(model: BlockModel) -> list[float]:
     return [one for one in model.volumes_ml if ASKED_ML[0] <= one <= ASKED_ML[1]]
 
 
+def _from_default(model: BlockModel) -> list[float]:
+    """Return the volumes, the one the pages use first, so that it stands where others would ask the same."""
+    return sorted(asked_ml(model), key=lambda one: (abs(one - model.default_ml), one))
+
+
 def assumed(model: BlockModel, volume_ml: float, wording: Wording) -> str:
     """Return the words for what is assumed of the bathed length."""
     length_mm, sd_mm = model.spread.mean_length_mm(volume_ml), model.spread.sd_mm
@@ -54,8 +59,8 @@ def _levels(model: BlockModel, records, known: list[str], wording: Wording, *, t
         groups = [one for one in _groups(block, records) if set(one) <= set(known)]
         for wanted in (id_ for id_ in (*block.wanted, *block.apart) if id_ in known):
             for unwanted in groups:
-                asked = Block(nerve=nerve, wanted=(wanted,), unwanted=unwanted)
-                for volume_ml in asked_ml(model):
+                asked, told_mm = Block(nerve=nerve, wanted=(wanted,), unwanted=unwanted), []
+                for volume_ml in _from_default(model):
                     both = [
                         chances(model, asked, reading=reading, z_mm=z_mm, volume_ml=volume_ml).both
                         for reading in READINGS
@@ -65,7 +70,12 @@ def _levels(model: BlockModel, records, known: list[str], wording: Wording, *, t
                         continue
                     credit = np.min([one / one.max() for one in both], axis=0)
                     credit = credit / credit.max()
+                    best_mm = int(np.argmax(credit)) * CREDIT_STEP_MM
+                    # Another volume whose best level lies within a band of one asked already is the same question.
+                    if any(abs(best_mm - one) < BAND_MM for one in told_mm):
+                        continue
                     if np.count_nonzero(credit >= FULL) * CREDIT_STEP_MM <= WIDEST_FULL_MM:
+                        told_mm.append(best_mm)
                         yield _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording)
 
 
@@ -87,7 +97,7 @@ def _groups(block: Block, records) -> list[tuple[str, ...]]:
 def _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording: Wording) -> Item:
     best_mm = int(np.argmax(credit)) * CREDIT_STEP_MM
     muscles = dict.fromkeys(muscle for id_ in unwanted for muscle in records[id_].muscles)
-    said = {"wanted": wording.say(f"event.{wanted}"), "muscles": wording.names(muscles)}
+    said = {"wanted": wording.event(wanted), "muscles": wording.names(muscles)}
     stated, used = assumed(model, volume_ml, wording), [records[id_] for id_ in (wanted, *unwanted)]
     return make_item(
         kind="level",
@@ -108,8 +118,7 @@ def _caught(model: BlockModel, records, known: list[str], wording: Wording, *, t
     heights = np.arange(BAND_MM, top_mm, BAND_MM, dtype=float)
     for nerve, block in model.blocks.items():
         told: set[tuple] = set()
-        # The volume the pages use first, so that it stands where others would ask the same.
-        for volume_ml in sorted(asked_ml(model), key=lambda one: (abs(one - model.default_ml), one)):
+        for volume_ml in _from_default(model):
             found = [chances(model, block, reading=r, z_mm=heights, volume_ml=volume_ml).caught for r in READINGS]
             for k, z_mm in enumerate(heights):
                 judged = {}
@@ -137,7 +146,7 @@ def _caught_item(model, nerve, z_mm: int, volume_ml, judged, records, wording: W
         stem=wording.say("stem.caught", nerve=wording.name(nerve), height=wording.height(z_mm), assumed=stated),
         options=tuple(
             Option(
-                text=wording.say(f"event.{id_}"),
+                text=wording.event(id_),
                 right=right,
                 why=wording.say("why.caught" if right else "why.spared", height=wording.height(records[id_].mean_z_mm)),
             )

@@ -32,7 +32,10 @@ def fits(item: Item, topic: str | None) -> bool:
 
 
 def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) -> tuple[Asked, ...]:
-    """Draw a quiz: kinds take turns, within a kind what is asked for takes turns, and else chance decides.
+    """Draw a quiz: kinds take turns, what is asked for comes once before it comes twice, and else chance decides.
+
+    Nothing is asked of a nerve a second time, such as its level with another volume, while a kind still has a
+    question about something else.
 
     Args:
         items: Where to draw from.
@@ -45,23 +48,18 @@ def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) 
     for item in sorted((one for one in items if fits(one, topic)), key=lambda one: one.id):
         by_kind.setdefault(item.kind, []).append(item)
     kinds = chance.shuffled(sorted(by_kind))
-    rows = {kind: in_turns(chance.shuffled(by_kind[kind])) for kind in kinds}
-    drawn: list[Item] = []
-    while len(drawn) < count and any(rows.values()):
-        for kind in kinds:
-            if rows[kind] and len(drawn) < count:
-                drawn.append(rows[kind].pop(0))
-    return tuple(_asked(item, chance) for item in drawn)
-
-
-def in_turns(items: Sequence[Item]) -> list[Item]:
-    """Return items so that each target comes once before any comes twice: long nerves have many items."""
-    rounds: dict[str | None, int] = {}
-    numbered = []
-    for item in items:
-        numbered.append((rounds.get(item.target, 0), item))
-        rounds[item.target] = rounds.get(item.target, 0) + 1
-    return [item for _, item in sorted(numbered, key=lambda one: one[0])]
+    # Places in line: which time its target is asked for, then its turn in the kind, then the kind's own turn.
+    line: list[tuple[int, int, int, Item]] = []
+    for turn, kind in enumerate(kinds):
+        times: dict[str, int] = {}
+        turns: dict[int, int] = {}
+        for item in chance.shuffled(by_kind[kind]):
+            target = item.target or item.id
+            time = times[target] = times.get(target, -1) + 1
+            place = turns[time] = turns.get(time, -1) + 1
+            line.append((time, place, turn, item))
+    line.sort(key=lambda one: one[:3])
+    return tuple(_asked(item, chance) for *_, item in line[:count])
 
 
 def _asked(item: Item, chance: Random) -> Asked:

@@ -55,14 +55,14 @@ def distance_items(dataset, wording: Wording, limbs: Limbs | None, known: list[s
 def _events(records, wording: Wording, known: list[str], *, top_mm: float) -> Iterator[Item]:
     for id_ in known:
         record = records[id_]
-        event = wording.say(f"event.{id_}")
+        event = wording.event(id_)
         if record.mean_z_mm > top_mm - ROOM_MM:
             continue
         made = _item(
             wording,
             fact=id_,
             topics=tuple(dict.fromkeys([record.parent, record.branch or record.parent])),
-            stem=wording.say("stem.distance", event=event),
+            stem=wording.say("stem.distance", nerve=wording.name(record.parent), event=event),
             why=("distance", {"event": event}),
             mean_mm=record.mean_z_mm,
             sd_mm=record.sd_mm,
@@ -99,7 +99,7 @@ def _between(records, wording: Wording, limbs: Limbs, known: list[str], *, top_m
             asked.add((upper, lower))
             both = limbs.present[upper] & limbs.present[lower]
             used = (records[upper], records[lower])
-            names = {"upper": wording.say(f"event.{upper}"), "lower": wording.say(f"event.{lower}")}
+            names = {"upper": wording.event(upper), "lower": wording.event(lower)}
             made = _item(
                 wording,
                 fact=f"{upper}|{lower}",

@@ -51,7 +51,7 @@ def _events(records, wording: Wording, limbs: Limbs, known: list[str]) -> Iterat
                         wording,
                         trunk=nerve,
                         fact="|".join(chosen),
-                        texts=[wording.say(f"event.{id_}") for id_ in chosen],
+                        texts=[wording.event(id_) for id_ in chosen],
                         stem="order",
                         why="order_all",
                         sources=tuple(sorted({record.source for record in used})),

@@ -8,6 +8,9 @@ from generator.block.coverage_report import territory_name
 from generator.measure.height import in_cm
 from generator.quiz.model import LEAST_CONFIDENCE
 
+USUAL = 0.9
+"""What fewer limbs than this have is asked about with the words that not all have it."""
+
 
 class Wording:
     """Names and sentences of one dataset."""
@@ -16,6 +19,8 @@ class Wording:
         """Take the checked data."""
         self._words: Mapping[str, str] = dataset.words
         self._structures = dataset.structures
+        branches = dataset.parts["branches"].branches if "branches" in dataset.parts else {}
+        self._lacking = {id_ for id_, record in branches.items() if record.prevalence < USUAL}
 
     def say(self, key: str, **values: object) -> str:
         """Return the words under ``quiz.<key>``.
@@ -32,6 +37,11 @@ class Wording:
     def name(self, structure_id: str) -> str:
         """Return a structure's name."""
         return self._structures[structure_id].name
+
+    def event(self, event_id: str) -> str:
+        """Return what happens along a trunk, and that some limbs lack it where more than a few do."""
+        says = self.say(f"event.{event_id}")
+        return self.say("where_present", event=says) if event_id in self._lacking else says
 
     def names(self, structure_ids: Iterable[str]) -> str:
         """Return names joined by "and"."""

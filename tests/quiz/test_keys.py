@@ -15,6 +15,7 @@ from generator.block.model import Block, block_model
 from generator.block.sampler import draw_limbs
 from generator.quiz.bank import all_items
 from generator.quiz.compose import compose
+from generator.quiz.wording import Wording, known_events
 
 ROOT = Path(__file__).resolve().parents[2]
 OTHER_SEED = 77
@@ -72,7 +73,8 @@ def test_caught_and_spared_hold_at_another_seed(items, dataset):
     """What is keyed as caught or spared is so in 88 of 100 limbs drawn with another seed, under both readings."""
     model = block_model(dataset)
     limbs = draw_limbs(model, count=20_000, seed=OTHER_SEED)
-    names = {dataset.words[f"quiz.event.{id_}"]: id_ for id_ in model.events if f"quiz.event.{id_}" in dataset.words}
+    wording = Wording(dataset)
+    names = {wording.event(id_): id_ for id_ in known_events(dataset, wording)}
     wrong = []
     for item in _of(items, "caught"):
         nerve, rest = item.fact.split("@")
@@ -106,6 +108,40 @@ def test_same_seed_same_quiz(items, topic):
 
     assert first == second
     assert all(topic is None or any(one.startswith(topic) for one in asked.item.topics) for asked in first)
+
+
+def test_nothing_is_asked_twice_while_something_else_is_left(items):
+    """Fifty questions ask nothing of the same kind about the same target twice: no level again with another volume."""
+    for seed in range(5):
+        asked = [
+            (one.item.kind, one.item.target or one.item.id) for one in compose(items, topic=None, count=50, seed=seed)
+        ]
+
+        assert [] == [one for one, times in Counter(asked).items() if times > 1]
+
+
+def test_level_items_are_a_band_apart(items):
+    """Two volumes whose best levels for the same wish lie within 10 mm ask one fact, so only one of them is asked."""
+    best: dict[str, list[int]] = {}
+    for item in _of(items, "level"):
+        best.setdefault(item.fact.rpartition("|")[0], []).append(item.z_mm)
+    close = {wish: sorted(z_mm) for wish, z_mm in best.items() if min(np.diff(sorted(z_mm)), default=99) < 10}
+
+    assert best and {} == close
+
+
+def test_what_some_limbs_lack_says_so(items, dataset):
+    """A question names an event that fewer than nine limbs of ten have (raw YAML) with the words that say so."""
+    raw = yaml.safe_load((ROOT / "anatomy_data" / "branches.yaml").read_text(encoding="utf-8"))["branches"]
+    lacking = [dataset.words[f"quiz.event.{id_}"] for id_, record in raw.items() if record["prevalence"] < 0.9
+               and f"quiz.event.{id_}" in dataset.words]  # fmt: skip
+    said = [text for item in items for text in (item.stem, *(option.text for option in item.options))]
+    bare = [
+        text for text in said for event in lacking if event in text and f"{event}, in limbs that have it" not in text
+    ]
+
+    assert lacking and any(event in text for text in said for event in lacking)
+    assert [] == bare
 
 
 def test_levels_do_what_they_say_for_the_whole_muscle_group(items, dataset):
