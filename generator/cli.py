@@ -90,12 +90,13 @@ def _parser() -> argparse.ArgumentParser:
         _check,
         "Read the data, solve every section, evaluate every relation at every millimetre.",
     )
+    check.add_argument("--arm", metavar="ID", help="check one arm alone (default: the drawn one and all others)")
     _data_options(check)
 
     section = _command(commands, "section", _section, "Print one section: names, depths, neighbours, warnings.")
     section.add_argument("--z-mm", type=float, required=True, metavar="N", help="height above the wrist crease, mm")
     section.add_argument("--side", choices=("right", "left"), default="right", help="default: %(default)s")
-    section.add_argument("--arm", default="mean", help="reference arm of region.yaml (default: %(default)s)")
+    section.add_argument("--arm", default="mean", metavar="ID", help="an arm of arms/ (default: %(default)s)")
     section.add_argument("--json", action="store_true", help="print JSON, with the outlines in mm")
     _data_options(section)
 
@@ -131,7 +132,7 @@ def _parser() -> argparse.ArgumentParser:
     window = _command(commands, "window", _window, "Print where a nerve is caught and the forearm muscles spared.")
     window.add_argument("--nerve", required=True, metavar="ID", help="nerve, or the beginning of its id")
     window.add_argument("--volume-ml", type=float, required=True, metavar="N", help="volume, mL")
-    window.add_argument("--arm", default="mean", help="reference arm of region.yaml (default: %(default)s)")
+    window.add_argument("--arm", default="mean", metavar="ID", help="an arm of arms/ (default: %(default)s)")
     window.add_argument(
         "--reading", choices=("take_off", "entry"), default="take_off",
         help="how a branch is counted as spared (default: %(default)s)",

@@ -1,44 +1,81 @@
-"""The command ``check``: the data, every section, every relation at every millimetre of its range, every question."""
+"""The command ``check``: the data, every section, every relation at every millimetre of its range, every question.
+
+An arm that is drawn otherwise is asked at the heights that it changes; elsewhere the drawn arm has answered.
+"""
 
 from __future__ import annotations
 
 import sys
 
-from generator.cli_data import read_data, solve_data
-from generator.errors import DataError
-from generator.measure.check import check_relations
+from generator.cli import CommandError
+from generator.cli_data import read_data, solve_arm_data, solve_data
+from generator.data.arms import DRAWN
+from generator.errors import DataError, one_of
+from generator.measure.check import check_arm, check_relations, held_though_lifted
 from generator.quiz.bank import make_bank
 
 
 def check(options) -> int:
-    """Print what an overlay changes, what does not hold and how much does.
+    """Print what an overlay changes, what does not hold and how much does, for every arm or for one.
 
     Returns:
         0 if every relation holds at every height it is stated for.
 
     Raises:
+        CommandError: If there is no such arm.
         DataError: With the data's problems, with a problem for each relation that fails somewhere, or for each rule
             that a question written by hand breaks.
     """
     dataset = read_data(options)
+    if options.arm is not None and options.arm not in dataset.region.arms:
+        raise CommandError(f"--arm is '{options.arm}' (allowed: {one_of(dataset.region.arms)})")
     print(f"data: {_counted(dataset)}", flush=True)
     if dataset.overrides:
         print(f"overridden: {len(dataset.overrides)} {'place' if len(dataset.overrides) == 1 else 'places'}")
         for override in dataset.overrides:
             print(f"  {override}", flush=True)
     sections = solve_data(dataset, options)
-    warnings = _warnings(sections)
-    for text in warnings:
-        print(f"warning: {text}", file=sys.stderr)
-    print(f"sections: {len(sections)} solved, {len(warnings)} kinds of warning", flush=True)
-    problems = check_relations(dataset, sections)
+    warned = _warnings(sections)
+    # An arm of another size is the drawn one, scaled: whatever holds in the one holds in the other.
+    drawn = options.arm is None or options.arm not in dataset.arms
+    problems = []
+    if drawn:
+        for kind, where in warned.items():
+            print(f"warning: {kind} {where}", file=sys.stderr)
+        print(f"sections: {len(sections)} solved, {len(warned)} kinds of warning", flush=True)
+        problems += check_relations(dataset, sections)
+        if not problems:
+            asked = sum(_heights_asked(relation, sections) for relation in dataset.relations)
+            print(f"relations: all {len(dataset.relations)} hold, at {asked} heights together", flush=True)
+    for name in dataset.arms if options.arm is None else {options.arm} - {DRAWN} & set(dataset.arms):
+        problems += _check_arm(dataset, name, sections, warned, options)
     if problems:
         raise DataError(problems)
-    asked = sum(_heights_asked(relation, sections) for relation in dataset.relations)
-    print(f"relations: all {len(dataset.relations)} hold, at {asked} heights together", flush=True)
-    bank = make_bank(dataset, sections)
-    print(f"questions: {len(bank.items)}, and {len(bank.refused)} refused by a rule ('quiz --json' names them)")
+    if drawn:
+        bank = make_bank(dataset, sections)
+        print(f"questions: {len(bank.items)}, and {len(bank.refused)} refused by a rule ('quiz --json' names them)")
     return 0
+
+
+def _check_arm(dataset, name: str, sections, warned, options) -> list:
+    """Solve what an arm changes, print how it fares, and return its problems."""
+    own = solve_arm_data(dataset, name, options)
+    new = {kind: where for kind, where in _warnings(own).items() if kind not in warned}
+    for kind, where in new.items():
+        print(f"warning: arm {name}: {kind} {where}", file=sys.stderr)
+    for relation in held_though_lifted(dataset, name, own, sections):
+        print(f"warning: arm {name}: '{relation}' is lifted, though the drawing keeps it", file=sys.stderr)
+    problems = check_arm(dataset, name, own, sections)
+    if not problems:
+        lifted, relations = dataset.region.arms[name].lifts, dataset.arms[name].relations
+        print(
+            f"arm {name}: {len(own)} sections of its own, {len(new)} kinds of warning of its own; "
+            f"{len(lifted)} of {len(dataset.relations)} relations lifted, "
+            f"the other {len(dataset.relations) - len(lifted)} hold, "
+            f"and {len(relations) - len(dataset.relations) + len(lifted)} of its own",
+            flush=True,
+        )
+    return problems
 
 
 def _counted(dataset) -> str:
@@ -54,8 +91,8 @@ def _heights_asked(relation, sections) -> int:
     return len(asked_heights(relation, sections))
 
 
-def _warnings(sections) -> list[str]:
-    """Return each kind of warning once, with the stretch of heights it covers, most widespread first.
+def _warnings(sections) -> dict[str, str]:
+    """Return each kind of warning with the stretch of heights it covers, most widespread first.
 
     The solver puts the height first or last; what is left is the kind.
     """
@@ -63,10 +100,10 @@ def _warnings(sections) -> list[str]:
     for z_mm, section in sections.items():
         for text in section.warnings:
             found.setdefault(_without_numbers(text), []).append(z_mm)
-    return [
-        f"{kind} (z {min(heights):g} to {max(heights):g} mm, {len(heights)} sections)"
+    return {
+        kind: f"(z {min(heights):g} to {max(heights):g} mm, {len(heights)} sections)"
         for kind, heights in sorted(found.items(), key=lambda item: (-len(item[1]), item[0]))
-    ]
+    }
 
 
 def _without_numbers(text: str) -> str:

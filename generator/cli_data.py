@@ -10,6 +10,7 @@ from generator.cli import CommandError
 from generator.cli_progress import Progress
 from generator.data.locate import where_is_data
 from generator.data.read import read_dataset
+from generator.pages.arms import solve_arm
 from generator.pages.store import FolderStore
 from generator.section.sweep import solve_all
 
@@ -51,16 +52,29 @@ def print_json(report) -> None:
 
 
 def solve_data(dataset, options):
-    """Return the section of the reference arm at every whole millimetre, solving what the cache does not have."""
-    cache = options.cache
-    if cache is None:
-        settings = _settings(options)
-        cache = settings.cache if settings is not None else CACHE
-    store = FolderStore(cache / "sections")
+    """Return the section of the drawn arm at every whole millimetre, solving what the cache does not have."""
+    store = _sections(options)
     forearm = Forearm.from_dataset(dataset)
     sections = solve_all(forearm, store=store, workers=WORKERS, progress=Progress("Solving sections"))
     store.prune()
     return sections
+
+
+def solve_arm_data(dataset, name: str, options):
+    """Return the sections in which an arm differs from the drawn one, solving what the cache does not have."""
+    store = _sections(options)
+    sections = solve_arm(dataset, name, store=store, workers=WORKERS, progress=Progress(f"Solving {name}"))
+    store.prune()
+    return sections
+
+
+def _sections(options) -> FolderStore:
+    """Return where solved sections are kept."""
+    cache = options.cache
+    if cache is None:
+        settings = _settings(options)
+        cache = settings.cache if settings is not None else CACHE
+    return FolderStore(cache / "sections")
 
 
 def _settings(options):

@@ -26,9 +26,10 @@ def print_section(options) -> int:
         DataError: If the data is wrong.
     """
     dataset = read_data(options)
+    if options.arm not in dataset.region.arms:
+        raise CommandError(f"--arm is '{options.arm}' (allowed: {one_of(dataset.region.arms)})")
+    dataset = dataset.of_arm(options.arm)
     forearm = Forearm.from_dataset(dataset)
-    if options.arm not in forearm.arms:
-        raise CommandError(f"--arm is '{options.arm}' (allowed: {one_of(forearm.arms)})")
     arm = forearm.arms[options.arm]
     top_mm = forearm.top_z_mm * arm.length_scale
     if not 0 <= options.z_mm <= top_mm:

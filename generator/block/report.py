@@ -86,7 +86,8 @@ def _ask(dataset: Any, nerve: str, volume_ml: float, arm: str, reading: str, spr
     model = block_model(dataset)
     nerve = block_id(model, nerve)
     counted_at(next(iter(model.events.values())), reading)
-    arms = dataset.region.arms
+    # What an arm draws otherwise moves no take-off; its length does.
+    arms = {name: one for name, one in dataset.region.arms.items() if one.is_scaled_only}
     if arm not in arms:
         raise ValueError(f"arm is '{arm}' (allowed: {one_of(arms)})")
     low, high = model.volumes_ml[0], model.volumes_ml[-1]

@@ -15,7 +15,7 @@ class Setting:
     legend: Legend
     words: Mapping[str, str]
     arms: Mapping[str, tuple[float, float]]
-    """Reference arm to (length scale, girth scale)."""
+    """Arms that are the drawn one but for their size, smallest first: (length scale, girth scale)."""
 
     levels: tuple[tuple[float, str], ...]
     """(z in mm, name or "") of every level a reader can step to, from the elbow down."""
@@ -33,7 +33,12 @@ def setting_of(dataset) -> Setting:
     return Setting(
         legend=legend,
         words=dataset.words,
-        arms={key: (arm.length_scale, arm.girth_scale) for key, arm in dataset.region.arms.items()},
+        arms=_scales(dataset, scaled_only=True),
         levels=tuple((z, names.get(z, "")) for z in heights),
         partners={key: entry.partner for key, entry in legend.items() if entry.partner is not None},
     )
+
+
+def _scales(dataset, *, scaled_only: bool) -> dict[str, tuple[float, float]]:
+    arms = sorted(dataset.region.arms.items(), key=lambda item: (item[1].length_scale, item[1].girth_scale, item[0]))
+    return {key: (arm.length_scale, arm.girth_scale) for key, arm in arms if arm.is_scaled_only == scaled_only}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from generator.data.arms import DRAWN
 from generator.data.level_records import LevelRecord
 from generator.data.overrides import Override
 from generator.data.record import Record
@@ -40,13 +41,23 @@ class Dataset:
     overrides: tuple[Override, ...] = ()
     """What the overlays change, in the order in which they are laid."""
 
+    arm: str = DRAWN
+    """The arm that levels, structures and relations describe."""
+
+    arms: dict[str, Dataset] = field(default_factory=dict)
+    """The arms that draw something otherwise; one that is only larger or smaller is not among them."""
+
+    def of_arm(self, name: str) -> Dataset:
+        """Return the data of an arm: its own where it draws something otherwise, else these."""
+        return self.arms.get(name, self)
+
     def where(self, kind: str, name: str | float) -> Mark:
         """Return the place of a record.
 
         Args:
-            kind: "structure", "level", "relation", "source", "word", "landmark", "arm", or a kind that a part
+            kind: "structure", "level", "relation", "source", "word", "landmark", "arm", "lift", or a kind that a part
                 defines.
-            name: Its id; a level's z_mm.
+            name: Its id; a level's z_mm; of a lift the arm's and the relation's, with a space between.
 
         Raises:
             KeyError: If there is no such record.

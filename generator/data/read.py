@@ -6,10 +6,11 @@ those that would then speak of what merely could not be read.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from generator.data.arms import ARM_FILES, draw_otherwise, gather_arms
 from generator.data.check_drawing import check_drawing, normalised
 from generator.data.check_names import check_catalogue_kinds, check_level_kinds, check_references, check_twice
 from generator.data.check_presence import (
@@ -32,7 +33,7 @@ from generator.data.part import Part
 from generator.data.parts import PARTS
 from generator.data.plain_checks import check_fields, check_plain
 from generator.data.record import Record
-from generator.data.region_records import RegionRecord
+from generator.data.region_records import ReferenceArm, RegionRecord
 from generator.data.relation_records import RelationsFile
 from generator.data.source_records import SourcesFile
 from generator.data.spoken_checks import check_spoken
@@ -90,17 +91,19 @@ class _Reading:
         trees, paths = self._trees()
         if not trees:
             return None
+        self.problems += gather_arms(trees)
         files = self._records({name: root for name, root in trees.items() if not name.startswith("reader/")})
         words, word_places = read_words({n: r for n, r in trees.items() if n.startswith("reader/")}, self.problems)
         self._check(files)
         if self.problems:
             return None
-        return self._dataset(files, words=words, places=word_places, paths=paths)
+        dataset = self._dataset(files, words=words, places=word_places, paths=paths)
+        return dataset if self.problems else self._with_arms(dataset, files)
 
     # Files to trees
 
     def _trees(self) -> tuple[dict[str, Node], list[Path]]:
-        patterns = [*CORE, *WORDS, *(part.file for part in self.parts)]
+        patterns = [*CORE, ARM_FILES, *WORDS, *(part.file for part in self.parts)]
         trees: dict[str, Node] = {}
         paths: list[Path] = []
         for number, folder in enumerate([self.folder, *self.overlays]):
@@ -133,7 +136,8 @@ class _Reading:
             if name.startswith("reader/"):
                 self.problems += check_fields(_words_below(trees), root)
         if name not in trees:
-            trees[name] = without_nulls(root) if self.overlays else root
+            # In an arm's file null takes out what the drawn arm has, whether or not the file lies in an overlay.
+            trees[name] = without_nulls(root) if self.overlays and not fits(name, ARM_FILES) else root
             return
         trees[name], problems = merge(trees[name], root)
         self.problems += problems
@@ -166,19 +170,27 @@ class _Reading:
 
     # Checks across files
 
-    def _check(self, files: list[Loaded]) -> None:
+    def _check(
+        self, files: list[Loaded], *, changed: Collection[str] | None = None, named: Collection[str] = ()
+    ) -> None:
+        """Check the files; of an arm's only those it ``changed``, and in those ``named`` whether names resolve.
+
+        How the files fit together is checked of all.
+        """
         catalogue, levels = _of(files, StructuresFile), _of(files, LevelRecord)
         structures = {name: record for file in catalogue for name, record in file.record.structures.items()}
         sources = {key: record for file in _of(files, SourcesFile) for key, record in file.record.sources.items()}
         known = self._known(files, structures=structures, sources=sources)
-        for file in files:
-            self.problems += check_references(file, known)
-            if "source" in known:
+        fresh = {file.name for file in files} if changed is None else set(changed)
+        for file in list(files):
+            if file.name in fresh or file.name in named:
+                self.problems += check_references(file, known)
+            if "source" in known and file.name in fresh:
                 settled, problems = settle_sources(file, sources)
                 self.problems += problems
                 files[files.index(file)] = replace(file, record=settled)
         self.problems += check_twice(catalogue, "structures")
-        for file in levels:
+        for file in [file for file in levels if file.name in fresh]:
             self.problems += check_level_kinds(file, structures) + check_drawing(file)
         for file in catalogue:
             self.problems += check_catalogue_kinds(file, structures) + check_courses(file)
@@ -221,6 +233,9 @@ class _Reading:
             places |= _key_places(file, "structure", "structures")
         places |= _key_places(bibliography, "source", "sources")
         places |= _key_places(region, "landmark", "landmarks") | _key_places(region, "arm", "arms")
+        for name, arm in region.record.arms.items():
+            for index, lifted in enumerate(arm.lifts):
+                places["lift", f"{name} {lifted}"] = region.root.at(("arms", name, "lifts", index)).mark
         for file in relations:
             for index, relation in enumerate(file.record.relations):
                 places["relation", relation.id] = file.root.at(("relations", index)).mark
@@ -248,8 +263,50 @@ class _Reading:
             if part.name in parts and part.check is not None:
                 file = parts[part.name]
                 self.problems += [file.problem(path, text) for path, text in part.check(file.record, dataset)]
-        self.problems += check_spoken(parts, words)
+        self.problems += check_spoken(parts | {"region": region}, words)
         return dataset
+
+    # Other arms
+
+    def _with_arms(self, dataset: Dataset, files: list[Loaded]) -> Dataset:
+        """Read each arm that draws something otherwise, as if its changes stood in the files of the drawn one."""
+        (region,) = _of(files, RegionRecord)
+        arms = {}
+        for name, arm in region.record.arms.items():
+            if not arm.is_scaled_only:
+                arms[name] = self._arm(name, arm, region.root.at(("arms", name)), dataset, files)
+        return replace(dataset, arms=arms)
+
+    def _arm(self, name: str, arm: ReferenceArm, root: Node, dataset: Dataset, files: list[Loaded]) -> Dataset | None:
+        drawn = {file.name: file.root for file in files if isinstance(file.record, DRAWING)}
+        changed, problems = draw_otherwise(drawn, name, arm, root)
+        reading = _Reading(self.folder, self.overlays, ())
+        if not problems:
+            read = reading._records(changed)
+            core = [file for file in files if file.name not in changed and type(file.record) in CORE.values()]
+            together = sorted(core + read, key=lambda file: file.name)
+            # A file that the arm leaves alone may name a structure that the arm takes out.
+            named = drawn if None in arm.structures.values() else ()
+            reading._check(together, changed=changed, named=named)
+            problems = [_in_arm(problem, root.mark) for problem in reading.problems]
+        self.problems += problems
+        if problems:
+            return None
+        of_arm = reading._dataset(together, words=dataset.words, places={}, paths=[])
+        return replace(
+            of_arm, parts=dataset.parts, files=dataset.files, arm=name, places=dataset.places | of_arm.places
+        )
+
+
+DRAWING = (LevelRecord, StructuresFile, RelationsFile)
+"""What an arm may change."""
+
+
+def _in_arm(problem: Problem, arm: Mark) -> Problem:
+    """Return a problem of an arm at its own file: what it points at elsewhere is right in the drawn arm."""
+    if problem.file == arm.file:
+        return problem
+    return Problem(arm.file, 1, 1, f"in this arm {problem.text} (at {problem.file}:{problem.line})")
 
 
 def _words_below(trees: dict[str, Node]) -> Node:

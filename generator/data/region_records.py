@@ -1,12 +1,13 @@
-"""Records of region.yaml: the frame, the landmarks, the reference arms and the names of heights."""
+"""Records of region.yaml and of the arms beside it: the frame, the landmarks, the arms and the names of heights."""
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from generator.data.record import Height, Id, Many, Pair, Record, Sourced, StructureId, Words, fault
+from generator.data.record import Height, Id, Many, Pair, Record, Refers, Sourced, StructureId, Words, fault
+from generator.errors import quoted
 
 
 class Frame(Record):
@@ -32,13 +33,71 @@ class Landmark(Sourced):
     short: Words | None = Field(default=None, description="Short name.", examples=["crease"])
 
 
-class ReferenceArm(Sourced):
-    """An arm as a scaling of the drawn one."""
+class Redraw(Record):
+    """A stretch over which the knots of the drawn arm do not count for a structure: this arm draws it anew."""
 
-    length_scale: Annotated[float, Field(gt=0.5, lt=2)] = Field(description="Factor on every z.", examples=[0.93])
-    girth_scale: Annotated[float, Field(gt=0.5, lt=2)] = Field(description="Factor on x and y.", examples=[0.9])
+    structure: StructureId = Field(description="The structure.", examples=["ulnar_artery"])
+    from_z_mm: Height = Field(description="Proximal end of the stretch, z in mm.", examples=[231])
+    to_z_mm: Height = Field(description="Distal end, z in mm.", examples=[0])
+
+    @model_validator(mode="after")
+    def _downward(self) -> Redraw:
+        if self.to_z_mm > self.from_z_mm:
+            text = f"to_z_mm {quoted(self.to_z_mm)} is above from_z_mm {quoted(self.from_z_mm)}"
+            raise fault(f"{text} (z falls from elbow to wrist)", key="to_z_mm")
+        return self
+
+
+class ReferenceArm(Sourced):
+    """An arm that readers can choose: the drawn one made longer or thicker, or with something drawn otherwise."""
+
+    length_scale: Annotated[float, Field(gt=0.5, lt=2)] = Field(
+        default=1.0, description="Factor on every z.", examples=[0.93]
+    )
+    girth_scale: Annotated[float, Field(gt=0.5, lt=2)] = Field(
+        default=1.0, description="Factor on x and y.", examples=[0.9]
+    )
     who: Words = Field(description="Whom it stands for.", examples=["a small adult"])
     name: Words | None = Field(default=None, description="Name for readers.", examples=["small arm"])
+    z_mm: Height | None = Field(default=None, description="Height at which to look at what differs, mm.", examples=[30])
+    variants: Many[Annotated[str, Refers("variant")]] = Field(
+        default=(),
+        description="Variants of branches.yaml that it shows; they say how common it is.",
+        examples=[["bifid_median_nerve"]],
+    )
+    branches: Many[Annotated[str, Refers("branch")]] = Field(
+        default=(),
+        description="Branches of branches.yaml that it has; they say how common they are.",
+        examples=[["ulnar_palmar_cutaneous_branch_high_take_off"]],
+    )
+    lifts: Many[Id] = Field(
+        default=(),
+        description="Relations that do not hold in it, each with a reason in reader/en/arms.yaml. All others are asked.",
+        examples=[["tunnel_contents"]],
+    )
+    redraws: Many[Redraw] = Field(
+        default=(), description="Where knots of the drawn arm do not count, because this arm draws a structure anew."
+    )
+    structures: dict[Id, Any] = Field(
+        default={},
+        description="Changes of the catalogue, by id: a new structure, changed keys of one, or null where it is absent.",
+        examples=[{"palmaris_longus": None}],
+    )
+    levels: Many[dict[str, Any]] = Field(
+        default=(),
+        description="Knots to add or change, each entry as a level file; the level at its z_mm need not be there yet.",
+        examples=[[{"z_mm": 30, "nerves": {"median_nerve": {"at": [-8, 13], "area_mm2": 5}}}]],
+    )
+    relations: Many[dict[str, Any]] = Field(
+        default=(),
+        description="Facts of this arm, each as in relations.yaml with an id of its own.",
+        examples=[[{"id": "parts_touch", "says": "The parts touch.", "z_mm": [5, 60]}]],
+    )
+
+    @property
+    def is_scaled_only(self) -> bool:
+        """Whether it is the drawn arm but for its size."""
+        return not (self.lifts or self.redraws or self.structures or self.levels or self.relations)
 
 
 class AxisEnd(Record):
@@ -85,6 +144,9 @@ class RegionRecord(Sourced):
         description="Elbow crease (line between the epicondyles) to distal wrist crease, mm.", examples=[260]
     )
     landmarks: dict[Id, Landmark] = Field(description="Landmarks by id.")
-    arms: dict[Id, ReferenceArm] = Field(description="Reference arms by id; the drawn one has both scales 1.")
+    arms: dict[Id, ReferenceArm] = Field(
+        default={},
+        description="Arms by id, each here or in a file of its own in arms/; the drawn one, mean, has both scales 1.",
+    )
     rotation_axis: RotationAxis | None = Field(default=None, description="Axis of pronation and supination.")
     level_names: Many[LevelName] = Field(default=(), description="Heights with a name.")

@@ -14,13 +14,14 @@ from generator.data.level_records import LevelRecord
 from generator.data.part import Part
 from generator.data.parts import PARTS
 from generator.data.record import Record
-from generator.data.region_records import RegionRecord
+from generator.data.region_records import ReferenceArm, RegionRecord
 from generator.data.relation_records import RelationsFile
 from generator.data.source_records import SourcesFile
 from generator.data.structure_records import StructuresFile
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 _CORE: dict[str, type[Record]] = {
+    "arm": ReferenceArm,
     "level": LevelRecord,
     "region": RegionRecord,
     "relations": RelationsFile,

@@ -1,4 +1,4 @@
-"""Whether what a course adds has its words: a page names every operation, case, branch, territory and variant."""
+"""Whether what a course adds has its words: a page names every operation, case, branch, territory, variant and arm."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ def check_spoken(parts: Mapping[str, Loaded], words: Mapping[str, str]) -> list[
         for path, ways in _SPOKEN.get(name, _nothing)(loaded.record):
             asked = any(key.startswith(".".join(way.split(".")[:2]) + ".") for way in ways for key in words)
             if asked and not any(way in words for way in ways):
-                text = f"'{path[-1]}' has no words for readers (allowed: {one_of(ways)} in reader/en/)"
+                name = path[-1] if isinstance(path[-1], str) else ways[0].rpartition(".")[2]
+                text = f"'{name}' has no words for readers (allowed: {one_of(ways)} in reader/en/)"
                 problems.append(loaded.key_problem(path, text))
     return problems
 
@@ -59,4 +60,20 @@ def _territories(file: Any) -> Spoken:
             yield ("factors", id_, "alternatives", name), (f"teach.alternative.{id_}.{name}",)
 
 
-_SPOKEN = {"operations": _operations, "teaching": _cases, "branches": _branches, "territories": _territories}
+def _arms(file: Any) -> Spoken:
+    for id_, arm in file.arms.items():
+        yield ("arms", id_), (f"figure.arm.{id_}",)
+        yield ("arms", id_), (f"client.arms.name.{id_}",)
+        if not arm.is_scaled_only:
+            yield ("arms", id_), (f"arms.differs.{id_}",)
+        for index, relation in enumerate(arm.lifts):
+            yield ("arms", id_, "lifts", index), (f"arms.lifts.{id_}.{relation}",)
+
+
+_SPOKEN = {
+    "operations": _operations,
+    "teaching": _cases,
+    "branches": _branches,
+    "territories": _territories,
+    "region": _arms,
+}

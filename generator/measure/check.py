@@ -50,6 +50,47 @@ def check_relations(dataset: Dataset, sections: Mapping[float, Section]) -> list
     return problems
 
 
+def check_arm(
+    dataset: Dataset, name: str, own: Mapping[float, Section], drawn: Mapping[float, Section]
+) -> list[Problem]:
+    """Return a problem for each relation that an arm breaks without lifting it.
+
+    Args:
+        dataset: Data of the drawn arm.
+        name: An arm of ``dataset.arms``.
+        own: Height (mm) to the sections in which the arm differs from the drawn one.
+        drawn: The drawn arm's sections, which hold elsewhere and have been asked already.
+
+    Returns:
+        Problems at the arm's own file, in its relations' order.
+    """
+    arm, home = dataset.arms[name], dataset.where("arm", name)
+    stated = {relation.id: relation for relation in dataset.relations}
+    every = {**drawn, **own}
+    problems = []
+    for relation in arm.relations:
+        known = relation.id in stated
+        if known and not asked_heights(relation, own):
+            continue
+        failure = find_failure(relation, own if known else every)
+        if failure is not None and known:
+            first = dataset.where("relation", relation.id)
+            text = f"in this arm {describe(failure)} (stated at {first.file}:{first.line}; an arm may lift it with a reason)"
+            problems.append(home.problem(text))
+        elif failure is not None:
+            problems.append(arm.where("relation", relation.id).problem(describe(failure)))
+    return problems
+
+
+def held_though_lifted(
+    dataset: Dataset, name: str, own: Mapping[float, Section], drawn: Mapping[float, Section]
+) -> list[str]:
+    """Return the relations that an arm lifts although its sections keep them: lifted in words only, or for nothing."""
+    every = {**drawn, **own}
+    lifts = dataset.region.arms[name].lifts
+    return [one.id for one in dataset.relations if one.id in lifts and find_failure(one, every) is None]
+
+
 def find_failure(relation: Any, sections: Mapping[float, Section]) -> Failure | None:
     """Ask a relation at every height it is stated for; return None if it holds at all of them.
 

@@ -72,7 +72,7 @@ def _known(atlas: Atlas) -> dict[str, list[str]]:
     parts = atlas.dataset.parts
     return {
         "structure": list(atlas.structures),
-        "arm": list(atlas.dataset.region.arms),
+        "arm": [name for name, arm in atlas.dataset.region.arms.items() if arm.is_scaled_only],
         "block": list(parts["branches"].blocks) if "branches" in parts else [],
         "operation": list(parts["operations"].operations) if "operations" in parts else [],
     }

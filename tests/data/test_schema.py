@@ -15,6 +15,7 @@ from generator.data.yaml_reader import read_yaml
 SMALL = Path(__file__).parent / "small"
 COMMITTED = Path(__file__).parents[2] / "anatomy_data" / "schema"
 FOR_FILES = {
+    "arm": "arms/*.yaml",
     "level": "levels/*.yaml",
     "structures": "structures/*.yaml",
     "region": "region.yaml",

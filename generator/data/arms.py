@@ -1,0 +1,170 @@
+"""Other arms: every file of ``arms/`` is one entry of the region's arms, and what it draws otherwise is laid over the
+drawn arm by the rules of any overlay. A structure that an arm takes out takes its knots with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import PurePosixPath
+
+from generator.data.folder import fits
+from generator.data.level_records import KNOT_MAPS
+from generator.data.overlay import merge, without_nulls
+from generator.data.region_records import ReferenceArm
+from generator.data.yaml_reader import Mark, Node
+from generator.errors import Problem, nearest, unknown
+
+ARM_FILES = "arms/*.yaml"
+DRAWN = "mean"
+"""The arm that the data describe; every other one is said by its difference."""
+
+LAST = "~"
+"""Sorts behind every letter: what an arm adds comes behind the catalogue, whose order is kept."""
+
+_CHANGES = ("lifts", "redraws", "structures", "levels", "relations")
+
+Trees = dict[str, Node]
+
+
+def gather_arms(trees: Trees) -> list[Problem]:
+    """Move the files of ``arms/`` among the trees into the region's arms, and return what is defined twice."""
+    files = {name: trees.pop(name) for name in sorted(trees) if fits(name, ARM_FILES)}
+    region = trees.get("region.yaml")
+    if region is None or not isinstance(region.value, dict):
+        return []
+    inline = region.value.get("arms", Node({}, region.mark))
+    if not isinstance(inline.value, dict):
+        return []
+    problems = [
+        entry.keys[key].problem(f"'{key}' of an arm stands in a file of its own (allowed: arms/{name}.yaml)")
+        for name, entry in inline.value.items()
+        if isinstance(entry.value, dict)
+        for key in _CHANGES
+        if key in entry.value
+    ]
+    arms, keys = dict(inline.value), dict(inline.keys)
+    for file, root in files.items():
+        name, mark = PurePosixPath(file).stem, Mark(root.mark.file, 1, 1)
+        if name in inline.value:
+            first = inline.keys[name]
+            problems.append(mark.problem(f"arm '{name}' is also defined at {first.file}:{first.line}"))
+        arms[name], keys[name] = root, mark
+    if DRAWN not in arms:
+        problems.append(
+            region.mark.problem(f"arm '{DRAWN}' is missing, the one that is drawn (allowed: arms/{DRAWN}.yaml)")
+        )
+    if files:
+        value = region.value | {"arms": Node(arms, inline.mark, keys)}
+        trees["region.yaml"] = Node(value, region.mark, {"arms": region.mark} | region.keys)
+    return problems
+
+
+def draw_otherwise(trees: Mapping[str, Node], name: str, arm: ReferenceArm, root: Node) -> tuple[Trees, list[Problem]]:
+    """Lay an arm's changes over the files of the drawn arm.
+
+    Args:
+        trees: Trees of levels, structures and relations by file name; none is changed.
+        name: The arm.
+        arm: Its record.
+        root: Its tree, whose places are kept.
+
+    Returns:
+        The files that come out otherwise and those that are new, and the problems, which name the arm's file.
+    """
+    changed: Trees = {}
+    problems: list[Problem] = []
+    gone = _structures(trees, changed, problems, name=name, root=root)
+    _leave_out(trees, changed, arm, gone)
+    _levels(trees, changed, problems, name=name, root=root)
+    _relations(trees, changed, problems, arm=arm, root=root)
+    return changed, problems
+
+
+def _structures(trees, changed: Trees, problems: list[Problem], *, name: str, root: Node) -> set[str]:
+    """Change the catalogue, and return the structures that the arm does not have."""
+    asked = root.value.get("structures")
+    if asked is None:
+        return set()
+    files = {id_: file for file, tree in _of(trees, "structures/*.yaml") for id_ in tree.at(("structures",)).value}
+    by_file: dict[str, dict[str, Node]] = {}
+    gone = set()
+    for id_, entry in asked.value.items():
+        if entry.value is None and id_ not in files:
+            near = nearest(id_, files)
+            guess = f"; did you mean '{near}'?" if near is not None else ""
+            problems.append(asked.keys[id_].problem(f"nothing to take out: there is no structure '{id_}'{guess}"))
+            continue
+        if entry.value is None:
+            gone.add(id_)
+        by_file.setdefault(files.get(id_, f"structures/{LAST}{name}.yaml"), {})[id_] = entry
+    for file, entries in by_file.items():
+        inner = Node(entries, asked.mark, asked.keys)
+        over = Node({"structures": inner}, asked.mark, {"structures": asked.mark})
+        if file in trees:
+            changed[file], found = merge(trees[file], over)
+            problems += found
+        else:
+            changed[file] = without_nulls(over)
+    return gone
+
+
+def _leave_out(trees, changed: Trees, arm: ReferenceArm, gone: set[str]) -> None:
+    """Take knots out of the levels: those of absent structures, and those that the arm draws anew."""
+    for file, tree in _of(trees, "levels/*.yaml"):
+        z_mm = tree.value["z_mm"].value
+        out = gone | {one.structure for one in arm.redraws if one.to_z_mm <= z_mm <= one.from_z_mm}
+        value = dict(tree.value)
+        for group in KNOT_MAPS:
+            knots = value.get(group)
+            if knots is not None and not out.isdisjoint(knots.value):
+                value[group] = Node(
+                    {id_: knot for id_, knot in knots.value.items() if id_ not in out}, knots.mark, knots.keys
+                )
+        if any(value[key] is not node for key, node in tree.value.items()):
+            changed[file] = Node(value, tree.mark, tree.keys)
+
+
+def _levels(trees, changed: Trees, problems: list[Problem], *, name: str, root: Node) -> None:
+    asked = root.value.get("levels")
+    files = {tree.value["z_mm"].value: file for file, tree in _of(trees, "levels/*.yaml")}
+    for index, entry in enumerate(asked.value if asked is not None else ()):
+        if "z_mm" not in entry.value:
+            problems.append(entry.mark.problem("'z_mm' is missing"))
+            continue
+        height = entry.value["z_mm"]
+        file = files.get(height.value) if isinstance(height.value, (int, float)) else None
+        if file is None:
+            file = f"levels/{name}-{index}.yaml"
+            files[height.value if isinstance(height.value, (int, float)) else file] = file
+            changed[file] = without_nulls(entry)
+            continue
+        kept = {key: node for key, node in entry.value.items() if key != "z_mm"}
+        changed[file], found = merge(changed.get(file) or trees[file], Node(kept, entry.mark, entry.keys))
+        problems += found
+
+
+def _relations(trees, changed: Trees, problems: list[Problem], *, arm: ReferenceArm, root: Node) -> None:
+    tree = trees.get("relations.yaml", Node({"relations": Node([], root.mark)}, root.mark))
+    listed = tree.value["relations"]
+    stated = {entry.value["id"].value: entry for entry in listed.value}
+    for index, lifted in enumerate(arm.lifts):
+        if lifted not in stated:
+            problems.append(root.at(("lifts", index)).mark.problem(unknown("relation", lifted, stated)))
+        elif lifted in arm.lifts[:index]:
+            problems.append(root.at(("lifts", index)).mark.problem(f"'{lifted}' is lifted twice"))
+    asked = root.value.get("relations")
+    own = asked.value if asked is not None else []
+    for entry in own:
+        id_ = entry.value.get("id", entry)
+        if id_.value in stated:
+            first = stated[id_.value].mark
+            text = f"relation '{id_.value}' is also stated at {first.file}:{first.line} (allowed: another id, and that one among 'lifts')"
+            problems.append(id_.mark.problem(text))
+    if arm.lifts or own:
+        kept = [entry for id_, entry in stated.items() if id_ not in arm.lifts]
+        relations = Node([*kept, *(without_nulls(entry) for entry in own)], listed.mark)
+        changed["relations.yaml"] = Node(tree.value | {"relations": relations}, tree.mark, tree.keys)
+
+
+def _of(trees: Mapping[str, Node], pattern: str) -> Iterable[tuple[str, Node]]:
+    return [(name, tree) for name, tree in trees.items() if fits(name, pattern)]
