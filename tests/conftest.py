@@ -85,29 +85,42 @@ def forearm(dataset):
 
 
 @pytest.fixture(scope="session")
-def arm_sections(forearm):
+def arm_sections(forearm, tmp_path_factory):
     """Every whole millimetre of the shipped reference arm, solved: z (mm) to section."""
-    return solve_all(forearm, store=FolderStore(STORE), workers=2)
+    with only_one(tmp_path_factory):
+        return solve_all(forearm, store=FolderStore(STORE), workers=2)
+
+
+def shared_by_workers(tmp_path_factory) -> Path:
+    """Return the folder that all workers of a run have in common."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@contextlib.contextmanager
+def only_one(tmp_path_factory):
+    """Let one worker of a run solve at a time: what it keeps, the next one finds."""
+    lock = shared_by_workers(tmp_path_factory) / "solving.lock"
+    while True:
+        try:
+            lock.mkdir()
+            break
+        except FileExistsError:
+            time.sleep(0.2)
+    try:
+        yield
+    finally:
+        lock.rmdir()
 
 
 @pytest.fixture(scope="session")
 def shipped(tmp_path_factory):
     """The shipped site, built once for all workers of a run, in a folder whose path has spaces."""
-    together = tmp_path_factory.getbasetemp()
-    if "PYTEST_XDIST_WORKER" in os.environ:
-        together = together.parent
-    site, lock = together / "the shipped site" / "on a disk", together / "shipped-site.lock"
-    while not site.is_dir():
-        try:
-            lock.mkdir()
-        except FileExistsError:
-            time.sleep(0.2)  # another worker builds it, or has failed and taken its lock away
-            continue
-        try:
+    site = shared_by_workers(tmp_path_factory) / "the shipped site" / "on a disk"
+    with only_one(tmp_path_factory):
+        if not site.is_dir():
             command, environment = command_line("build", "--site-dir", str(site))
             subprocess.run(command, cwd=ROOT, env=environment, check=True, stdout=subprocess.DEVNULL)
-        finally:
-            lock.rmdir()
     return site
 
 

@@ -52,4 +52,4 @@ class Preview:
 
     def end(self):
         self.process.send_signal(signal.SIGINT)
-        assert 0 == self.process.wait(30)
+        assert 0 == self.process.wait(120)

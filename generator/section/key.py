@@ -17,15 +17,20 @@ from generator.section.model import Section, Solved
 _SOLVER_LIBRARIES = ("numpy", "scipy", "shapely", "contourpy")
 
 
-def section_key(plans: Mapping[int, Plan]) -> str:
+def plan_digest(plan: Plan) -> bytes:
+    """Return a short digest of a plan; five sections are made of each, and each asks for it."""
+    return hashlib.sha256(plan_bytes(plan)).digest()
+
+
+def section_key(digests: Mapping[int, bytes]) -> str:
     """Return the key under which a section may be stored: inputs, pose, solver source, library versions.
 
     Args:
-        plans: The section's own plan (0) and those it is smoothed with, by distance in mm.
+        digests: Of the section's own plan (0) and those it is smoothed with, by distance in mm.
     """
     digest = hashlib.sha256(_solver_fingerprint())
-    for step, plan in sorted(plans.items()):
-        digest.update(f"{step}\n".encode() + plan_bytes(plan))
+    for step, plan in sorted(digests.items()):
+        digest.update(f"{step}\n".encode() + plan)
     return digest.hexdigest()
 
 

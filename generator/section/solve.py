@@ -87,12 +87,14 @@ def neighbourhood(forearm: Forearm, *, z_mm: float, pose: str = "supinated") -> 
     Raises:
         ValueError: If the height or the pose is not drawn.
     """
+    return {step: forearm.plan(z_mm=z_mm + step, pose=pose) for step in smoothed_with(forearm, z_mm=z_mm)}
+
+
+def smoothed_with(forearm: Forearm, *, z_mm: float) -> list[int]:
+    """Return how far from a height the sections lie that its margins are averaged over, mm; 0 is its own."""
     reach = max(SMOOTH)
-    plans = {0: forearm.plan(z_mm=z_mm, pose=pose)}
-    for step in range(-reach, reach + 1):
-        if step != 0 and forearm.bottom_z_mm <= z_mm + step <= forearm.top_z_mm:
-            plans[step] = forearm.plan(z_mm=z_mm + step, pose=pose)
-    return plans
+    others = [step for step in range(-reach, reach + 1) if step != 0]
+    return [0, *(step for step in others if forearm.bottom_z_mm <= z_mm + step <= forearm.top_z_mm)]
 
 
 def solve_plan(plan: Plan) -> Section:

@@ -10,9 +10,9 @@ from threadpoolctl import threadpool_limits
 
 from generator.anatomy.forearm import Forearm
 from generator.anatomy.plan import Plan
-from generator.section.key import section_bytes, section_from_bytes, section_key
+from generator.section.key import plan_digest, section_bytes, section_from_bytes, section_key
 from generator.section.model import Section
-from generator.section.solve import SMOOTH, Raw, finish, neighbourhood, solve_raw
+from generator.section.solve import SMOOTH, Raw, finish, smoothed_with, solve_raw
 
 RUN_MM = 20
 """Heights that one worker solves in a row; it solves two more at each end to smooth with."""
@@ -66,13 +66,11 @@ def solve_all(
     found: dict[int, Section] = {}
     missing: dict[int, str] = {}
     plans: dict[int, Plan] = {}
-    for z in heights:
-        near = neighbourhood(forearm, z_mm=z, pose=pose)
-        key = section_key(near)
+    for z, (key, near) in _keyed(forearm, heights, pose):
         section = _stored(store, key)
         if section is None:
             missing[z] = key
-            plans.update({z + step: plan for step, plan in near.items()})
+            plans.update(near)
         else:
             found[z] = section
     report = progress if progress is not None else _quiet
@@ -82,6 +80,25 @@ def solve_all(
         found[z] = section
         report(len(found), len(heights))
     return {z: found[z] for z in heights}
+
+
+def section_keys(forearm: Forearm, z_mm: Iterable[int], *, pose: str = "supinated") -> dict[int, str]:
+    """Return the keys under which sections are kept, by height."""
+    return {z: key for z, (key, _) in _keyed(forearm, z_mm, pose)}
+
+
+def _keyed(forearm: Forearm, heights: Iterable[int], pose: str) -> Iterator[tuple[int, tuple[str, dict[int, Plan]]]]:
+    """Yield each height's key and the plans it is made of, by height; a plan is drawn up once for all it serves."""
+    plans: dict[int, Plan] = {}
+    digests: dict[int, bytes] = {}
+    for z in heights:
+        steps = smoothed_with(forearm, z_mm=z)
+        for height in (z + step for step in steps):
+            if height not in plans:
+                plans[height] = forearm.plan(z_mm=height, pose=pose)
+                digests[height] = plan_digest(plans[height])
+        key = section_key({step: digests[z + step] for step in steps})
+        yield z, (key, {z + step: plans[z + step] for step in steps})
 
 
 def _stored(store: Store, key: str) -> Section | None:
