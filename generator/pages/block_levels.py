@@ -83,7 +83,7 @@ def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, dic
     parts.append(_note(atlas, nerve))
     parts.append(_apart(atlas, reports["take_off"]) if block.apart else "")
     parts.append(_beyond(atlas, model, nerve))
-    parts.append(_sensitivity(atlas, model, nerve) if reports["take_off"]["in_reach"] else "")
+    parts.append(_sensitivity(atlas, model, nerve, reports) if reports["take_off"]["in_reach"] else "")
     return BlockView(reports=reports, entry_events=frozenset(differs), below="".join(parts))
 
 
@@ -156,7 +156,7 @@ def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
                 continue
             says = atlas.words(
                 f"block_levels.beyond_{side}",
-                name=atlas.words(f"block.event.{id_}"),
+                name=capital(atlas.words(f"block.event.{id_}")),
                 cm=in_cm(round(mean_height_mm(event))),
                 share=percent(share),
             )
@@ -167,7 +167,7 @@ def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
     return f"<h3>{escape(atlas.words('block_levels.beyond'))}</h3><ul>{''.join(said)}</ul>"
 
 
-def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str) -> str:
+def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, Mapping[str, Any]]) -> str:
     words = atlas.words
     length_mm = float(atlas.dataset.region.reference_length_mm)
     found = {
@@ -183,7 +183,11 @@ def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str) -> str:
     headings = [words("block_levels.case_heading"), *(words(f"block_levels.reading.{one}") for one in READINGS)]
     title = words("block_levels.sensitivity", nerve=capital(atlas.structures[nerve].name))
     note = f"<p>{escape(words('block_levels.sensitivity_note', ml=f'{model.default_ml:g}'))}</p>"
-    return details(title, note + table(title, headings, rows))
+    orders = [
+        f"<li>{escape(words(f'block_levels.reading.{one}'))}. {escape(reports[one]['orders'][one]['says'])}</li>"
+        for one in READINGS
+    ]
+    return details(title, f"{note}{table(title, headings, rows)}<ul>{''.join(orders)}</ul>")
 
 
 def _case(atlas: Atlas, case: Case) -> str:

@@ -14,6 +14,7 @@ from generator.block.report import percent, window_report
 from generator.client.block_hosts import chart_of
 from generator.client.pack_blocks import blocks_script
 from generator.figure import block_chart
+from generator.measure.text import capital
 from generator.pages.atlas import Atlas
 from generator.pages.block_levels import block_levels_page, block_views
 from generator.pages.block_practice import practice_table
@@ -208,13 +209,32 @@ def test_what_lies_outside_the_sections_is_told_in_words(panels, dataset):
             for share, where in ((cut.sf(260), "above the elbow crease"), (cut.cdf(0), "beyond the wrist crease")):
                 if share >= 0.01:
                     expected.append((nerve, id_, where))
-                    line = rf"The {re.escape(name)} is at [\d.]+ cm on average; in {percent(share)} of 100 arms it lies {where}"
+                    line = (
+                        rf"{re.escape(capital(name))}: at [\d.]+ cm on average; in {percent(share)} of 100 arms {where}"
+                    )
                     told.extend((nerve, id_, where) for _ in re.findall(line, panel))
 
     assert {"medial_antebrachial_split", "pronator_teres_first_branch", "radial_nerve_divides"} <= {
         one[1] for one in expected
     }
     assert expected == told
+
+
+def test_what_the_orders_change_is_told(panels, reports):
+    """Beside the assumptions stands, for both readings, how much the orders of branches change the chance of both."""
+    told = {
+        nerve: re.findall(r"(That branches follow one another.*?\.)(?= By| *$| [A-Z])", text_of(panel))
+        for nerve, panel in panels.items()
+    }
+    expected = {
+        nerve: [given[reading]["orders"][reading]["says"] for reading in READINGS]
+        if given["take_off"]["in_reach"]
+        else []
+        for nerve, given in reports.items()
+    }
+
+    assert {nerve: len(one) for nerve, one in expected.items()} == {nerve: len(one) for nerve, one in told.items()}
+    assert [] == [says for nerve, one in expected.items() for says in one if says not in text_of(panels[nerve])]
 
 
 def test_practice_is_compared_with_what_is_computed(atlas, reports):
