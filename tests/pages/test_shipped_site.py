@@ -1,12 +1,14 @@
 """The shipped site in a real Chromium, opened from a disk in a folder whose path has spaces."""
 
 import random
+from collections import Counter
 from urllib.parse import unquote, urlsplit
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from shapely.geometry import Point, Polygon
 
+from generator.client.needs import GROUPS
 from generator.figure.legend import LAYER_ORDER
 from tests.conftest import DESKTOP, PHONE, serving
 
@@ -214,6 +216,20 @@ def test_no_errors_and_no_other_host(visit, shipped, served):
 
     assert [] == errors
     assert {"", urlsplit(served).netloc} == hosts
+
+
+def test_a_page_loads_what_its_figures_need_and_no_more(shipped):
+    """The players of quizzes and of block levels, with their styles, are loaded by the pages that hold one, and by no other."""
+    wrong, holding = [], Counter()
+    for path in sorted(shipped.rglob("*.html")):
+        html = path.read_text("utf-8")
+        for kinds, names in GROUPS:
+            holds = any(f'data-wristward="{kind}"' in html for kind in kinds)
+            holding[kinds, holds] += 1
+            wrong += [(path.name, name) for name in names if (f'/{name}"' in html) != holds]
+
+    assert [] == wrong
+    assert {(kinds, holds) for kinds, _ in GROUPS for holds in (True, False)} == set(holding)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
