@@ -181,6 +181,7 @@ def _data_options(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--overlay", type=Path, action="append", default=[], metavar="FOLDER", help="changes laid over it; repeatable"
     )
+    command.add_argument("--language", metavar="ID", help="of names and sentences, such as de (default: the site's)")
     command.add_argument("--cache", type=Path, help="solved sections (default: the site's .cache)")
 
 

@@ -64,7 +64,7 @@ def _window_lines(words, report):
             yield words["block.command.event"].format(
                 name=event["name"],
                 role=words[f"block.role.{event['role']}"],
-                chance=percent(event["chance_caught"][round(best)]),
+                chance=percent(event["chance_caught"][round(best)], words),
             )
         yield report["orders"][report["reading"]]["says"]
     if report["grip"] is not None:
@@ -82,15 +82,17 @@ def _coverage_lines(dataset, report):
         yield ""
         yield words[f"block.command.layer.{layer}"] + ": " + "; ".join(one["name"] for one in found["territories"])
         for nerve in found["nerves"]:
-            yield "  " + words["block.command.needed"].format(nerve=nerve["name"], chance=percent(nerve["needed_in"]))
+            yield "  " + words["block.command.needed"].format(
+                nerve=nerve["name"], chance=percent(nerve["needed_in"], words)
+            )
         smallest = found["smallest"]
         yield "  " + words["block.command.smallest"].format(
-            asked=percent(report["covered_at_least"]),
+            asked=percent(report["covered_at_least"], words),
             nerves="; ".join(names[one].name for one in smallest["nerves"]) or words["block.command.nothing"],
-            covered=percent(smallest["covered"]),
+            covered=percent(smallest["covered"], words),
         )
         for nerve, share in found["left_out"].items():
-            yield "  " + words["block.command.left_out"].format(nerve=names[nerve].name, chance=percent(share))
+            yield "  " + words["block.command.left_out"].format(nerve=names[nerve].name, chance=percent(share, words))
         for one in found["above"]:
             yield "  " + words["block.command.above"].format(nerve=names[one["nerve"]].name, event=one["name"])
     yield ""

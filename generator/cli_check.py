@@ -6,6 +6,7 @@ An arm that is drawn otherwise is asked at the heights that it changes; elsewher
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 
 from generator.cli import CommandError
 from generator.cli_data import read_data, solve_arm_data, solve_data
@@ -26,10 +27,12 @@ def check(options) -> int:
         DataError: With the data's problems, with a problem for each relation that fails somewhere, or for each rule
             that a question written by hand breaks.
     """
-    dataset = read_data(options)
+    dataset = read_data(options, every_language=True)
     if options.arm is not None and options.arm not in dataset.region.arms:
         raise CommandError(f"--arm is '{options.arm}' (allowed: {one_of(dataset.region.arms)})")
     print(f"data: {_counted(dataset)}", flush=True)
+    for line in _languages(dataset):
+        print(line, flush=True)
     if dataset.overrides:
         print(f"overridden: {len(dataset.overrides)} {'place' if len(dataset.overrides) == 1 else 'places'}")
         for override in dataset.overrides:
@@ -83,6 +86,22 @@ def _counted(dataset) -> str:
         f"{len(dataset.levels)} levels, {len(dataset.structures)} structures, {len(dataset.relations)} relations, "
         f"{len(dataset.sources)} sources"
     )
+
+
+def _languages(dataset) -> Iterator[str]:
+    """Yield how many words each language has; those that its own lacks are listed, file by file."""
+    for language, missing in sorted(dataset.fallbacks.items()):
+        count = sum(kind == "word" for kind, _ in dataset.places)
+        rest = f", {len(missing)} in English" if missing else ""
+        yield f"language {language}: {count - len(missing)} of {count} words{rest}"
+        if language != dataset.language:
+            continue
+        by_file: dict[str, list[str]] = {}
+        for key in missing:
+            by_file.setdefault(dataset.where("word", key).file, []).append(key)
+        for file, keys in by_file.items():
+            yield f"  {file}: {len(keys)}"
+            yield from (f"    {key}" for key in keys)
 
 
 def _heights_asked(relation, sections) -> int:

@@ -8,8 +8,10 @@ from pathlib import Path
 from generator.anatomy.forearm import Forearm
 from generator.cli import CommandError
 from generator.cli_progress import Progress
+from generator.data.languages import ENGLISH, languages_in
 from generator.data.locate import where_is_data
 from generator.data.read import read_dataset
+from generator.errors import one_of
 from generator.pages.arms import solve_arm
 from generator.pages.store import FolderStore
 from generator.section.sweep import solve_all
@@ -19,21 +21,23 @@ CACHE = Path(".cache")
 WORKERS = 2
 
 
-def read_data(options):
-    """Return the data that the options name, with overlays.
+def read_data(options, *, every_language: bool = False):
+    """Return the data that the options name, with overlays, in the language they name or the site has.
 
     A folder given counts alone; else what the site's configuration names, with the overlays given laid over it; else
     the folder here; else the packaged one.
 
     Raises:
-        CommandError: If a folder given is not there, or the configuration cannot be read.
+        CommandError: If a folder given is not there, the configuration cannot be read, or there are no words in the
+            language.
         DataError: If the data is wrong.
     """
     folder, overlays = data_folders(options)
     for given in (folder, *overlays):
         if not given.is_dir():
             raise CommandError(f"{given}: there is no such folder")
-    return read_dataset(folder, overlays)
+    language = _language(options, (folder, *overlays))
+    return read_dataset(folder, overlays, language=language, every_language=every_language)
 
 
 def data_folders(options) -> tuple[Path, list[Path]]:
@@ -75,6 +79,21 @@ def _sections(options) -> FolderStore:
         settings = _settings(options)
         cache = settings.cache if settings is not None else CACHE
     return FolderStore(cache / "sections")
+
+
+def _language(options, folders) -> str:
+    from generator.pages.settings import SettingsError, chosen_language
+
+    known = languages_in(folders)
+    if options.language is not None and options.language not in known:
+        raise CommandError(f"--language is '{options.language}' (allowed: {one_of(known)})")
+    settings = _settings(options) if options.language is None and options.data is None else None
+    if settings is None:
+        return options.language or ENGLISH
+    try:
+        return chosen_language(folders, option=settings.language, theme=settings.theme_language)
+    except SettingsError as error:
+        raise CommandError(str(error)) from error
 
 
 def _settings(options):

@@ -5,6 +5,7 @@ Everything is computed; the words come from the readers' catalogue. Nothing take
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -201,7 +202,7 @@ def limit_words(words: Any, window: Window) -> list[str]:
         said.append(
             words[f"block.window.limit.{key}"].format(
                 event=words[f"block.event.{limit.event}"],
-                chance=percent(limit.chance_caught),
+                chance=percent(limit.chance_caught, words),
                 at=at_words(words, limit.z_mm),
             )
         )
@@ -237,13 +238,13 @@ def at_words(words: Any, z_mm: float) -> str:
     return words["block.window.point"].format(cm=in_cm(z_mm))
 
 
-def percent(chance: float) -> str:
+def percent(chance: float, words: Mapping[str, str]) -> str:
     """Return a chance as a whole number of 100; 100 only from 0.9995 on, 0 only up to 0.0005."""
     whole = round(100 * chance)
     if whole == 100 and chance < 0.9995:
-        return "over 99"
+        return words["block_levels.client.over_99"]
     if whole == 0 and chance > 0.0005:
-        return "under 1"
+        return words["block_levels.client.under_1"]
     return str(whole)
 
 
@@ -281,9 +282,9 @@ def _window_words(words: Any, model: BlockModel, nerve: str, window: Window) -> 
     what = words[f"block.window.{key}"].format(wanted=event_names(words, block.wanted))
     asked = (model.wanted_at_least, model.spared_at_least)
     key = "demand_caught" if not block.unwanted else "demand_alike" if asked[0] == asked[1] else "demand"
-    demand = words[f"block.window.{key}"].format(wanted=percent(asked[0]), spared=percent(asked[1]))
+    demand = words[f"block.window.{key}"].format(wanted=percent(asked[0], words), spared=percent(asked[1], words))
     if window.empty:
-        best, chance = at_words(words, window.best_mm), percent(window.best_chance)
+        best, chance = at_words(words, window.best_mm), percent(window.best_chance, words)
         return words["block.window.empty"].format(what=what, demand=demand, best=best, chance=chance)
     key = "span" if window.low_mm > 0 else "span_below"
     span = words[f"block.window.{key}"].format(low=in_cm(window.low_mm), high=in_cm(window.high_mm))

@@ -38,7 +38,7 @@ ORDER = (
 
 Measures = Mapping[int, Sequence[StructureMeasure]]
 
-WORD_TOPICS = ("figure.", "client.")
+WORD_TOPICS = ("figure.", "client.", "language.")
 
 
 def scripts() -> list[str]:

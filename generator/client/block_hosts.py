@@ -266,7 +266,7 @@ def _card(report: Mapping[str, Any], reading: str, words: Mapping[str, str]) -> 
         text = words["block_levels.client.card.beyond"]
     elif window["empty"]:
         text = words["block_levels.client.card.empty"].format(
-            cm=in_cm(window["best_mm"]), chance=percent(window["best_chance"])
+            cm=in_cm(window["best_mm"]), chance=percent(window["best_chance"], words)
         )
     else:
         text = words["block_levels.client.card.window"].format(
@@ -292,14 +292,14 @@ def _table(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> str:
         about = words["block_levels.event"].format(
             role=words[f"block.role.{event['role']}"],
             cm=in_cm(round(event["mean_z_mm"])),
-            share=percent(event["prevalence"]),
+            share=percent(event["prevalence"], words),
         )
         name = capital(event["name"])
         rows.append(
             f'<tr data-event="{event["id"]}"><th scope="row"><span class="w-b-key w-b-key-{event["role"]}">{number}</span>'
             f'<span><button type="button" disabled>{escape(name)}</button><small>{escape(about)}</small></span></th>'
-            f'<td data-caught="take_off">{percent(event["chance_caught"][at])}</td>'
-            f'<td data-caught="entry">{percent(other["chance_caught"][at])}</td></tr>'
+            f'<td data-caught="take_off">{percent(event["chance_caught"][at], words)}</td>'
+            f'<td data-caught="entry">{percent(other["chance_caught"][at], words)}</td></tr>'
         )
     heads = "".join(f'<th scope="col">{escape(words[f"block_levels.reading.{reading}"])}</th>' for reading in READINGS)
     return (

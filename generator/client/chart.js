@@ -20,7 +20,7 @@
       slider.value = data.top - z;
       const values = data.plotly.data
         .filter((line) => line.y[data.top - z] !== null)
-        .map((line) => `${line.name} ${line.y[data.top - z].toFixed(1)}`);
+        .map((line) => `${line.name} ${wristward.number(line.y[data.top - z].toFixed(1))}`);
       const words = `${inWords.height(z)}: ${values.length > 0 ? values.join(", ") : say("client.chart.nothing")}`;
       told.textContent = words;
       slider.setAttribute("aria-valuetext", words);

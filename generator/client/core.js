@@ -21,10 +21,17 @@
   /* Mount a host by its kind; the page does this by itself, a script that adds a figure later may call it. */
   wristward.mount = (host, data) => wristward.mounters[host.dataset.wristward](host, data);
 
+  /* A number, or a span or sum of numbers, with the language's decimal sign; generator/data/phrase.py does the same. */
+  const NUMBERS = /^[-−+]?\d+(\.\d+)?(\s?[–+]\s?\d+(\.\d+)?)*$/;
+  wristward.number = (value) => {
+    const text = String(value), sign = wristward.words?.["language.decimal"] ?? ".";
+    return sign !== "." && NUMBERS.test(text) ? text.replaceAll(".", sign) : text;
+  };
+
   /* Fill {name} in a sentence of the word catalogue. A missing sentence shows its key: visible, never empty. */
   wristward.say = (key, values = {}) => {
     const sentence = wristward.words?.[key] ?? key;
-    return sentence.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? String(values[name]) : whole));
+    return sentence.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? wristward.number(values[name]) : whole));
   };
 
   const loading = new Map();

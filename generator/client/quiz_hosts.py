@@ -9,6 +9,8 @@ from html import escape
 from pathlib import Path
 
 from generator.client.inline import data_element, script_json
+from generator.data.languages import ENGLISH
+from generator.data.phrase import language_of
 from generator.quiz.bank import all_items
 from generator.quiz.compose import under
 from generator.quiz.hand_items import operation_nerves
@@ -90,7 +92,10 @@ def plain_item(item: Item) -> dict:
         "edition": edition(item),
         "topics": list(item.topics),
         "stem": item.stem,
-        "options": [{"text": one.text, "right": one.right, "why": one.why} for one in item.options],
+        "options": [
+            {"text": one.text, "right": one.right, "why": one.why, **_english(text=one.text, why=one.why)}
+            for one in item.options
+        ],
         "z": item.z_mm,
         "shows": item.shows_section,
         "target": item.target,
@@ -98,7 +103,14 @@ def plain_item(item: Item) -> dict:
         "credit": list(item.credit),
         "why": item.why,
         "sources": list(item.sources),
+        **_english(stem=item.stem, why=item.why),
     }
+
+
+def _english(**texts: str) -> dict[str, list[str]]:
+    """Return which texts are English on a page that is not; nothing where all are as the page is."""
+    names = [name for name, text in texts.items() if language_of(text) == ENGLISH]
+    return {"english": names} if names else {}
 
 
 def edition(item: Item) -> str:

@@ -31,7 +31,7 @@ class Dataset:
     relations: tuple[RelationRecord, ...]
     sources: dict[str, SourceRecord]
     words: dict[str, str]
-    """Words for readers by dotted key."""
+    """Words for readers by dotted key, in the dataset's language where it has them."""
 
     parts: dict[str, Record] = field(default_factory=dict)
     """Files of registered parts that are there, by the part's name."""
@@ -40,6 +40,10 @@ class Dataset:
     files: tuple[Path, ...] = ()
     overrides: tuple[Override, ...] = ()
     """What the overlays change, in the order in which they are laid."""
+
+    language: str = "en"
+    fallbacks: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """By language that was read: the keys of English words that it does not have, in the order of their files."""
 
     arm: str = DRAWN
     """The arm that levels, structures and relations describe."""

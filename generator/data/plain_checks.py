@@ -58,12 +58,20 @@ def check_fields(base: Node | None, over: Node) -> list[Problem]:
             problems += check_fields(below, entry)
         elif isinstance(entry.value, str) and beside:
             known = [below] if below is not None else beside.values()
-            allowed = {name for one in known if isinstance(one.value, str) for name in _fields(one.value)}
-            for name in sorted(_fields(entry.value) - allowed):
+            allowed = {name for one in known if isinstance(one.value, str) for name in fields_of(one.value)}
+            for name in sorted(fields_of(entry.value) - allowed):
                 text = f"'{key}' asks for '{{{name}}}', which is not filled in here"
                 options = f" (allowed: {one_of(f'{{{one}}}' for one in allowed)})" if allowed else " (allowed: none)"
                 problems.append(entry.mark.problem(text + options))
     return problems
+
+
+def fields_of(text: str) -> set[str]:
+    """Return the names in braces of a word; none where its braces are wrong."""
+    try:
+        return {name for _, name, _, _ in Formatter().parse(text) if name is not None}
+    except ValueError:
+        return set()
 
 
 def _texts(node: Node, key: str = "") -> Iterator[tuple[str, Node]]:
@@ -75,13 +83,6 @@ def _texts(node: Node, key: str = "") -> Iterator[tuple[str, Node]]:
             yield from _texts(entry, key)
     elif isinstance(node.value, str):
         yield key, node
-
-
-def _fields(text: str) -> set[str]:
-    try:
-        return {name for _, name, _, _ in Formatter().parse(text) if name is not None}
-    except ValueError:
-        return set()
 
 
 def _wrong_field(text: str) -> str | None:

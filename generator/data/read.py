@@ -25,23 +25,35 @@ from generator.data.check_presence import (
 from generator.data.check_sources import settle_sources
 from generator.data.dataset import Dataset
 from generator.data.folder import fits, list_files, read_bytes, shown_name
+from generator.data.languages import (
+    ENGLISH,
+    WORDS,
+    check_language_name,
+    check_settings,
+    check_translation,
+    is_words,
+    language_of_file,
+    languages_in,
+    said_in,
+)
 from generator.data.level_records import LevelRecord
 from generator.data.loaded import Loaded
 from generator.data.overlay import merge, without_nulls
 from generator.data.overrides import Override, new_file, overrides
 from generator.data.part import Part
 from generator.data.parts import PARTS
-from generator.data.plain_checks import check_fields, check_plain
+from generator.data.plain_checks import check_fields, check_plain, fields_of
 from generator.data.record import Record
 from generator.data.region_records import ReferenceArm, RegionRecord
 from generator.data.relation_records import RelationsFile
 from generator.data.source_records import SourcesFile
-from generator.data.spoken_checks import check_spoken
+from generator.data.spoken_checks import check_spoken, spoken_keys
 from generator.data.structure_records import StructuresFile
+from generator.data.translate import told_words, translated
 from generator.data.wording import read_record
-from generator.data.words import read_words
+from generator.data.words import flat_words, read_words
 from generator.data.yaml_reader import Mark, Node, read_yaml
-from generator.errors import DataError, Problem
+from generator.errors import DataError, Problem, one_of, quoted
 
 CORE: dict[str, type[Record]] = {
     "region.yaml": RegionRecord,
@@ -52,25 +64,40 @@ CORE: dict[str, type[Record]] = {
 }
 """Name pattern → record of the file."""
 
-WORDS = ("reader/en.yaml", "reader/en/*.yaml")
 NEEDED = ("region.yaml", "sources.yaml", "levels/*.yaml", "structures/*.yaml")
 
 
-def read_dataset(folder: str | Path, overlays: Sequence[str | Path] = (), *, parts: Sequence[Part] = PARTS) -> Dataset:
+def read_dataset(
+    folder: str | Path,
+    overlays: Sequence[str | Path] = (),
+    *,
+    parts: Sequence[Part] = PARTS,
+    language: str = ENGLISH,
+    every_language: bool = False,
+) -> Dataset:
     """Read and check a data folder.
 
     Args:
         folder: The data folder (``generator.data.locate.where_is_data()`` for the shipped one).
         overlays: Folders laid over it in this order; a file changes the file of the same name below it.
         parts: Further files the folder may hold.
+        language: What readers are spoken to in; what it does not say is said in English.
+        every_language: Whether the words of all other languages are read and checked as well.
 
     Returns:
         The checked data. Outlines run anticlockwise; every sourced record has its source and confidence.
 
     Raises:
         DataError: With every problem of every file.
+        ValueError: If there are no words in the language; the text says which there are.
     """
-    reading = _Reading(Path(folder), [Path(overlay) for overlay in overlays], parts)
+    folders = [Path(folder), *map(Path, overlays)]
+    known = languages_in(folders)
+    if language not in known:
+        raise ValueError(f"language is {quoted(language)} (allowed: {one_of(known)})")
+    reading = _Reading(
+        folders[0], folders[1:], parts, language=language, languages=known if every_language else [language]
+    )
     dataset = reading.read()
     if reading.problems:
         raise DataError(reading.problems)
@@ -80,8 +107,14 @@ def read_dataset(folder: str | Path, overlays: Sequence[str | Path] = (), *, par
 class _Reading:
     """One run over the files; collects problems."""
 
-    def __init__(self, folder: Path, overlays: list[Path], parts: Sequence[Part]) -> None:
+    def __init__(
+        self, folder: Path, overlays: list[Path], parts: Sequence[Part], *, language: str, languages: Iterable[str]
+    ) -> None:
         self.folder, self.overlays, self.parts = folder, overlays, parts
+        self.language, self.languages = language, {ENGLISH, *languages}
+        self.english: dict[str, frozenset[str] | None] = {}
+        """Names in braces of each English word, as the lowest folder has them."""
+        self.translations: list[Node] = []
         self.problems: list[Problem] = []
         self.unread: set[str] = set()
         """Names of files without a record."""
@@ -92,13 +125,14 @@ class _Reading:
         if not trees:
             return None
         self.problems += gather_arms(trees)
-        files = self._records({name: root for name, root in trees.items() if not name.startswith("reader/")})
-        words, word_places = read_words({n: r for n, r in trees.items() if n.startswith("reader/")}, self.problems)
+        files = self._records({name: root for name, root in trees.items() if not is_words(name)})
+        words, places = self._words(trees)
         self._check(files)
         if self.problems:
             return None
-        dataset = self._dataset(files, words=words, places=word_places, paths=paths)
-        return dataset if self.problems else self._with_arms(dataset, files)
+        dataset = self._dataset(files, words=self._said(words, files), places=places, paths=paths)
+        dataset = replace(dataset, language=self.language, fallbacks=_fallbacks(words))
+        return dataset if self.problems else translated(self._with_arms(dataset, files))
 
     # Files to trees
 
@@ -110,6 +144,11 @@ class _Reading:
             files, problems = list_files(folder, patterns)
             self.problems += problems
             for name, path in files.items():
+                if is_words(name):
+                    shown = f"{shown_name(folder)}/{name}"
+                    self.problems += check_language_name(name, shown)
+                    if language_of_file(name) not in self.languages:
+                        continue
                 paths.append(path)
                 self._lay(trees, name, self._tree(path, f"{shown_name(folder)}/{name}", name), over=number > 0)
             if number == 0 and not problems:
@@ -122,7 +161,7 @@ class _Reading:
         if not problems:
             root, problems = read_yaml(data, file=shown)
         if root is not None:
-            problems = [*problems, *check_plain(root, words=name.startswith("reader/"))]
+            problems = [*problems, *check_plain(root, words=is_words(name))]
         self.problems += problems
         if root is None:
             self.unread.add(name)
@@ -133,8 +172,10 @@ class _Reading:
             return
         if over:
             self.overrides += overrides(trees[name], root) if name in trees else [new_file(root)]
-            if name.startswith("reader/"):
+            if is_words(name) and language_of_file(name) == ENGLISH:
                 self.problems += check_fields(_words_below(trees), root)
+        if is_words(name):
+            self._take_words(name, root)
         if name not in trees:
             # In an arm's file null takes out what the drawn arm has, whether or not the file lies in an overlay.
             trees[name] = without_nulls(root) if self.overlays and not fits(name, ARM_FILES) else root
@@ -142,10 +183,45 @@ class _Reading:
         trees[name], problems = merge(trees[name], root)
         self.problems += problems
 
+    def _take_words(self, name: str, root: Node) -> None:
+        if language_of_file(name) != ENGLISH:
+            self.translations.append(root)
+            return
+        for _, key, entry in flat_words(root.value if isinstance(root.value, dict) else {}):
+            if isinstance(entry, str):
+                self.english.setdefault(key, frozenset(fields_of(entry)))
+
     def _check_needed(self, files: Iterable[str]) -> None:
         for pattern in NEEDED:
             if not any(fits(name, pattern) for name in files):
                 self.problems.append(Problem(shown_name(self.folder), 1, 1, f"'{pattern}' is missing"))
+
+    # Trees to words
+
+    def _words(self, trees: dict[str, Node]) -> tuple[dict[str, dict[str, str]], dict[str, Mark]]:
+        """Return the words of each language that is read, and the place of each key."""
+        words, places = {}, {}
+        for language in sorted(self.languages):
+            own = {name: root for name, root in trees.items() if is_words(name) and language_of_file(name) == language}
+            words[language], found = read_words(own, self.problems)
+            self.problems += check_settings(words[language], found.__getitem__)
+            places = {**places, **found} if language == ENGLISH else {**found, **places}
+        return words, places
+
+    def _said(self, words: dict[str, dict[str, str]], files: list[Loaded]) -> dict[str, str]:
+        """Return the words of the language, what it lacks in English, and hold every translation against English."""
+        by_name = {file.name: file for file in files}
+        parts = {part.name: by_name[part.file] for part in self.parts if part.file in by_name}
+        region, sources = (by_name[name] for name in ("region.yaml", "sources.yaml"))
+        spoken = dict.fromkeys(spoken_keys(parts | {"region": region}))
+        for root in self.translations:
+            self.problems += check_translation(root, spoken | self.english)
+        relations = [one for file in _of(files, RelationsFile) for one in file.record.relations]
+        records = {name: file.record for name, file in parts.items()}
+        named = {*spoken, *told_words(region.record, relations, sources.record.sources, records)}
+        # A word that an overlay takes out of English is gone in every language.
+        own = {key: text for key, text in words[self.language].items() if key in words[ENGLISH] or key in named}
+        return said_in(self.language, own, words[ENGLISH])
 
     # Trees to records
 
@@ -280,7 +356,7 @@ class _Reading:
     def _arm(self, name: str, arm: ReferenceArm, root: Node, dataset: Dataset, files: list[Loaded]) -> Dataset | None:
         drawn = {file.name: file.root for file in files if isinstance(file.record, DRAWING)}
         changed, problems = draw_otherwise(drawn, name, arm, root)
-        reading = _Reading(self.folder, self.overlays, ())
+        reading = _Reading(self.folder, self.overlays, (), language=ENGLISH, languages=())
         if not problems:
             read = reading._records(changed)
             core = [file for file in files if file.name not in changed and type(file.record) in CORE.values()]
@@ -294,7 +370,12 @@ class _Reading:
             return None
         of_arm = reading._dataset(together, words=dataset.words, places={}, paths=[])
         return replace(
-            of_arm, parts=dataset.parts, files=dataset.files, arm=name, places=dataset.places | of_arm.places
+            of_arm,
+            parts=dataset.parts,
+            files=dataset.files,
+            arm=name,
+            places=dataset.places | of_arm.places,
+            language=dataset.language,
         )
 
 
@@ -309,11 +390,20 @@ def _in_arm(problem: Problem, arm: Mark) -> Problem:
     return Problem(arm.file, 1, 1, f"in this arm {problem.text} (at {problem.file}:{problem.line})")
 
 
+def _fallbacks(words: dict[str, dict[str, str]]) -> dict[str, tuple[str, ...]]:
+    """Return the English keys that each other language does not have."""
+    return {
+        language: tuple(key for key in words[ENGLISH] if key not in said)
+        for language, said in words.items()
+        if language != ENGLISH
+    }
+
+
 def _words_below(trees: dict[str, Node]) -> Node:
-    """Return all words so far as one tree: a file of another name may say siblings of theirs."""
+    """Return all English words so far as one tree: a file of another name may say siblings of theirs."""
     below = Node({}, Mark("", 1, 1))
     for name, root in trees.items():
-        if name.startswith("reader/") and isinstance(root.value, dict):
+        if is_words(name) and language_of_file(name) == ENGLISH and isinstance(root.value, dict):
             below, _ = merge(below, root)
     return below
 

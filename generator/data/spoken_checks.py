@@ -25,6 +25,13 @@ def check_spoken(parts: Mapping[str, Loaded], words: Mapping[str, str]) -> list[
     return problems
 
 
+def spoken_keys(parts: Mapping[str, Loaded]) -> set[str]:
+    """Return every key by which an entry of the data may be named: a course may name its own in its language alone."""
+    return {
+        way for name, loaded in parts.items() for _, ways in _SPOKEN.get(name, _nothing)(loaded.record) for way in ways
+    }
+
+
 Spoken = Iterator[tuple[tuple, tuple[str, ...]]]
 """Path of an entry, and the dotted keys of which one must be among the words."""
 

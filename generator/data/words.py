@@ -22,7 +22,7 @@ def read_words(trees: Mapping[str, Node], problems: list[Problem]) -> tuple[dict
         if not isinstance(root.value, dict):
             problems.append(root.mark.problem(f"the file is {quoted(root.value)}, must be a map"))
             continue
-        for path, dotted, entry in _flat(root.value):
+        for path, dotted, entry in flat_words(root.value):
             mark = root.key_mark(path)
             if not _KEY.fullmatch(dotted):
                 problems.append(mark.problem(f"key {quoted(dotted)} (allowed: letters, digits, '.', '_' and '-')"))
@@ -39,13 +39,13 @@ def read_words(trees: Mapping[str, Node], problems: list[Problem]) -> tuple[dict
     return words, places
 
 
-def _flat(value: Mapping[str, Node], before: str = "") -> list[tuple[tuple[str, ...], str, object]]:
+def flat_words(value: Mapping[str, Node], before: str = "") -> list[tuple[tuple[str, ...], str, object]]:
     """Return (path, dotted key, value) of every entry of nested maps, in file order."""
     found: list[tuple[tuple[str, ...], str, object]] = []
     for key, node in value.items():
         dotted = f"{before}.{key}" if before else key
         if isinstance(node.value, dict):
-            found += [((key, *path), name, inner) for path, name, inner in _flat(node.value, dotted)]
+            found += [((key, *path), name, inner) for path, name, inner in flat_words(node.value, dotted)]
         else:
             found.append(((key,), dotted, node.value))
     return found

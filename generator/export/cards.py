@@ -91,8 +91,8 @@ def _events(frame: Frame, reports: Mapping[str, dict]) -> str:
         cells = (
             words[f"block.role.{take_off['role']}"],
             frame.words["print.cards.cm"].format(cm=in_cm(round(take_off["mean_z_mm"]))),
-            percent(take_off["chance_caught"][best]),
-            percent(entry["chance_caught"][best]),
+            percent(take_off["chance_caught"][best], frame.words),
+            percent(entry["chance_caught"][best], frame.words),
         )
         rows.append(
             f'<tr><th scope="row">{escape(take_off["name"])}</th>'

@@ -15,6 +15,22 @@ from generator.figure.drawing import title_of
 from generator.figure.legend import LAYER_ORDER, Legend
 from generator.section.model import Ring, Section
 
+PLOTLY_WORDS = {
+    "Download plot as a PNG": "figure.plotly.download",
+    "Zoom": "figure.plotly.zoom",
+    "Zoom in": "figure.plotly.zoom_in",
+    "Zoom out": "figure.plotly.zoom_out",
+    "Pan": "figure.plotly.pan",
+    "Reset axes": "figure.plotly.reset",
+    "Draw line": "figure.plotly.line",
+    "Erase active shape": "figure.plotly.erase",
+    "Preparing image - this may take a few seconds": "figure.plotly.preparing",
+    "Sorry, there was a problem downloading your image!": "figure.plotly.failed",
+    "Double-click to zoom back out": "figure.plotly.double",
+}
+"""What plotly says by itself, and the key of the catalogue that says it."""
+
+LOCALE = "wristward"
 HATCH = {"vein": "/", "tendon": "|", "nerve": "."}
 
 
@@ -52,8 +68,19 @@ def base(words: Mapping[str, str]) -> dict:
             "modeBarButtonsToRemove": ["select2d", "lasso2d", "autoScale2d", "toggleSpikelines"],
             "modeBarButtonsToAdd": ["drawline", "eraseshape"],
             "toImageButtonOptions": {"format": "png", "scale": 3, "filename": "wristward-section"},
+            **_locale(words),
         },
     }
+
+
+def _locale(words: Mapping[str, str]) -> dict:
+    """Return plotly's own words and decimal sign in the page's language; nothing where it speaks as it is shipped."""
+    decimal = words.get("language.decimal", ".")
+    said = {text: words[key] for text, key in PLOTLY_WORDS.items() if words.get(key, text) != text}
+    if not said and decimal == ".":
+        return {}
+    number = {"decimal": decimal, "thousands": "\u202f", "grouping": [3], "currency": ["", ""]}
+    return {"locale": LOCALE, "locales": {LOCALE: {"dictionary": said, "format": number}}}
 
 
 def section_figure(section: Section, legend: Legend, words: Mapping[str, str], *, scheme: str = "light") -> dict:

@@ -40,6 +40,9 @@ class GeneratedPage:
     names: str = ""
     """Further names by which a search should put this page first, separated by spaces."""
 
+    language: str | None = None
+    """What it is written in, where that is not the language of the site."""
+
 
 class Atlas:
     """Names and links over one model."""

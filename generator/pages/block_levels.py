@@ -46,7 +46,11 @@ def block_levels_page(atlas: Atlas) -> str:
         f"{words('block_levels.spared_says')} "
         f"{statement(atlas, grip, here=BLOCK_LEVELS, says=dataset.words['block.window.grip'].format(says=grip.says))}"
     )
-    read = words("block_levels.read", wanted=percent(model.wanted_at_least), spared=percent(model.spared_at_least))
+    read = words(
+        "block_levels.read",
+        wanted=percent(model.wanted_at_least, atlas.dataset.words),
+        spared=percent(model.spared_at_least, atlas.dataset.words),
+    )
     more = words(
         "block_levels.more",
         branches=link_to(BRANCHES, words("teach.branches.title"), here=BLOCK_LEVELS),
@@ -124,8 +128,8 @@ def _apart(atlas: Atlas, report: Mapping[str, Any]) -> str:
             words(
                 "block_levels.apart_one",
                 name=event["name"],
-                share=percent(event["prevalence"]),
-                chance=percent(event["chance_caught"][round(z_mm)]),
+                share=percent(event["prevalence"], atlas.dataset.words),
+                chance=percent(event["chance_caught"][round(z_mm)], atlas.dataset.words),
             )
             for event in report["events"]
             if event["role"] == "apart"
@@ -158,7 +162,7 @@ def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
                 f"block_levels.beyond_{side}",
                 name=capital(atlas.words(f"block.event.{id_}")),
                 cm=in_cm(round(mean_height_mm(event))),
-                share=percent(share),
+                share=percent(share, atlas.dataset.words),
             )
             source = html_of(rests_on(atlas, atlas.dataset.parts["branches"].branches[id_], here=BLOCK_LEVELS))
             said.append(f'<li>{escape(says)} <span class="ww-source">{source}.</span></li>')
@@ -193,5 +197,7 @@ def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[s
 def _case(atlas: Atlas, case: Case) -> str:
     window: Window = case.window
     if window.empty:
-        return atlas.words("block_levels.case_empty", cm=in_cm(window.best_mm), chance=percent(window.best_chance))
+        return atlas.words(
+            "block_levels.case_empty", cm=in_cm(window.best_mm), chance=percent(window.best_chance, atlas.dataset.words)
+        )
     return atlas.words("block_levels.case_window", low=in_cm(window.low_mm), high=in_cm(window.high_mm))

@@ -80,10 +80,10 @@ def _volume(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str
         cm=in_cm(z_mm),
         less_ml=f"{less_ml:g}",
         more_ml=f"{more_ml:g}",
-        less=percent(less.spared[at]),
-        more=percent(more.spared[at]),
-        caught_less=percent(less.wanted[at]),
-        caught_more=percent(more.wanted[at]),
+        less=percent(less.spared[at], atlas.dataset.words),
+        more=percent(more.spared[at], atlas.dataset.words),
+        caught_less=percent(less.wanted[at], atlas.dataset.words),
+        caught_more=percent(more.wanted[at], atlas.dataset.words),
     )
     return says, "less" if more.spared[at] < less.spared[at] else "none"
 
@@ -122,5 +122,9 @@ def _both(atlas: Atlas, reports: Mapping[str, Mapping[str, Any]]) -> str:
 def _span(atlas: Atlas, window: Mapping[str, Any]) -> str:
     words = atlas.words
     if window["empty"]:
-        return words("block_levels.practice.empty", cm=in_cm(window["best_mm"]), chance=percent(window["best_chance"]))
+        return words(
+            "block_levels.practice.empty",
+            cm=in_cm(window["best_mm"]),
+            chance=percent(window["best_chance"], atlas.dataset.words),
+        )
     return words("block_levels.practice.span", low=in_cm(window["low_mm"]), high=in_cm(window["high_mm"]))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from generator.data.languages import ENGLISH
+from generator.data.phrase import language_of
 from generator.measure.height import in_cm
 from generator.pages import figures
 from generator.pages.atlas import (
@@ -148,7 +150,8 @@ def _page(atlas: Atlas, src_uri: str, title: str, markdown: str, *, about: str |
     if about is not None:
         record = atlas.structures[about]
         names = " ".join(filter(None, (record.short, record.latin, record.name)))
-    return GeneratedPage(src_uri=src_uri, title=title, markdown=markdown, names=names)
+    language = ENGLISH if language_of(title) == ENGLISH and about is None else None
+    return GeneratedPage(src_uri=src_uri, title=title, markdown=markdown, names=names, language=language)
 
 
 def _entry(page: GeneratedPage) -> dict[str, str] | str:

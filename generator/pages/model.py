@@ -16,6 +16,7 @@ from pathlib import Path
 
 from generator import client
 from generator.anatomy.forearm import Forearm
+from generator.data.languages import ENGLISH
 from generator.data.read import read_dataset
 from generator.pages.atlas import Atlas, GeneratedPage
 from generator.pages.generate import GeneratedSite, generate_site
@@ -43,6 +44,7 @@ class Model:
         overlays: Sequence[Path] = (),
         cache: Path,
         version: str,
+        language: str = ENGLISH,
         workers: int = WORKERS,
         progress: Report | None = None,
     ) -> None:
@@ -53,14 +55,15 @@ class Model:
             overlays: Folders laid over it, in order.
             cache: Folder of solved sections and finished pages; made when needed, may be removed at any time.
             version: Hash of program and data (``pages.version``).
+            language: What the pages are written in.
             workers: Processes that solve sections.
             progress: Called with (done, total) while sections are solved.
         """
         self._folder, self._overlays, self._cache = folder, tuple(overlays), cache
-        self._workers, self._progress = workers, progress
+        self._workers, self._progress, self._language = workers, progress, language
         self._kept = FolderStore(cache / "pages")
         libraries = " ".join(f"{name}={installed_version(name)}" for name in LIBRARIES)
-        self.key = f"{version} {libraries}"
+        self.key = f"{version} {language} {libraries}"
         self._version = version
 
     @cached_property
@@ -70,7 +73,7 @@ class Model:
         Raises:
             DataError: If the data is wrong, with every problem found.
         """
-        dataset = read_dataset(self._folder, self._overlays)
+        dataset = read_dataset(self._folder, self._overlays, language=self._language)
         store = FolderStore(self._cache / "sections")
         forearm = Forearm.from_dataset(dataset)
         sections = solve_all(forearm, store=store, workers=self._workers, progress=self._progress)

@@ -24,6 +24,7 @@ from generator.pages.atlas import SEARCH
 from generator.pages.fences import FenceError, Fences, Source
 from generator.pages.model import WORKERS, model_of
 from generator.pages.rendered import RenderedPages
+from generator.pages.settings import SettingsError, chosen_language
 from generator.pages.store import FolderStore
 
 HERE = Path(__file__).resolve().parent
@@ -40,6 +41,8 @@ class WristwardConfig(Config):
     data_dir = c.Optional(c.Type(str))
     overlays = c.ListOfItems(c.Type(str), default=[])
     cache_dir = c.Type(str, default=".cache")
+    # What the generated pages are written in; by default what the theme is.
+    language = c.Optional(c.Type(str))
     workers = c.Type(int, default=WORKERS)
     # Over http only: keep the whole site in the reader's browser; give every page a content-security-policy.
     offline = c.Type(bool, default=False)
@@ -60,11 +63,19 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         """Read, solve and generate; then announce styles, scripts, templates and menu entries."""
         data, overlays = self._folders(config)
         self._version = version.version_hash((data, *overlays))
+        theme = config.theme.get("language")
+        try:
+            language = chosen_language((data, *overlays), option=self.config.language, theme=theme)
+        except SettingsError as error:
+            raise PluginError(str(error)) from error
+        # Marked on generated pages where the pages around them are in another.
+        self._language = None if theme in (None, language) else language
         model = model_of(
             data,
             overlays=overlays,
             cache=self._beside(config, self.config.cache_dir),
             version=self._version,
+            language=language,
             workers=self.config.workers,
             progress=self.progress,
         )
@@ -141,11 +152,13 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             "worker": offline.NAME if self.config.offline else None,
         }
         self._names = {page.src_uri: page.names for page in self._site.pages}
+        self._content_languages = {page.src_uri: page.language or self._language for page in self._site.pages}
         return env
 
     def on_page_context(self, context, *, page, config, nav):
         """Keep what the page says for the search."""
         names = self._names.get(page.file.src_uri, "")
+        context["content_language"] = self._content_languages.get(page.file.src_uri)
         if page.file.src_uri != SEARCH:
             # In the menu a level has a short name; a list of results has room for the whole one.
             title = page.meta.get("title", page.title)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from mkdocs.exceptions import ConfigurationError
 from mkdocs.utils.yaml import yaml_load
 
+from generator.data.languages import ENGLISH, languages_in
 from generator.data.locate import where_is_data
+from generator.errors import one_of
 
 PLUGIN = "wristward"
 
@@ -19,11 +22,33 @@ class SettingsError(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """Folders of one site."""
+    """Folders of one site, and its language."""
 
     data: Path
     overlays: tuple[Path, ...]
     cache: Path
+    language: str | None
+    """The plugin's option."""
+
+    theme_language: str | None
+
+
+def chosen_language(folders: Sequence[Path], *, option: str | None, theme: str | None) -> str:
+    """Return the language of a site: what the plugin's option says, else the theme's, else English.
+
+    Raises:
+        SettingsError: If there are no words in it.
+    """
+    language = option or theme or ENGLISH
+    known = languages_in(folders)
+    if language in known:
+        return language
+    if option is not None:
+        raise SettingsError(f"mkdocs.yml: language of wristward is '{language}' (allowed: {one_of(known)})")
+    raise SettingsError(
+        f"mkdocs.yml: language of the theme is '{language}', and there are no words in it (allowed: {one_of(known)}; "
+        f"the option 'language' of wristward may name another than the theme's)"
+    )
 
 
 def read_settings(config_file: Path) -> Settings | None:
@@ -47,10 +72,13 @@ def read_settings(config_file: Path) -> Settings | None:
         return None
     beside = config_file.parent
     data = options.get("data_dir")
+    theme = config.get("theme")
     return Settings(
         data=where_is_data() if data is None else beside / str(data),
         overlays=tuple(beside / str(folder) for folder in options.get("overlays") or ()),
         cache=beside / str(options.get("cache_dir") or ".cache"),
+        language=options.get("language"),
+        theme_language=theme.get("language") if isinstance(theme, dict) else None,
     )
 
 

@@ -67,7 +67,7 @@ def nerve_names(atlas: Atlas, nerves: Iterable[str]) -> str:
 
 def of_100(atlas: Atlas, chance: float) -> str:
     """Return "87 of 100"; only certainty is 100."""
-    return atlas.words("teach.of_100", percent=percent(chance))
+    return atlas.words("teach.of_100", percent=percent(chance, atlas.dataset.words))
 
 
 def height(atlas: Atlas, z_mm: float) -> str:

@@ -36,7 +36,7 @@ def coverage_page(atlas: Atlas) -> str:
     parts.append(f"## {words('teach.coverage.differ_title')}\n\n{words('teach.coverage.differ')}\n")
     parts.append(block(_factors(atlas, file)))
     parts.append(f"## {words('teach.coverage.operations_title')}\n")
-    asked = percent(atlas.dataset.parts["operations"].covered_at_least)
+    asked = percent(atlas.dataset.parts["operations"].covered_at_least, atlas.dataset.words)
     parts.append(words("teach.coverage.operations", asked=asked) + "\n")
     for operation in atlas.dataset.parts["operations"].operations:
         parts.append(operation_cover(atlas, operation, here=COVERAGE, heading="###", shapes_of=MAP))

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
+from generator.data.languages import ENGLISH
+from generator.data.phrase import language_of
 from generator.pages import teach_common as common
 from generator.pages.atlas import Atlas, GeneratedPage
 from generator.pages.block_levels import block_levels_page
@@ -40,4 +43,10 @@ def teach_pages(atlas: Atlas) -> dict[str, list[GeneratedPage]]:
         title = atlas.words(f"teach.{name}.title")
         found[name].append(common.page_of(atlas, src_uri, title, write(atlas)))
     found["cases"] = case_pages(atlas)
-    return found
+    return {name: [_marked(atlas, name, page) for page in pages] for name, pages in found.items()}
+
+
+def _marked(atlas: Atlas, name: str, page: GeneratedPage) -> GeneratedPage:
+    """Return a page with its language, which is that of its caution: titles are translated before pages are."""
+    language = language_of(atlas.words(f"teach.{name}.caution"))
+    return replace(page, language=language) if language == ENGLISH else page

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from html import escape
 
 from generator import client
@@ -75,13 +76,13 @@ def _events(words, reports: dict[str, dict]) -> str:
     rows = []
     for at, event in enumerate(reports["take_off"]["events"]):
         name = words["fence.window.in_role"].format(name=event["name"], role=words[f"block.role.{event['role']}"])
-        rows.append([name, *(_caught(reports[reading], at, z_mm) for reading, z_mm in best.items())])
+        rows.append([name, *(_caught(words, reports[reading], at, z_mm) for reading, z_mm in best.items())])
     return table(words["fence.window.events"], headings, rows, numbers=(1, 2))
 
 
-def _caught(report: dict, event: int, z_mm: float) -> str:
+def _caught(words: Mapping[str, str], report: dict, event: int, z_mm: float) -> str:
     at = min(range(len(report["z_mm"])), key=lambda index: abs(report["z_mm"][index] - z_mm))
-    return percent(report["events"][event]["chance_caught"][at])
+    return percent(report["events"][event]["chance_caught"][at], words)
 
 
 def _paragraph(text: str) -> str:

@@ -188,9 +188,9 @@ def test_a_nerve_may_be_named_by_its_beginning(model):
 
 
 @given(st.floats(0, 1))
-def test_a_chance_is_told_in_whole_hundredths(chance):
+def test_a_chance_is_told_in_whole_hundredths(dataset, chance):
     """A chance is rounded to a whole number of 100; near the ends it is said to be over 99 or under 1."""
-    told = percent(chance)
+    told = percent(chance, dataset.words)
     if told == "over 99":
         assert 0.995 <= chance < 0.9995
     elif told == "under 1":

@@ -202,7 +202,7 @@ def test_a_registered_part_is_read_and_checked_like_the_rest(small):
     assert "middle_nerve" == dataset.parts["twigs"].twigs["a"].of
     assert ("small/twigs.yaml", 2, 3) == tuple(dataset.where("twig", "a"))
     assert [
-        "small/twigs.yaml:1:1: this file is not read (allowed: arms/*.yaml, levels/*.yaml, reader/en.yaml, reader/en/*.yaml, "
+        "small/twigs.yaml:1:1: this file is not read (allowed: arms/*.yaml, levels/*.yaml, reader/*.yaml, reader/*/*.yaml, "
         "region.yaml, relations.yaml, sources.yaml, structures/*.yaml)"
     ] == problems_of(small, parts=())
     change(path, "of: middle_nerve", "of: flexor")

@@ -126,7 +126,7 @@ def test_the_window_is_shaded_or_said_to_be_empty(panels, reports, dataset):
             assert f"{window['low_mm'] / 10:g} to {window['high_mm'] / 10:g} cm" == card
 
 
-def test_no_median_level_does_both_by_entry(reports, panels):
+def test_no_median_level_does_both_by_entry(reports, panels, dataset):
     """Under the entry reading no level catches and spares in 90 of 100; the best, near 4 cm, does in about two thirds, and
     the page says so. By take-off there is a window, below 8 cm."""
     entry, take_off = (reports["median_nerve"][reading]["window"] for reading in ("entry", "take_off"))
@@ -137,18 +137,22 @@ def test_no_median_level_does_both_by_entry(reports, panels):
     assert take_off["high_mm"] < 80
     said = text_of(panels["median_nerve"])
     assert (
-        f"best is {entry['best_mm'] / 10:g} cm above the wrist crease, with {percent(entry['best_chance'])} of 100"
+        f"best is {entry['best_mm'] / 10:g} cm above the wrist crease, with {percent(entry['best_chance'], dataset.words)} of 100"
         in said
     )
 
 
-def test_the_table_holds_the_chances_at_the_needle(panels, reports):
+def test_the_table_holds_the_chances_at_the_needle(panels, reports, dataset):
     """At the height the page begins with, each branch's row carries the chance by take-off and by entry."""
     z_mm = round(reports["median_nerve"]["take_off"]["window"]["best_mm"])
     row = re.compile(r'data-event="(\w+)".*?"take_off">(.*?)</td>.*?"entry">(.*?)</td>', re.DOTALL)
     for nerve, panel in panels.items():
         expected = [
-            (first["id"], percent(first["chance_caught"][z_mm]), percent(second["chance_caught"][z_mm]))
+            (
+                first["id"],
+                percent(first["chance_caught"][z_mm], dataset.words),
+                percent(second["chance_caught"][z_mm], dataset.words),
+            )
             for first, second in zip(*(reports[nerve][reading]["events"] for reading in READINGS), strict=True)
         ]
 
@@ -180,7 +184,7 @@ def test_grip_is_said_wherever_muscles_are_called_spared(page):
         assert "#lam_2014" in block
 
 
-def test_the_palmar_branch_stands_apart(panels, reports):
+def test_the_palmar_branch_stands_apart(panels, reports, dataset):
     """The ulnar nerve's palmar branch is no part of what is wanted; both types are told with their chances at the best level."""
     report = reports["ulnar_nerve"]["take_off"]
     panel = text_of(panels["ulnar_nerve"])
@@ -189,9 +193,9 @@ def test_the_palmar_branch_stands_apart(panels, reports):
     assert ["palmar branch, high type", "palmar branch, low type"] == [event["name"] for event in apart]
     assert "palmar" not in report["sentence"]
     for event in apart:
-        chance = percent(event["chance_caught"][round(report["window"]["best_mm"])])
+        chance = percent(event["chance_caught"][round(report["window"]["best_mm"])], dataset.words)
         assert (
-            f"the {event['name']}, there in {percent(event['prevalence'])} of 100 arms, is caught in {chance} of 100"
+            f"the {event['name']}, there in {percent(event['prevalence'], dataset.words)} of 100 arms, is caught in {chance} of 100"
             in panel
         )
 
@@ -209,8 +213,9 @@ def test_what_lies_outside_the_sections_is_told_in_words(panels, dataset):
             for share, where in ((cut.sf(260), "above the elbow crease"), (cut.cdf(0), "beyond the wrist crease")):
                 if share >= 0.01:
                     expected.append((nerve, id_, where))
+                    percents = percent(share, dataset.words)
                     line = (
-                        rf"{re.escape(capital(name))}: at [\d.]+ cm on average; in {percent(share)} of 100 arms {where}"
+                        rf"{re.escape(capital(name))}: at [\d.]+ cm on average; in {percents} of 100 arms {where}"
                     )
                     told.extend((nerve, id_, where) for _ in re.findall(line, panel))
 

@@ -82,7 +82,7 @@ def test_a_window_says_what_the_command_says(render, atlas):
         told = [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)[column] for row in rows]
         at = report["z_mm"].index(report["window"]["best_mm"])
 
-        assert [percent(event["chance_caught"][at]) for event in report["events"]] == told
+        assert [percent(event["chance_caught"][at], atlas.dataset.words) for event in report["events"]] == told
         assert report["sentence"] in html
 
 

@@ -1,0 +1,96 @@
+"""A dataset in another language: Latin names for structures, and what data files say in English said by the catalogue.
+
+Some sentences stand in data files beside their number and source. A translation says them under ``told.``; what it
+leaves out stays English, and knows that it is.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from generator.data.dataset import Dataset
+from generator.data.languages import ENGLISH
+from generator.data.phrase import Phrase
+from generator.data.record import Record
+
+TOLD = {
+    "branches": {"findings": "says", "blocks": "note", "variants": "changes"},
+    "teaching": {"signs": "says"},
+}
+"""Part → its key whose entries have a text that pages and quizzes show → that text."""
+
+
+def told_words(region: Any, relations: Any, parts: Mapping[str, Any]) -> dict[str, str]:
+    """Return what the data files say to readers, by the key under which a translation says it."""
+    told = {f"told.level.{one.id}": one.name for one in region.level_names if one.id is not None}
+    told |= {f"told.arm.{id_}": arm.name for id_, arm in region.arms.items()}
+    told |= {f"told.landmark.{id_}": mark.name for id_, mark in region.landmarks.items()}
+    told |= {f"told.relation.{one.id}": one.says for one in relations}
+    told |= {told_key: text for _, _, _, told_key, text in _texts(parts)}
+    return {key: text for key, text in told.items() if text}
+
+
+def translated(dataset: Dataset) -> Dataset:
+    """Return a dataset whose records say what the catalogue of its language says; an English one as it is."""
+    if dataset.language == ENGLISH:
+        return dataset
+    words = dataset.words
+    decimal = next((word.decimal for word in words.values() if isinstance(word, Phrase)), ".")
+
+    def say(key: str, text: str | None) -> str | None:
+        return words.get(key, Phrase(text, language=ENGLISH, decimal=decimal)) if text else text
+
+    region = dataset.region.model_copy(
+        update={
+            "level_names": tuple(
+                _with(one, name=say(f"told.level.{one.id}", one.name)) for one in dataset.region.level_names
+            ),
+            "arms": {
+                id_: _with(arm, name=say(f"told.arm.{id_}", arm.name)) for id_, arm in dataset.region.arms.items()
+            },
+            "landmarks": {
+                id_: _with(mark, name=say(f"told.landmark.{id_}", mark.name))
+                for id_, mark in dataset.region.landmarks.items()
+            },
+        }
+    )
+    latin = words.get("language.names") == "latin"
+    structures = {
+        id_: _with(record, name=shortened(record.latin, words)) if latin and record.latin else record
+        for id_, record in dataset.structures.items()
+    }
+    relations = tuple(_with(one, says=say(f"told.relation.{one.id}", one.says)) for one in dataset.relations)
+    return replace(dataset, region=region, structures=structures, relations=relations, parts=_parts(dataset.parts, say))
+
+
+def shortened(latin: str, words: Mapping[str, str]) -> str:
+    """Return a Latin name as it is printed: "N. medianus" of "nervus medianus"."""
+    found = (re.fullmatch(r"(\w*)(.*)", one) for one in latin.split(" "))
+    return " ".join(words.get(f"language.latin.{one[1]}", one[1]) + one[2] for one in found)
+
+
+def _parts(parts: Mapping[str, Record], say: Any) -> dict[str, Record]:
+    changed: dict[str, dict[str, dict[str, Record]]] = {}
+    for part, key, id_, told_key, text in _texts(parts):
+        entry = getattr(parts[part], key)[id_]
+        entries = changed.setdefault(part, {}).setdefault(key, dict(getattr(parts[part], key)))
+        entries[id_] = _with(entry, **{TOLD[part][key]: say(told_key, text)})
+    return {name: _with(record, **changed.get(name, {})) for name, record in parts.items()}
+
+
+def _texts(parts: Mapping[str, Record]) -> Iterator[tuple[str, str, str, str, str]]:
+    """Yield (part, key, id, key of the catalogue, text) of every text that may be translated."""
+    for part, keys in TOLD.items():
+        for key, field in keys.items():
+            entries = getattr(parts[part], key, None) if part in parts else None
+            for id_, entry in entries.items() if isinstance(entries, dict) else ():
+                text = getattr(entry, field, None)
+                if text:
+                    yield part, key, id_, f"told.{key}.{id_}", text
+
+
+def _with(record: Any, **values: Any) -> Any:
+    return record.model_copy(update=values) if values else record
