@@ -33,6 +33,7 @@ TOLD = tuple(
         "landmark",
         "level",
         "relation",
+        "source",
         "signs",
         "variants",
     )

@@ -23,12 +23,14 @@ TOLD = {
 """Part → its key whose entries have a text that pages and quizzes show → that text."""
 
 
-def told_words(region: Any, relations: Any, parts: Mapping[str, Any]) -> dict[str, str]:
+def told_words(region: Any, relations: Any, sources: Mapping[str, Any], parts: Mapping[str, Any]) -> dict[str, str]:
     """Return what the data files say to readers, by the key under which a translation says it."""
     told = {f"told.level.{one.id}": one.name for one in region.level_names if one.id is not None}
     told |= {f"told.arm.{id_}": arm.name for id_, arm in region.arms.items()}
     told |= {f"told.landmark.{id_}": mark.name for id_, mark in region.landmarks.items()}
     told |= {f"told.relation.{one.id}": one.says for one in relations}
+    # A paper keeps the title it was published under.
+    told |= {f"told.source.{key}": source.title for key, source in sources.items() if not source.published}
     told |= {told_key: text for _, _, _, told_key, text in _texts(parts)}
     return {key: text for key, text in told.items() if text}
 
@@ -62,8 +64,19 @@ def translated(dataset: Dataset) -> Dataset:
         id_: _with(record, name=shortened(record.latin, words)) if latin and record.latin else record
         for id_, record in dataset.structures.items()
     }
+    sources = {
+        key: source if source.published else _with(source, title=say(f"told.source.{key}", source.title))
+        for key, source in dataset.sources.items()
+    }
     relations = tuple(_with(one, says=say(f"told.relation.{one.id}", one.says)) for one in dataset.relations)
-    return replace(dataset, region=region, structures=structures, relations=relations, parts=_parts(dataset.parts, say))
+    return replace(
+        dataset,
+        region=region,
+        structures=structures,
+        relations=relations,
+        sources=sources,
+        parts=_parts(dataset.parts, say),
+    )
 
 
 def shortened(latin: str, words: Mapping[str, str]) -> str:

@@ -165,7 +165,7 @@ def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
                 share=percent(share, atlas.dataset.words),
             )
             source = html_of(rests_on(atlas, atlas.dataset.parts["branches"].branches[id_], here=BLOCK_LEVELS))
-            said.append(f'<li>{escape(says)} <span class="ww-source">{source}.</span></li>')
+            said.append(f'<li>{escape(capital(says))} <span class="ww-source">{source}.</span></li>')
     if not said:
         return ""
     return f"<h3>{escape(atlas.words('block_levels.beyond'))}</h3><ul>{''.join(said)}</ul>"

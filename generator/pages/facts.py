@@ -28,7 +28,7 @@ def rests_on(atlas: Atlas, record, *, here: str, fallback=None) -> str:
         confidence = confidence if confidence is not None else fallback.confidence
         seen = seen or fallback.seen
     seen = seen or atlas.dataset.sources[key].seen
-    parts = [f"[{plain(short_name(atlas.dataset.sources[key]))}]({address(SOURCES, here=here)}#{key})"]
+    parts = [f"[{plain(short_name(atlas, atlas.dataset.sources[key]))}]({address(SOURCES, here=here)}#{key})"]
     if confidence is not None:
         parts.append(atlas.words("site.facts.confidence", level=confidence))
     if seen is not None:
@@ -36,13 +36,16 @@ def rests_on(atlas: Atlas, record, *, here: str, fallback=None) -> str:
     return "; ".join(parts)
 
 
-def short_name(source) -> str:
+def short_name(atlas: Atlas, source) -> str:
     """Return "Bae and others 2021", or the title of what has no author."""
     names = [author.family or author.literal for author in source.author]
     if not names:
         return source.title or source.what
-    who = names[0] if len(names) == 1 else " ".join((names[0], "and", names[1])) if len(names) == 2 else None
-    who = who or f"{names[0]} and others"
+    who = names[0]
+    if len(names) == 2:
+        who = atlas.words("site.facts.two_authors", first=names[0], second=names[1])
+    elif len(names) > 2:
+        who = atlas.words("site.facts.more_authors", first=names[0])
     return f"{who} {source.issued}" if source.issued is not None else who
 
 
@@ -64,7 +67,9 @@ def sources_page(atlas: Atlas) -> str:
         rows.append((words("site.sources.used_by"), used))
         if source.note is not None:
             rows.append((words("site.sources.note"), plain(source.note)))
-        parts.append(f"## {plain(short_name(source))} {{ #{key} }}\n\n{_citation(source)}\n\n{definitions(rows)}\n")
+        parts.append(
+            f"## {plain(short_name(atlas, source))} {{ #{key} }}\n\n{_citation(source)}\n\n{definitions(rows)}\n"
+        )
     return "\n".join(parts)
 
 

@@ -118,8 +118,10 @@ def test_check_counts_what_holds(small, capsys):
     assert 0 == main(["check", "--data", str(small)])
     lines = capsys.readouterr().out.splitlines()
 
-    assert ["data", "sections", "relations", "questions"] == [line.split(":")[0] for line in lines]
-    assert "all" in lines[2]
+    assert ["data", "language de", "language es", "sections", "relations", "questions"] == [
+        line.split(":")[0] for line in lines
+    ]
+    assert "all" in lines[4]
 
 
 def test_check_tells_where_a_relation_fails(small, tmp_path, capsys):

@@ -120,7 +120,7 @@ def test_every_translated_word_takes_what_the_english_takes(shipped, dataset, la
     """Each word of a shipped translation is one of English or of the data, and is filled in with the same names."""
     words, english = shipped[language].words, dataset.words
     key = data.draw(st.sampled_from(sorted(words)))
-    told = told_words(dataset.region, dataset.relations, dataset.parts)
+    told = told_words(dataset.region, dataset.relations, dataset.sources, dataset.parts)
     fields = {name for _, name, _, _ in Formatter().parse(words[key]) if name}
 
     assert key in english or key in told
@@ -130,7 +130,7 @@ def test_every_translated_word_takes_what_the_english_takes(shipped, dataset, la
 
 def test_told_words_are_of_the_shipped_data(shipped, dataset):
     """No shipped translation speaks of a level, finding or block that the shipped data does not have."""
-    told = told_words(dataset.region, dataset.relations, dataset.parts)
+    told = told_words(dataset.region, dataset.relations, dataset.sources, dataset.parts)
     said = {
         line.strip().split(":")[0]
         for language in SHIPPED
