@@ -76,6 +76,7 @@ def translated(dataset: Dataset) -> Dataset:
         relations=relations,
         sources=sources,
         parts=_parts(dataset.parts, say),
+        arms={name: translated(arm) for name, arm in dataset.arms.items()},
     )
 
 
