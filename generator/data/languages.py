@@ -79,6 +79,7 @@ def check_translation(root: Node, english: Mapping[str, frozenset[str] | None]) 
         english: The names in braces of each English word; None where a text has none to be compared with.
     """
     problems = []
+    said = [key for key, names in english.items() if names is not None]
     for path, key, entry in flat_words(root.value if isinstance(root.value, dict) else {}):
         if not isinstance(entry, str):
             continue
@@ -86,7 +87,7 @@ def check_translation(root: Node, english: Mapping[str, frozenset[str] | None]) 
             # Of the data's own entries; a course may have taken the one away that a packaged translation speaks of.
             continue
         if key not in english:
-            problems.append(root.key_mark(path).problem(unknown("key", key, english)))
+            problems.append(root.key_mark(path).problem(unknown("key", key, said)))
             continue
         asked, known = fields_of(entry), english[key] if english[key] is not None else fields_of(entry)
         options = f"(allowed: {one_of(f'{{{name}}}' for name in known) or 'none'})"

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from generator.data.arms import ARM_FILES, draw_otherwise, gather_arms
+from generator.data.catalogue import Catalogue
 from generator.data.check_drawing import check_drawing, normalised
 from generator.data.check_names import check_catalogue_kinds, check_level_kinds, check_references, check_twice
 from generator.data.check_presence import (
@@ -29,12 +30,8 @@ from generator.data.languages import (
     ENGLISH,
     WORDS,
     check_language_name,
-    check_settings,
-    check_translation,
     is_words,
-    language_of_file,
     languages_in,
-    said_in,
 )
 from generator.data.level_records import LevelRecord
 from generator.data.loaded import Loaded
@@ -42,7 +39,7 @@ from generator.data.overlay import merge, without_nulls
 from generator.data.overrides import Override, new_file, overrides
 from generator.data.part import Part
 from generator.data.parts import PARTS
-from generator.data.plain_checks import check_fields, check_plain, fields_of
+from generator.data.plain_checks import check_plain
 from generator.data.record import Record
 from generator.data.region_records import ReferenceArm, RegionRecord
 from generator.data.relation_records import RelationsFile
@@ -51,7 +48,6 @@ from generator.data.spoken_checks import check_spoken, spoken_keys
 from generator.data.structure_records import StructuresFile
 from generator.data.translate import told_words, translated
 from generator.data.wording import read_record
-from generator.data.words import flat_words, read_words
 from generator.data.yaml_reader import Mark, Node, read_yaml
 from generator.errors import DataError, Problem, one_of, quoted
 
@@ -111,11 +107,8 @@ class _Reading:
         self, folder: Path, overlays: list[Path], parts: Sequence[Part], *, language: str, languages: Iterable[str]
     ) -> None:
         self.folder, self.overlays, self.parts = folder, overlays, parts
-        self.language, self.languages = language, {ENGLISH, *languages}
-        self.english: dict[str, frozenset[str] | None] = {}
-        """Names in braces of each English word, as the lowest folder has them."""
-        self.translations: list[Node] = []
         self.problems: list[Problem] = []
+        self.catalogue = Catalogue(language, languages, self.problems)
         self.unread: set[str] = set()
         """Names of files without a record."""
         self.overrides: list[Override] = []
@@ -126,13 +119,15 @@ class _Reading:
             return None
         self.problems += gather_arms(trees)
         files = self._records({name: root for name, root in trees.items() if not is_words(name)})
-        words, places = self._words(trees)
+        places = self.catalogue.put_together(trees)
         self._check(files)
         if self.problems:
             return None
-        dataset = self._dataset(files, words=self._said(words, files), places=places, paths=paths)
-        dataset = replace(dataset, language=self.language, fallbacks=_fallbacks(words))
-        return dataset if self.problems else translated(self._with_arms(dataset, files))
+        dataset = self._dataset(files, words=self._said(files), places=places, paths=paths)
+        dataset = replace(dataset, language=self.catalogue.language, fallbacks=self.catalogue.fallbacks())
+        if not self.problems:
+            dataset = self._with_arms(dataset, files)
+        return dataset if self.problems else translated(dataset)
 
     # Files to trees
 
@@ -147,7 +142,7 @@ class _Reading:
                 if is_words(name):
                     shown = f"{shown_name(folder)}/{name}"
                     self.problems += check_language_name(name, shown)
-                    if language_of_file(name) not in self.languages:
+                    if not self.catalogue.reads(name):
                         continue
                 paths.append(path)
                 self._lay(trees, name, self._tree(path, f"{shown_name(folder)}/{name}", name), over=number > 0)
@@ -172,10 +167,8 @@ class _Reading:
             return
         if over:
             self.overrides += overrides(trees[name], root) if name in trees else [new_file(root)]
-            if is_words(name) and language_of_file(name) == ENGLISH:
-                self.problems += check_fields(_words_below(trees), root)
         if is_words(name):
-            self._take_words(name, root)
+            self.catalogue.take(name, root, over=trees if over else None)
         if name not in trees:
             # In an arm's file null takes out what the drawn arm has, whether or not the file lies in an overlay.
             trees[name] = without_nulls(root) if self.overlays and not fits(name, ARM_FILES) else root
@@ -183,45 +176,22 @@ class _Reading:
         trees[name], problems = merge(trees[name], root)
         self.problems += problems
 
-    def _take_words(self, name: str, root: Node) -> None:
-        if language_of_file(name) != ENGLISH:
-            self.translations.append(root)
-            return
-        for _, key, entry in flat_words(root.value if isinstance(root.value, dict) else {}):
-            if isinstance(entry, str):
-                self.english.setdefault(key, frozenset(fields_of(entry)))
-
     def _check_needed(self, files: Iterable[str]) -> None:
         for pattern in NEEDED:
             if not any(fits(name, pattern) for name in files):
                 self.problems.append(Problem(shown_name(self.folder), 1, 1, f"'{pattern}' is missing"))
 
-    # Trees to words
-
-    def _words(self, trees: dict[str, Node]) -> tuple[dict[str, dict[str, str]], dict[str, Mark]]:
-        """Return the words of each language that is read, and the place of each key."""
-        words, places = {}, {}
-        for language in sorted(self.languages):
-            own = {name: root for name, root in trees.items() if is_words(name) and language_of_file(name) == language}
-            words[language], found = read_words(own, self.problems)
-            self.problems += check_settings(words[language], found.__getitem__)
-            places = {**places, **found} if language == ENGLISH else {**found, **places}
-        return words, places
-
-    def _said(self, words: dict[str, dict[str, str]], files: list[Loaded]) -> dict[str, str]:
-        """Return the words of the language, what it lacks in English, and hold every translation against English."""
+    def _said(self, files: list[Loaded]) -> dict[str, str]:
+        """Return the words that readers are told, by key."""
         by_name = {file.name: file for file in files}
         parts = {part.name: by_name[part.file] for part in self.parts if part.file in by_name}
-        region, sources = (by_name[name] for name in ("region.yaml", "sources.yaml"))
-        spoken = dict.fromkeys(spoken_keys(parts | {"region": region}))
-        for root in self.translations:
-            self.problems += check_translation(root, spoken | self.english)
+        region, sources = by_name["region.yaml"], by_name["sources.yaml"].record.sources
         relations = [one for file in _of(files, RelationsFile) for one in file.record.relations]
         records = {name: file.record for name, file in parts.items()}
-        named = {*spoken, *told_words(region.record, relations, sources.record.sources, records)}
-        # A word that an overlay takes out of English is gone in every language.
-        own = {key: text for key, text in words[self.language].items() if key in words[ENGLISH] or key in named}
-        return said_in(self.language, own, words[ENGLISH])
+        return self.catalogue.said(
+            spoken=spoken_keys(parts | {"region": region}),
+            told=told_words(region.record, relations, sources, records),
+        )
 
     # Trees to records
 
@@ -388,24 +358,6 @@ def _in_arm(problem: Problem, arm: Mark) -> Problem:
     if problem.file == arm.file:
         return problem
     return Problem(arm.file, 1, 1, f"in this arm {problem.text} (at {problem.file}:{problem.line})")
-
-
-def _fallbacks(words: dict[str, dict[str, str]]) -> dict[str, tuple[str, ...]]:
-    """Return the English keys that each other language does not have."""
-    return {
-        language: tuple(key for key in words[ENGLISH] if key not in said)
-        for language, said in words.items()
-        if language != ENGLISH
-    }
-
-
-def _words_below(trees: dict[str, Node]) -> Node:
-    """Return all English words so far as one tree: a file of another name may say siblings of theirs."""
-    below = Node({}, Mark("", 1, 1))
-    for name, root in trees.items():
-        if is_words(name) and language_of_file(name) == ENGLISH and isinstance(root.value, dict):
-            below, _ = merge(below, root)
-    return below
 
 
 def _of(files: Iterable[Loaded], record: type[Record]) -> list[Loaded]:
