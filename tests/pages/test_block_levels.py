@@ -214,9 +214,7 @@ def test_what_lies_outside_the_sections_is_told_in_words(panels, dataset):
                 if share >= 0.01:
                     expected.append((nerve, id_, where))
                     percents = percent(share, dataset.words)
-                    line = (
-                        rf"{re.escape(capital(name))}: at [\d.]+ cm on average; in {percents} of 100 arms {where}"
-                    )
+                    line = rf"{re.escape(capital(name))}: at [\d.]+ cm on average; in {percents} of 100 arms {where}"
                     told.extend((nerve, id_, where) for _ in re.findall(line, panel))
 
     assert {"medial_antebrachial_split", "pronator_teres_first_branch", "radial_nerve_divides"} <= {
