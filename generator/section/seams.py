@@ -39,7 +39,8 @@ def draw_to_seams(
 ) -> tuple[Settled, ...]:
     """Return discs moved toward the border of the two muscles they run between, by at most ``DRAW_MM``.
 
-    One Newton step on the difference of the two gains, softly capped, so that the move is continuous.
+    One Newton step on the difference of the two gains, softly capped, so that the move is continuous. What lies
+    beside a moved one without knots of its own, an artery's veins, goes with it.
     """
     row = {belly.id: k for k, belly in enumerate(plan.bellies)}
     moved = []
@@ -58,7 +59,21 @@ def draw_to_seams(
             size = float(np.hypot(*step))
             place = place + run.strength * step * (DRAW_MM * np.tanh(size / DRAW_MM) / max(size, 1e-9))
         moved.append(replace(disc, at_mm=place))
-    return tuple(moved)
+    return _take_along(settled, tuple(moved))
+
+
+def _take_along(before: tuple[Settled, ...], after: tuple[Settled, ...]) -> tuple[Settled, ...]:
+    """Return discs with those that lie beside a moved one, and have no knots of their own, moved as it was."""
+    shift_mm = {one.disc.id: other.at_mm - one.at_mm for one, other in zip(before, after, strict=True)}
+    led = []
+    for disc in after:
+        if disc.disc.at_mm is None:
+            for rule in disc.disc.beside:
+                if rule.structure in shift_mm:
+                    disc = replace(disc, at_mm=disc.at_mm + rule.strength * shift_mm[rule.structure])
+                    break
+        led.append(disc)
+    return tuple(led)
 
 
 def sample(grid: Grid, fields: np.ndarray, places_mm: np.ndarray) -> np.ndarray:
