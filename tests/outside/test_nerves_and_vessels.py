@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 
-import pytest
-
 from tests.outside.outlines import in_range, outline, skin
 
 
@@ -37,9 +35,6 @@ def test_artery_diameters(arm_sections, published):
     assert [] == faults, "\n".join(faults)
 
 
-@pytest.mark.xfail(
-    reason="on record: median nerve 1 to 2 mm too deep at z 130, 97 and 0, its palmar branch at 53", strict=True
-)
 def test_depths(arm_sections, published):
     """Skin to near wall, along the shortest line: ulnar nerve, median nerve and its palmar branch."""
     faults = []

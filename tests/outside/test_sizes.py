@@ -10,7 +10,11 @@ from tests.outside.arm_model import arm_model
 from tests.outside.outlines import in_range, outline, skin, volumes_cm3
 
 
-@pytest.mark.xfail(reason="on record: pronator quadratus is drawn with 7.0 of 11.2 cm³", strict=True)
+@pytest.mark.xfail(
+    reason="on record: pronator quadratus is drawn with 7.4 of 11.2 cm³; some 48 mm long (46, SD 7) and 205 to 230 mm² at "
+    "its middle, as published, it would have 9.8 to 11 only if it had no ends",
+    strict=True,
+)
 def test_muscle_volumes(arm_sections, published):
     """Each muscle's area, integrated along the arm, is within 20 % (four muscles 35 %) of its published volume."""
     table = published["muscle_volumes_cm3"]

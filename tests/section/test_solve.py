@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from shapely.geometry import Point, Polygon
 
+from generator.anatomy.plan import Beside
 from generator.section.solve import solve_plan
 from tests.section.section_plans import belly, nerve, round_bone, round_plan, straight_sheet
 
@@ -125,3 +128,16 @@ def test_subcutaneous_nerves_stay_in_the_fat():
 
     assert reach.min() > 20.0
     assert reach.max() < 24.0 - 1.0
+
+
+def test_veins_go_with_their_artery_to_its_seam():
+    """What lies beside a nerve or vessel and has no place of its own keeps its gap when the other is drawn to its seam."""
+    artery = nerve("artery", -1.5, 3.0, seam=("one", "two"))
+    rule = Beside(structure="artery", gap_mm=0.3, bearing_deg=90.0, strength=1.0)
+    vein = replace(nerve("vein", 0.0, 0.0, radius_mm=0.6, beside=[rule]), at_mm=None)
+    plan = round_plan(belly("one", 300.0, (-7, 0)), belly("two", 300.0, (9, 0)), discs=[artery, vein], fill=0.85)
+
+    section = solve_plan(plan)
+
+    assert _shape(section, "artery").centroid.distance(Point(-1.5, 3.0)) > 0.5
+    assert _shape(section, "vein").distance(_shape(section, "artery")) == pytest.approx(0.3, abs=0.1)
