@@ -79,9 +79,13 @@ def _parser() -> argparse.ArgumentParser:
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: %(default)s)")
     serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: %(default)s)")
     serve.add_argument("--open", action="store_true", help="open the site in a browser")
+    serve.add_argument(
+        "--arms", action="store_true", help="with the arms drawn otherwise, whose sections take longer to solve"
+    )
     _site_options(serve)
 
     build = _command(commands, "build", _build, "Write the site to a folder that can be opened, copied or served.")
+    build.add_argument("--without-arms", action="store_true", help="leave out the arms that are drawn otherwise")
     _site_options(build)
 
     check = _command(

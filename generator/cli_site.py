@@ -17,7 +17,8 @@ def build(options) -> int:
     pages = _pages()
     started = time.monotonic()
     try:
-        site = pages.build_site(options.config, site=options.site_dir, progress=Progress(SOLVING))
+        arms = False if options.without_arms else None
+        site = pages.build_site(options.config, site=options.site_dir, progress=Progress(SOLVING), arms=arms)
     except pages.SiteError as error:
         raise CommandError(str(error)) from error
     print(f"Built in {time.monotonic() - started:.1f} s: {_shown(site / 'index.html')}")
@@ -38,6 +39,7 @@ def serve(options) -> int:
             site=site,
             open_browser=options.open,
             progress=Progress(SOLVING),
+            arms=options.arms,
         )
     except pages.SiteError as error:
         raise CommandError(str(error)) from error

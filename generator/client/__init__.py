@@ -14,6 +14,7 @@ from generator.client.block_hosts import (
 )
 from generator.client.hosts import chart_html, elbow_to_wrist_html, section_figure_html
 from generator.client.needs import unneeded
+from generator.client.pack_arms import arm_name, arm_script
 from generator.client.quiz_hosts import (
     practice_html,
     progress_html,
@@ -30,6 +31,8 @@ __all__ = [
     "FOLDER",
     "BlockView",
     "Setting",
+    "arm_name",
+    "arm_script",
     "asset_files",
     "block_asset_files",
     "block_levels_html",

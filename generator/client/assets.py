@@ -25,6 +25,7 @@ ORDER = (
     "drawing",
     "measures",
     "words",
+    "arms",
     "address",
     "list",
     "pointing",
@@ -44,7 +45,7 @@ WORD_TOPICS = ("figure.", "client.", "language.")
 def scripts() -> list[str]:
     """Return the scripts every page with a figure loads, in order, relative to the assets' folder.
 
-    ``wristward-geometry.js`` and ``wristward-measures.js`` are not among them: hosts ask for these themselves.
+    ``wristward-geometry.js``, ``wristward-measures.js`` and the arms' scripts are not among them: hosts ask for these.
     """
     return ["wristward-data.js", "wristward.js"]
 
@@ -84,9 +85,10 @@ def runtime() -> str:
 def data_script(setting: Setting) -> str:
     """Return names, words, arms and plotly's shared settings as a classic script."""
     values = {
-        "legend": {key: _entry(entry) for key, entry in sorted(setting.legend.items())},
+        "legend": {key: legend_entry(entry) for key, entry in sorted(setting.legend.items())},
         "words": {key: text for key, text in sorted(setting.words.items()) if key.startswith(WORD_TOPICS)},
-        "arms": {key: {"length_scale": length, "girth_scale": girth} for key, (length, girth) in setting.arms.items()},
+        "arms": _scales(setting.arms),
+        "others": _scales(setting.others),
         "plotlyBase": base(setting.words),
         "drawingStyle": DRAWING_STYLE,
     }
@@ -95,7 +97,11 @@ def data_script(setting: Setting) -> str:
     )
 
 
-def _entry(entry) -> dict:
+def _scales(arms: Mapping[str, tuple[float, float]]) -> dict:
+    return {key: {"length_scale": length, "girth_scale": girth} for key, (length, girth) in arms.items()}
+
+
+def legend_entry(entry) -> dict:
     optional = {"compartment": entry.compartment, "part_of": entry.part_of, "companion_of": entry.companion_of}
     return {
         "name": entry.name,

@@ -52,23 +52,24 @@
      to front; "skin" and "fascia" come first. Rows run from the elbow (hi) to the wrist (lo). */
   geometry.unpack = (packed) => {
     const next = geometry.reader(packed.data);
-    const parts = new Map();
+    const found = new Map();
     for (const run of packed.runs) {
       const width = 2 * run.n + 2; // the ring, then the centre
       const length = run.hi - run.lo + 1;
       const rows = new Int16Array(width * length);
       for (let c = 0; c < 2; c++) geometry.grid(next, rows, { from: c, width, length });
-      if (!parts.has(run.id)) parts.set(run.id, { id: run.id, most: 0, runs: [] });
-      const part = parts.get(run.id);
-      part.runs.push({ ...run, width, rows });
-      part.most = Math.max(part.most, run.n);
+      if (!found.has(run.id)) found.set(run.id, []);
+      found.get(run.id).push({ ...run, width, rows });
     }
-    const list = [...parts.values()];
-    for (const part of list) {
-      part.ring = new Float64Array(2 * part.most);
-      part.shape = { id: part.id, ring: part.ring, count: 0, cx: 0, cy: 0, tissue: "", layer: "", present: false };
-    }
-    return { quantum: packed.quantum_mm, top: packed.top_mm, parts: list, byId: parts };
+    const parts = new Map([...found].map(([id, runs]) => [id, geometry.part(id, runs)]));
+    return { quantum: packed.quantum_mm, top: packed.top_mm, parts: [...parts.values()], byId: parts };
+  };
+
+  /* A structure's unbroken stretches, and the shape that each cut of it fills. */
+  geometry.part = (id, runs) => {
+    const most = Math.max(...runs.map((run) => run.n));
+    const ring = new Float64Array(2 * most);
+    return { id, most, runs, ring, shape: { id, ring, count: 0, cx: 0, cy: 0, tissue: "", layer: "", present: false } };
   };
 
   function tissueAt(run, z) {

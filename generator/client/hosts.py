@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
 from generator.client.inline import data_element
@@ -13,6 +13,7 @@ from generator.figure.charts import Chart
 from generator.figure.drawing import draw_section, height_words
 from generator.measure.height import in_cm
 from generator.measure.measures import measure_section
+from generator.measure.text import capital
 from generator.section.model import Section
 
 KINDS = ("muscle", "tendon", "bone", "sheet", "nerve", "artery", "vein")
@@ -35,6 +36,8 @@ def elbow_to_wrist_html(
     pages: Mapping[str, str] | None = None,
     level_pages: Mapping[float, str] | None = None,
     figure_id: str = "w",
+    others: Sequence[str] = (),
+    sources_url: str | None = None,
 ) -> str:
     """Return the page's figure with its slider, switches, list and words.
 
@@ -47,6 +50,8 @@ def elbow_to_wrist_html(
         pages: Address of each structure's own page, from this page.
         level_pages: Address of each level's page, from this page.
         figure_id: Prefix of the ids inside.
+        others: Arms drawn otherwise whose scripts lie beside the other assets, to choose from.
+        sources_url: Address of the page of sources, from this page.
 
     Returns:
         HTML whose picture, paragraph and table are there before any script runs.
@@ -63,6 +68,8 @@ def elbow_to_wrist_html(
         "shown": shown,
         "assets": assets_url,
         "link": None,
+        "others": list(others),
+        "sources": sources_url,
         "levels": [{"z": z, "name": name, "page": (level_pages or {}).get(z)} for z, name in setting.levels],
         "pages": dict(sorted((pages or {}).items())),
     }
@@ -74,7 +81,7 @@ def elbow_to_wrist_html(
         f'<div class="w-stage">{_box(drawing)}{_line(words)}'
         f"{_travel(setting, strip, z_mm=z_mm, top_mm=max(sections))}"
         f'<p class="w-live" data-part="live" role="status" data-script hidden></p></div>'
-        f"{_switches(setting, figure_id)}"
+        f"{_switches(setting, figure_id, others)}"
         f'<section class="w-structures" data-script hidden><h2>{escape(words["client.list.heading"])}</h2>'
         f'<div data-part="list"></div></section>'
         f"<noscript><p>{escape(words['client.noscript'])}</p></noscript>"
@@ -190,10 +197,10 @@ def _travel(setting: Setting, strip: str, *, z_mm: int, top_mm: int) -> str:
     )
 
 
-def _switches(setting: Setting, figure_id: str) -> str:
+def _switches(setting: Setting, figure_id: str, others: Sequence[str]) -> str:
     words = setting.words
     sides = _choices(f"{figure_id}-side", [(s, words[f"figure.side.{s}"]) for s in ("right", "left")], "right")
-    arms = _choices(f"{figure_id}-arm", [(a, words[f"client.arm.{a}"]) for a in setting.arms], "mean")
+    arms = _arms(setting, f"{figure_id}-arm", others)
     kinds = "".join(
         f'<label class="w-chip"><input type="checkbox" name="{figure_id}-kind" value="{kind}" checked>'
         f'<span><i class="w-mark w-mark-{kind}"></i>{escape(words[f"figure.kinds.{kind}"])}</span></label>'
@@ -206,13 +213,34 @@ def _switches(setting: Setting, figure_id: str) -> str:
     return (
         f'<div class="w-switches" data-script hidden>'
         f"<fieldset><legend>{escape(words['client.side'])}</legend>{sides}</fieldset>"
-        f"<fieldset><legend>{escape(words['client.arm.label'])}</legend>{arms}</fieldset>"
+        f"{arms}"
         f'<fieldset class="w-shown"><legend>{escape(words["client.show.label"])}</legend>{names}{kinds}</fieldset>'
         f'<div class="w-actions"><button type="button" class="w-button w-main" data-part="zoom-button"'
         f' aria-pressed="false">{escape(words["client.zoom.open"])}</button>'
         f'<button type="button" class="w-button" data-part="copy">{escape(words["client.copy.open"])}</button>'
         f'<button type="button" class="w-button" data-part="save">{escape(words["client.save"])}</button>'
-        f'<p class="w-note" data-part="note" role="status"></p></div></div>'
+        f'<p class="w-note" data-part="note" role="status"></p></div>'
+        f'<section class="w-arm-note" data-part="arm-note" aria-label="{escape(words["client.arms.label"], quote=True)}"'
+        f" hidden></section></div>"
+    )
+
+
+def _arms(setting: Setting, name: str, others: Sequence[str]) -> str:
+    """Return the choice of the arm: sizes of the drawn one, then those that are drawn otherwise."""
+    words = setting.words
+
+    def group(label: str, arms: Iterable[str]) -> str:
+        options = "".join(
+            f'<option value="{arm}"{" selected" if arm == "mean" else ""}>'
+            f"{escape(capital(words[f'client.arms.name.{arm}']))}</option>"
+            for arm in arms
+        )
+        return f'<optgroup label="{escape(label, quote=True)}">{options}</optgroup>' if options else ""
+
+    return (
+        f'<div class="w-arm"><label for="{name}">{escape(words["client.arms.label"])}</label>'
+        f'<select id="{name}" name="{name}" autocomplete="off">{group(words["client.arms.sizes"], setting.arms)}'
+        f"{group(words['client.arms.variants'], others)}</select></div>"
     )
 
 

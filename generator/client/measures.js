@@ -45,7 +45,7 @@
     };
     for (let n = 0; n < table.count; n++) {
       const neighbour = take(), gap = take(), direction = take();
-      if (neighbour >= 0) told.neighbours.push({ id: table.ids[neighbour], gap_mm: length(gap), direction });
+      if (neighbour >= 0) told.neighbours.push({ id: (run.ids ?? table.ids)[neighbour], gap_mm: length(gap), direction });
     }
     return told;
   };

@@ -32,7 +32,7 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict:
     """Pack right, mean-arm sections at every whole mm.
 
     Args:
-        sections: By height in mm, unbroken from 0 to the elbow crease.
+        sections: By height in mm, unbroken: the whole arm, or a stretch of it.
         legend: Kind of every structure (drawing order).
 
     Returns:
@@ -43,7 +43,7 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict:
         ValueError: If a height is missing.
     """
     top_mm = max(sections)
-    missing = sorted(set(range(top_mm + 1)) - set(sections))
+    missing = sorted(set(range(min(sections), top_mm + 1)) - set(sections))
     if missing:
         raise ValueError(f"sections are missing at z {missing[0]} mm ({len(missing)} in all)")
     packer, runs = Packer(), []
@@ -100,8 +100,8 @@ def _stretches(sections: Mapping[int, Section], legend: Legend) -> list[tuple[st
     for z_mm, section in sections.items():
         for solved in section.structures:
             heights.setdefault(solved.id, []).append(z_mm)
-    top_mm = max(sections)
-    out = [(SKIN, top_mm, 0), (FASCIA, top_mm, 0)]
+    top_mm, bottom_mm = max(sections), min(sections)
+    out = [(SKIN, top_mm, bottom_mm), (FASCIA, top_mm, bottom_mm)]
     for key in draw_order(legend, heights):
         out += [(key, hi, lo) for hi, lo in runs_of(heights[key])]
     return out

@@ -4,12 +4,14 @@
 
   const { inWords, say, element } = wristward;
 
-  /* act: what a control does to the state. Returns the calls by which the state shows itself. */
+  /* act: what a control does to the state. Returns the calls by which the state shows itself. `legend` and `arm` are those
+     of the arm shown, whichever it is. */
   wristward.travelPanel = (host, find, { legend, arm, data, act, longest }) => {
     const { on, stop } = wristward.listening();
     const slider = find("slider"), readout = find("readout"), levelName = find("level"), line = find("line");
     const live = find("live"), paragraph = find("paragraph"), body = find("table").querySelector("tbody");
     const course = find("course"), cursor = find("cursor"), zoomButton = find("zoom-button"), note = find("note");
+    const otherwise = find("arm-note");
     const list = wristward.structureList(find("list"), legend, act);
     for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = false;
 
@@ -108,6 +110,7 @@
         fillTable(state, tell);
         const told = lineFor(state, tell);
         const heard = [inWords.height(z), say("client.live.count", { count: state.cut.shapes.length })];
+        if (!otherwise.hidden) heard.unshift(inWords.capital(say(`figure.arm.${state.arm}`)));
         if (told !== null) heard.push(`${line.children[0].textContent}: ${line.children[1].textContent}`);
         const sentence = `${heard.join(". ")}.`;
         if (live.textContent !== sentence) live.textContent = sentence;
@@ -118,13 +121,21 @@
         return `${say(`figure.convention.${state.side}`)} ${say("figure.desc.nerves", { names: nerves.sort().join(", ") })}`;
       },
 
-      /* Another arm: length of the slider, and which way is radial on the strip. */
-      arm(state, most) {
+      /* Another arm: length of the slider, which way is radial on the strip, and what is otherwise in it. */
+      arm(state, most, other) {
         slider.max = most;
         slider.value = most - state.z;
         host.classList.toggle("w-left", state.side === "left");
         for (const choice of host.querySelectorAll(`[name="${data.figure}-side"]`)) choice.checked = choice.value === state.side;
-        for (const choice of host.querySelectorAll(`[name="${data.figure}-arm"]`)) choice.checked = choice.value === state.arm;
+        host.querySelector(`[name="${data.figure}-arm"]`).value = state.arm;
+        otherwise.replaceChildren(...(other === null ? [] : wristward.armNote(other.said, data)));
+        otherwise.hidden = other === null;
+      },
+
+      /* While an arm's script is on its way, and what to say when it did not come. */
+      waiting(waiting, text = "") {
+        host.querySelector(`[name="${data.figure}-arm"]`).setAttribute("aria-busy", String(waiting));
+        note.textContent = waiting ? say("client.arms.coming") : text;
       },
 
       /* The shown structure's way along the forearm, seen from the front. */

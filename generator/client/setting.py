@@ -21,6 +21,8 @@ class Setting:
     """(z in mm, name or "") of every level a reader can step to, from the elbow down."""
 
     partners: Mapping[str, str] = field(default_factory=dict)
+    others: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    """Arms that are drawn otherwise, in the same way; each has a script of its own."""
 
 
 def setting_of(dataset) -> Setting:
@@ -34,6 +36,7 @@ def setting_of(dataset) -> Setting:
         legend=legend,
         words=dataset.words,
         arms=_scales(dataset, scaled_only=True),
+        others=_scales(dataset, scaled_only=False),
         levels=tuple((z, names.get(z, "")) for z in heights),
         partners={key: entry.partner for key, entry in legend.items() if entry.partner is not None},
     )

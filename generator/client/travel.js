@@ -7,30 +7,84 @@
   const IDLE_MS = 2000;
   const WIDE_PX = 960;
 
-  /* data: {figure, z, side, arm, shown, assets, levels: [{z, name, page}], pages: {id: address}}. */
+  /* data: {figure, z, side, arm, shown, assets, sources, levels: [{z, name, page}], pages: {id: address}}. Arms that are
+     drawn otherwise are `wristward.others`; one of them takes the drawn arm's place when its script has come. */
   wristward.mounters["elbow-to-wrist"] = (host, data) => {
     const find = (name) => host.querySelector(`[data-part="${name}"]`);
-    const { legend, arms } = wristward;
-    const arm = geometry.unpack(wristward.packedArm);
-    const adopted = wristward.drawing.adopt(find("figure").querySelector("svg"), data.figure, arm, legend);
+    const others = Object.fromEntries(data.others.map((name) => [name, wristward.others[name]]));
+    const arms = { ...wristward.arms, ...others };
+    const drawn = geometry.unpack(wristward.packedArm);
+    const svg = find("figure").querySelector("svg");
+    // These three are those of the arm shown; whoever holds them goes on to hold them when the arm changes.
+    const arm = { ...drawn }, legend = { ...wristward.legend };
+    const adopted = { ...wristward.drawing.adopt(svg, data.figure, arm, legend) };
     const { on, stop } = wristward.listening();
     const longest = (name) => Math.round(arm.top * arms[name].length_scale);
-    const ids = Object.keys(legend);
     const preset = { z: data.z, side: data.side, arm: data.arm, shown: data.shown };
-    const state = { ...address(), lit: null, names: true, hidden: new Set(), cut: null };
-    let table = null; // measures, once they have come
+    const begun = asked();
+    const first = read(begun);
+    const state = { ...first, arm: first.arm in others ? data.arm : first.arm, lit: null, names: true, hidden: new Set(), cut: null };
+    let table = null; // measures of the drawn arm, once they have come
+    let worn = null; // the arm drawn otherwise that is shown
+    let turn = 0; // counts what was chosen: an arm that comes late is not put on
     let zoom = null; // the plotly figure, while it is open
-    let glide = 0;
+    let glide = 0, gone = false;
     const pace = wristward.pacing(host, draw, rest);
 
-    function address() {
-      return wristward.address.read(location.hash, preset, { arms: Object.keys(arms), ids, longest });
+    /* What the address asks for: behind the "#", which the page keeps up, or else in the query of a link. */
+    function asked() {
+      return location.hash.length > 1 ? location.hash : location.search;
+    }
+
+    function read(text) {
+      return wristward.address.read(text, preset, { arms: Object.keys(arms), ids: Object.keys(legend), longest });
+    }
+
+    /* Put an arm on: its outlines, its names, its paths. */
+    function wear(other) {
+      if (other === worn) return;
+      worn = other;
+      Object.assign(arm, other === null ? drawn : other.arm);
+      Object.assign(legend, wristward.legend, other === null ? {} : other.legend);
+      Object.assign(adopted, wristward.drawing.adopt(svg, data.figure, arm, legend));
+    }
+
+    /* Change to a state, after its arm's script has come; without it the arm before stays. `next` is asked when the
+       names of the arm are known. */
+    async function change(next) {
+      const mine = (turn += 1);
+      const { arm: name } = next();
+      let other = null;
+      if (name in others && name === state.arm) other = worn;
+      else if (name in others) {
+        panel.waiting(true);
+        try {
+          other = await wristward.arming.load(`${data.assets}wristward-arm-${name}.js`, name, drawn);
+        } catch (problem) {
+          console.warn(problem);
+          if (mine === turn) {
+            panel.waiting(false, say("client.arms.failed"));
+            panel.arm(state, longest(state.arm), worn);
+          }
+          return;
+        }
+        if (mine !== turn || gone) return;
+        panel.waiting(false);
+      }
+      wear(other);
+      Object.assign(state, next());
+      // What another arm alone has is not shown here; what only this arm lacks is, in words.
+      if (!(state.shown in wristward.legend) && !arm.byId.has(state.shown)) state.shown = null;
+      panel.arm(state, longest(state.arm), worn);
+      panel.course(state);
+      pace.ask();
     }
 
     const stored = () => Math.min(state.z / arms[state.arm].length_scale, arm.top);
     const girth = () => arms[state.arm].girth_scale;
+    const measured = () => (worn === null || table === null ? table : worn.measures(table));
     const tell = (id) =>
-      table === null ? null : wristward.measures.at(table, id, Math.round(stored()), girth());
+      table === null ? null : wristward.measures.at(measured(), id, Math.round(stored()), girth());
     const focusId = () => state.lit ?? state.shown;
 
     /* One picture of the state. Everything a reader follows while sliding, and nothing else. */
@@ -94,14 +148,12 @@
         panel.course(state);
         pace.ask();
       },
-      set(change) {
-        if (change.arm !== undefined && change.arm !== state.arm) {
-          state.z = Math.round((state.z / longest(state.arm)) * longest(change.arm)); // the same place on the arm
-        }
-        Object.assign(state, change);
-        panel.arm(state, longest(state.arm));
-        panel.course(state);
-        pace.ask();
+      set(changed) {
+        // On another arm the same place, by the share of its length.
+        change(() => {
+          const next = { ...state, ...changed };
+          return { ...changed, arm: next.arm, z: Math.round((state.z / longest(state.arm)) * longest(next.arm)) };
+        });
       },
       hide(kind, hidden) {
         if (hidden) state.hidden.add(kind);
@@ -137,17 +189,16 @@
 
     const panel = wristward.travelPanel(host, find, { legend, arm, data, act, longest });
     const pointing = wristward.pointing(find("figure"), adopted, find("tag"), legend, () => state, act);
-    panel.arm(state, longest(state.arm));
+    panel.arm(state, longest(state.arm), worn);
     panel.course(state);
     draw();
     panel.rest(state, tell);
     host.classList.add("w-ready");
+    if (first.arm !== state.arm) change(() => read(begun));
 
     on(window, "hashchange", () => {
-      Object.assign(state, address());
-      panel.arm(state, longest(state.arm));
-      panel.course(state);
-      pace.ask();
+      const text = location.hash;
+      change(() => read(text));
     });
     const unlink = wristward.link(data.link, (news) => news.z !== undefined && goTo(Math.round(news.z * arms[state.arm].length_scale)));
 
@@ -179,6 +230,7 @@
     wait();
 
     return () => {
+      gone = true;
       stop();
       unlink();
       clearTimeout(later);

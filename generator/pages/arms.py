@@ -1,14 +1,28 @@
-"""The sections of an arm that is drawn otherwise: those that differ from the drawn arm's, and no others, are solved."""
+"""An arm that is drawn otherwise: only the sections in which it differs are solved; and what pages say about it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 
 from generator.anatomy.forearm import Forearm, plan_bytes
 from generator.data.dataset import Dataset
+from generator.measure.text import capital
+from generator.pages.facts import short_name
 from generator.section.model import Section
 from generator.section.solve import SMOOTH
 from generator.section.sweep import Store, solve_all
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherArm:
+    """An arm as a site shows it."""
+
+    own: Mapping[int, Section]
+    """Sections in which it differs from the drawn arm, by height, mm."""
+
+    measures: Mapping[int, tuple]
+    """What was measured on each of these."""
 
 
 def differing_heights(drawn: Forearm, other: Forearm) -> list[int]:
@@ -47,6 +61,36 @@ def solve_arm(
     return solve_all(other, z_mm=heights, store=store, workers=workers, progress=progress)
 
 
-def whole_arm(drawn: Mapping[int, Section], own: Mapping[int, Section]) -> dict[int, Section]:
-    """Return every section of an arm: its own where it has them, else the drawn arm's."""
-    return {**drawn, **own}
+def arm_words(atlas, name: str) -> dict:
+    """Return what is said of an arm: what differs, how common it is and after whom, and which facts it lifts and why."""
+    arm, words = atlas.dataset.region.arms[name], atlas.dataset.words
+    relations = {relation.id: relation for relation in atlas.dataset.relations}
+    return {
+        "differs": words[f"arms.differs.{name}"].strip(),
+        "common": list(_how_common(atlas, arm)),
+        "lifted": [
+            {"says": relations[id_].says, "because": words[f"arms.lifts.{name}.{id_}"].strip()} for id_ in arm.lifts
+        ],
+    }
+
+
+def _how_common(atlas, arm) -> Iterator[dict[str, str]]:
+    dataset, words = atlas.dataset, atlas.words
+    found = [(f"teach.variant.{id_}", dataset.parts["branches"].variants[id_]) for id_ in arm.variants]
+    found += [(f"block.event.{id_}", dataset.parts["branches"].branches[id_]) for id_ in arm.branches]
+    for what, record in found:
+        span = getattr(record, "interval", None)
+        low, high = (f"{100 * share:g}" for share in span) if span is not None else ("", "")
+        text = words(
+            "arms.common",
+            what=capital(words(what)),
+            percent=f"{100 * record.prevalence:g}",
+            interval=words("arms.interval", low=low, high=high) if span is not None else "",
+        )
+        more = getattr(record, "disagreement", None)
+        source = dataset.sources[record.source]
+        yield {
+            "text": text if more is None else f"{text}. {more.rstrip('.')}",
+            "source": words("arms.source", source=short_name(source), confidence=record.confidence),
+            "key": record.source,
+        }

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -47,11 +47,12 @@ class GeneratedPage:
 class Atlas:
     """Names and links over one model."""
 
-    def __init__(self, *, dataset, sections, measures) -> None:
-        """Take the checked data, the section at each whole mm, and what was measured on each of them."""
+    def __init__(self, *, dataset, sections, measures, arms: Mapping | None = None) -> None:
+        """Take the checked data, the section at each whole mm, what was measured on each, and the other arms shown."""
         self.dataset = dataset
         self.sections = sections
         self.measures = measures
+        self.arms = arms or {}
         self.words = Words(dataset.words)
         self.heights = Heights(self.words, top_z_mm=float(dataset.region.reference_length_mm))
         self.structures = dataset.structures

@@ -40,13 +40,16 @@ class _Lines(logging.Handler):
             self.lines.append(line)
 
 
-def build_site(config_file: Path, *, site: Path | None = None, progress: Report | None = None) -> Path:
+def build_site(
+    config_file: Path, *, site: Path | None = None, progress: Report | None = None, arms: bool | None = None
+) -> Path:
     """Build the site that a configuration describes.
 
     Args:
         config_file: The mkdocs.yml.
         site: Folder of the finished site; by default the configuration's ``site_dir``.
         progress: Called with (done, total) while sections are solved.
+        arms: Whether the arms that are drawn otherwise are in the site; by default as the configuration says.
 
     Returns:
         The folder of the finished site.
@@ -63,7 +66,7 @@ def build_site(config_file: Path, *, site: Path | None = None, progress: Report 
     logger.propagate = False
     try:
         with replacing(target.resolve()) as folder:
-            _build_into(config_file, folder, progress)
+            _build_into(config_file, folder, progress, arms)
     except (Abort, ConfigurationError, MkDocsBuildError) as error:
         raise SiteError(_said(complaints.lines, error)) from error
     except BusyError as error:
@@ -115,10 +118,11 @@ def _plugins(config) -> list[WristwardPlugin]:
     return [plugin for plugin in config.plugins.values() if isinstance(plugin, WristwardPlugin)]
 
 
-def _build_into(config_file: Path, folder: Path, progress: Report | None) -> None:
+def _build_into(config_file: Path, folder: Path, progress: Report | None, arms: bool | None) -> None:
     config = _load(config_file, site_dir=str(folder))
     for plugin in _plugins(config):
         plugin.progress = progress
+        plugin.arms = arms
     config.plugins.on_startup(command="build", dirty=False)
     try:
         mkdocs_build(config)

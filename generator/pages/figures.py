@@ -10,7 +10,8 @@ from generator import client
 from generator.figure import words as told
 from generator.figure.charts import Chart, Line
 from generator.measure.measures import direction_of
-from generator.pages.atlas import ELBOW_TO_WRIST, Atlas, address
+from generator.pages.arms import arm_words
+from generator.pages.atlas import ELBOW_TO_WRIST, SOURCES, Atlas, address
 
 ASSETS = "assets/wristward/"
 START_Z_MM = 130
@@ -98,6 +99,8 @@ def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: s
             shown=shown,
             pages=_pages(atlas, here=here),
             level_pages={float(level.z_mm): _built(atlas.level_page(level.z_mm), here) for level in atlas.levels},
+            others=sorted(atlas.arms),
+            sources_url=_built(SOURCES, here),
         )
     )
 
@@ -120,9 +123,24 @@ def block_levels(atlas: Atlas, views: Sequence[client.BlockView], *, z_mm: int, 
 def assets(atlas: Atlas) -> dict[str, bytes]:
     """Return the files that the figures load, by address relative to the site's root."""
     files = client.asset_files(atlas.sections, atlas.dataset, measures=atlas.measures)
+    files |= {client.arm_name(name): _arm_script(atlas, name) for name in atlas.arms}
     files |= client.block_asset_files(atlas.dataset)
     files |= client.quiz_asset_files(atlas.sections, atlas.dataset, items=atlas.quiz_items if has_quiz(atlas) else ())
     return {ASSETS + name: content for name, content in files.items()}
+
+
+def _arm_script(atlas: Atlas, name: str) -> bytes:
+    arm, drawn = atlas.arms[name], client.setting_of(atlas.dataset)
+    script = client.arm_script(
+        name,
+        {**atlas.sections, **arm.own},
+        {**atlas.measures, **arm.measures},
+        client.setting_of(atlas.dataset.arms[name]),
+        drawn,
+        own=sorted(arm.own),
+        said=arm_words(atlas, name),
+    )
+    return script.encode("utf-8")
 
 
 def scripts() -> list[str]:

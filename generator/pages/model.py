@@ -18,6 +18,7 @@ from generator import client
 from generator.anatomy.forearm import Forearm
 from generator.data.languages import ENGLISH
 from generator.data.read import read_dataset
+from generator.pages.arms import OtherArm, solve_arm
 from generator.pages.atlas import Atlas, GeneratedPage
 from generator.pages.generate import GeneratedSite, generate_site
 from generator.pages.measured import measure_all
@@ -47,6 +48,7 @@ class Model:
         language: str = ENGLISH,
         workers: int = WORKERS,
         progress: Report | None = None,
+        arms: bool = True,
     ) -> None:
         """Prepare; nothing is read yet.
 
@@ -58,12 +60,14 @@ class Model:
             language: What the pages are written in.
             workers: Processes that solve sections.
             progress: Called with (done, total) while sections are solved.
+            arms: Whether to solve the arms that are drawn otherwise; together they take longer than the drawn one.
         """
         self._folder, self._overlays, self._cache = folder, tuple(overlays), cache
         self._workers, self._progress, self._language = workers, progress, language
         self._kept = FolderStore(cache / "pages")
         libraries = " ".join(f"{name}={installed_version(name)}" for name in LIBRARIES)
-        self.key = f"{version} {language} {libraries}"
+        self._arms = arms
+        self.key = f"{version} {language} {libraries}{' and other arms' if arms else ''}"
         self._version = version
 
     @cached_property
@@ -77,14 +81,19 @@ class Model:
         store = FolderStore(self._cache / "sections")
         forearm = Forearm.from_dataset(dataset)
         sections = solve_all(forearm, store=store, workers=self._workers, progress=self._progress)
+        arms = {name: self._arm(dataset, name, store) for name in (dataset.arms if self._arms else ())}
         store.prune()
-        return Atlas(dataset=dataset, sections=sections, measures=self._measures(dataset, sections))
+        measures = self._measures(dataset, sections)
+        FolderStore(self._cache / "measures").prune()
+        return Atlas(dataset=dataset, sections=sections, measures=measures, arms=arms)
+
+    def _arm(self, dataset, name: str, store: FolderStore) -> OtherArm:
+        own = solve_arm(dataset, name, store=store, workers=self._workers, progress=self._progress)
+        return OtherArm(own=own, measures=self._measures(dataset.arms[name], own))
 
     def _measures(self, dataset, sections):
         store = FolderStore(self._cache / "measures")
-        measures = measure_all(sections, partners=client.setting_of(dataset).partners, store=store)
-        store.prune()
-        return measures
+        return measure_all(sections, partners=client.setting_of(dataset).partners, store=store)
 
     @cached_property
     def site(self) -> GeneratedSite:

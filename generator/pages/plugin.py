@@ -44,6 +44,8 @@ class WristwardConfig(Config):
     # What the generated pages are written in; by default what the theme is.
     language = c.Optional(c.Type(str))
     workers = c.Type(int, default=WORKERS)
+    # The arms that are drawn otherwise take longer to solve than the drawn one; a site may do without.
+    arms = c.Type(bool, default=True)
     # Over http only: keep the whole site in the reader's browser; give every page a content-security-policy.
     offline = c.Type(bool, default=False)
     strict_policy = c.Type(bool, default=False)
@@ -58,6 +60,9 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
 
     progress = None
     """Called with (done, total) while sections are solved; set by a command that shows it."""
+
+    arms: bool | None = None
+    """Whether the arms that are drawn otherwise are in the site; the configuration's ``arms`` where not set."""
 
     def on_config(self, config):
         """Read, solve and generate; then announce styles, scripts, templates and menu entries."""
@@ -78,6 +83,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             language=language,
             workers=self.config.workers,
             progress=self.progress,
+            arms=self.config.arms if self.arms is None else self.arms,
         )
         try:
             self._site = model.site

@@ -43,7 +43,14 @@ class _Preview(LiveReloadServer):
 
 
 def serve_site(
-    config_file: Path, *, host: str, port: int, site: Path, open_browser: bool = False, progress: Report | None = None
+    config_file: Path,
+    *,
+    host: str,
+    port: int,
+    site: Path,
+    open_browser: bool = False,
+    progress: Report | None = None,
+    arms: bool = False,
 ) -> None:
     """Build, serve until interrupted, and rebuild whenever content, data or configuration change.
 
@@ -54,6 +61,7 @@ def serve_site(
         site: Folder of the built site.
         open_browser: Whether to open the site in the reader's browser.
         progress: Called with (done, total) while sections are solved.
+        arms: Whether to solve the arms that are drawn otherwise too, at each change of the data.
 
     Raises:
         SiteError: If the very first build fails and there is no earlier site to show.
@@ -64,7 +72,7 @@ def serve_site(
 
     def build() -> None:
         try:
-            build_site(config_file, site=site, progress=progress)
+            build_site(config_file, site=site, progress=progress, arms=None if arms else False)
             problem = None
             if server is not None:
                 server.watch_all(watched_folders(config_file))

@@ -6,7 +6,7 @@ from generator.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
 from generator.figure.share_dots import draw_share_dots
 from generator.measure.height import in_cm
 from generator.measure.text import capital
-from generator.pages.atlas import Atlas, plain
+from generator.pages.atlas import ELBOW_TO_WRIST, Atlas, plain
 from generator.pages.teach_common import (
     BRANCHES,
     VARIANTS,
@@ -14,6 +14,7 @@ from generator.pages.teach_common import (
     block,
     details,
     height,
+    link_to,
     nerve_title,
     of_100,
     short_label,
@@ -178,7 +179,7 @@ def _said(atlas: Atlas, study) -> str:
 def variants_page(atlas: Atlas) -> str:
     """Return the page on variants: how often, what changes, and every study."""
     words = atlas.words
-    parts = [begin(atlas, "variants"), words("teach.variants.read") + "\n"]
+    parts = [begin(atlas, "variants"), words("teach.variants.read") + "\n", *_drawn_arms(atlas)]
     for id_, record in atlas.dataset.parts["branches"].variants.items():
         parts.append(f"## {words(f'teach.variant.{id_}')} {{ #{id_} }}\n")
         parts.append(block(_bars(atlas, id_, record)))
@@ -199,8 +200,31 @@ def variants_page(atlas: Atlas) -> str:
             parts.append(f"{plain(capital(record.note))}.\n")
         nerves = atlas.links(record.nerves, here=VARIANTS)
         parts.append(f"{words('teach.variants.nerves', nerves=nerves)}\n")
+        for name in sorted(atlas.arms):
+            if id_ in atlas.dataset.region.arms[name].variants:
+                parts.append(f"{_arm_link(atlas, name, words('arms.variants.link'))}\n")
         parts.append(block(_variant_studies(atlas, id_, record)))
     return "\n".join(parts)
+
+
+def _drawn_arms(atlas: Atlas) -> list[str]:
+    """Return the list of arms that can be looked at, those without a share on this page too."""
+    if not atlas.arms:
+        return []
+    words = atlas.words
+    lines = [
+        f"- {_arm_link(atlas, name, capital(words(f'client.arms.name.{name}')))}: {plain(words(f'arms.differs.{name}'))}"
+        for name in sorted(atlas.arms)
+    ]
+    return [f"## {words('arms.variants.heading')}\n\n{words('arms.variants.lead')}\n", "\n".join(lines) + "\n"]
+
+
+def _arm_link(atlas: Atlas, name: str, label: str) -> str:
+    """Return a link that opens "Elbow to wrist" with an arm, at the height where it differs most plainly."""
+    z_mm = atlas.dataset.region.arms[name].z_mm
+    own = sorted(atlas.arms[name].own)
+    height_mm = own[len(own) // 2] if z_mm is None else round(z_mm)
+    return link_to(f"{ELBOW_TO_WRIST}?arm={name}&z={height_mm}", label, here=VARIANTS)
 
 
 def _bars(atlas: Atlas, id_: str, record) -> str:

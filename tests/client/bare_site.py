@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -10,6 +11,8 @@ from synthetic import legend, sections
 
 from generator import client
 from generator.client.setting import Setting
+from generator.figure.legend import Entry
+from generator.measure.measures import measure_section
 
 ROOT = Path(__file__).resolve().parents[2]
 LEVELS = (260, 227, 195, 162, 130, 97, 65, 32, 0)
@@ -26,7 +29,8 @@ def flat(tree: dict, before: str = "") -> dict[str, str]:
 @cache
 def words() -> dict[str, str]:
     """Return the catalogue's words of figures."""
-    return flat(yaml.safe_load((ROOT / "anatomy_data/reader/en/figure.yaml").read_text(encoding="utf-8")))
+    files = [ROOT / "anatomy_data/reader/en" / name for name in ("figure.yaml", "arms.yaml")]
+    return {key: text for path in files for key, text in flat(yaml.safe_load(path.read_text(encoding="utf-8"))).items()}
 
 
 @cache
@@ -39,13 +43,53 @@ def setting() -> Setting:
         arms={"small": (0.95, 0.92), "mean": (1.0, 1.0), "large": (1.05, 1.08)},
         levels=tuple((float(z), {260: "elbow crease", 0: "wrist crease"}.get(z, "")) for z in LEVELS),
         partners={key: entry.partner for key, entry in entries.items() if entry.partner},
+        others={OTHER: (1.0, 1.0)},
     )
+
+
+OTHER, TWIN, GONE, SHIFT_MM = "bifid_median_nerve", "median_nerve_ulnar_part", "flexor_carpi_radialis", 3.0
+"""An arm drawn otherwise, what it alone has, what it lacks, and how far the first lies from the nerve that it copies."""
+
+SAID = {
+    "differs": "The nerve has a twin.",
+    "common": [{"text": "Twins: 8.6 %", "source": "A made-up study", "key": "study_2020"}],
+    "lifted": [{"says": "The nerve is alone.", "because": "It has a twin."}],
+}
+
+
+@cache
+def other_sections() -> dict:
+    """Return the other arm's own sections: from 80 to 40 mm the median nerve has a twin, and one muscle is gone."""
+    found = {}
+    for z_mm in range(80, 39, -1):
+        cut = sections()[z_mm]
+        nerve = cut.find("median_nerve")
+        twin = replace(
+            nerve,
+            id=TWIN,
+            ring_mm=tuple((x + SHIFT_MM, y) for x, y in nerve.ring_mm),
+            centre_mm=(nerve.centre_mm[0] + SHIFT_MM, nerve.centre_mm[1]),
+        )
+        kept = tuple(one for one in cut.structures if one.id != GONE)
+        found[z_mm] = replace(cut, structures=(*kept, twin))
+    return found
+
+
+@cache
+def other_script() -> bytes:
+    """Return the other arm's script."""
+    entries = legend() | {TWIN: Entry(id=TWIN, name="median nerve, ulnar part", short="MNu", kind="nerve")}
+    every = {**sections(), **other_sections()}
+    measures = {z: measure_section(section, partners=setting().partners) for z, section in every.items()}
+    return client.arm_script(
+        OTHER, every, measures, replace(setting(), legend=entries), setting(), own=list(other_sections()), said=SAID
+    ).encode()
 
 
 @cache
 def assets() -> dict[str, bytes]:
-    """Return the runtime's files for the made-up arm."""
-    return client.asset_files(sections(), setting())
+    """Return the runtime's files for the made-up arm, and the other arm's script."""
+    return client.asset_files(sections(), setting()) | {client.arm_name(OTHER): other_script()}
 
 
 def page(body: str, *, scheme: str = "default", title: str = "Elbow to wrist") -> str:
@@ -74,7 +118,14 @@ def write_site(folder: Path, pages: dict[str, str]) -> Path:
 def travel_page(*, scheme: str = "default", z_mm: int = 130, shown: str | None = None) -> str:
     """Return the page "Elbow to wrist" of the made-up arm."""
     body = client.elbow_to_wrist_html(
-        sections(), setting(), assets_url="assets/", z_mm=z_mm, shown=shown, pages={"median_nerve": "median.html"}
+        sections(),
+        setting(),
+        assets_url="assets/",
+        z_mm=z_mm,
+        shown=shown,
+        pages={"median_nerve": "median.html"},
+        others=[OTHER],
+        sources_url="sources.html",
     )
     return page(body, scheme=scheme)
 
