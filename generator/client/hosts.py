@@ -213,15 +213,14 @@ def _switches(setting: Setting, figure_id: str, others: Sequence[str]) -> str:
     return (
         f'<div class="w-switches" data-script hidden>'
         f"<fieldset><legend>{escape(words['client.side'])}</legend>{sides}</fieldset>"
-        f"{arms}"
+        f'{arms}<section class="w-arm-note" data-part="arm-note" hidden'
+        f' aria-label="{escape(words["client.arms.label"], quote=True)}"></section>'
         f'<fieldset class="w-shown"><legend>{escape(words["client.show.label"])}</legend>{names}{kinds}</fieldset>'
         f'<div class="w-actions"><button type="button" class="w-button w-main" data-part="zoom-button"'
         f' aria-pressed="false">{escape(words["client.zoom.open"])}</button>'
         f'<button type="button" class="w-button" data-part="copy">{escape(words["client.copy.open"])}</button>'
         f'<button type="button" class="w-button" data-part="save">{escape(words["client.save"])}</button>'
-        f'<p class="w-note" data-part="note" role="status"></p></div>'
-        f'<section class="w-arm-note" data-part="arm-note" aria-label="{escape(words["client.arms.label"], quote=True)}"'
-        f" hidden></section></div>"
+        f'<p class="w-note" data-part="note" role="status"></p></div></div>'
     )
 
 

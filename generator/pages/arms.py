@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from generator.anatomy.forearm import Forearm, plan_bytes
 from generator.data.dataset import Dataset
 from generator.measure.text import capital
-from generator.pages.facts import short_name
+from generator.pages.teach_branches import short_label
 from generator.section.model import Section
 from generator.section.solve import SMOOTH
 from generator.section.sweep import Store, solve_all
@@ -88,9 +88,8 @@ def _how_common(atlas, arm) -> Iterator[dict[str, str]]:
             interval=words("arms.interval", low=low, high=high) if span is not None else "",
         )
         more = getattr(record, "disagreement", None)
-        source = dataset.sources[record.source]
         yield {
             "text": text if more is None else f"{text}. {more.rstrip('.')}",
-            "source": words("arms.source", source=short_name(source), confidence=record.confidence),
+            "source": words("arms.source", source=short_label(atlas, record.source), confidence=record.confidence),
             "key": record.source,
         }
