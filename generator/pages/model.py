@@ -48,7 +48,7 @@ class Model:
         language: str = ENGLISH,
         workers: int = WORKERS,
         progress: Report | None = None,
-        arms: bool = True,
+        arms: bool = False,
     ) -> None:
         """Prepare; nothing is read yet.
 

@@ -44,8 +44,8 @@ class WristwardConfig(Config):
     # What the generated pages are written in; by default what the theme is.
     language = c.Optional(c.Type(str))
     workers = c.Type(int, default=WORKERS)
-    # The arms that are drawn otherwise take longer to solve than the drawn one; a site may do without.
-    arms = c.Type(bool, default=True)
+    # With the arms that are drawn otherwise; together they take longer to solve than the drawn one.
+    arms = c.Type(bool, default=False)
     # Over http only: keep the whole site in the reader's browser; give every page a content-security-policy.
     offline = c.Type(bool, default=False)
     strict_policy = c.Type(bool, default=False)

@@ -35,6 +35,7 @@ def course(tmp_path_factory):
     folder.mkdir()
     shutil.copytree(ROOT / "content", folder / "content")
     config = (ROOT / "mkdocs.yml").read_text("utf-8").replace("data_dir: anatomy_data", f"data_dir: {where_is_data()}")
+    config = config.replace("arms: true", "arms: false")
     (folder / "mkdocs.yml").write_text(config.replace("omitted_files: warn", "omitted_files: ignore"), "utf-8")
     (folder / ".cache").mkdir()
     shutil.copytree(ROOT / ".cache" / "sections", folder / ".cache" / "sections")
