@@ -14,7 +14,7 @@ from generator.pages.atlas import Atlas, front_matter, plain, table
 
 REFERENCE = "reference.md"
 SOURCED = "source-keys"
-FILES = {"region": "region.yaml", "level": "levels/*.yaml", "structures": "structures/*.yaml"} | {
+FILES = {"region": "region.yaml", "arm": "arms/*.yaml", "level": "levels/*.yaml", "structures": "structures/*.yaml"} | {
     "relations": "relations.yaml",
     "sources": "sources.yaml",
     **{part.name: part.file for part in PARTS},
