@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import fields
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
@@ -48,7 +48,12 @@ def _solver_fingerprint() -> bytes:
 
 def section_bytes(section: Section) -> bytes:
     """Return a section as stable JSON bytes."""
-    return json.dumps(asdict(section), sort_keys=True, separators=(",", ":"), allow_nan=False).encode()
+    return json.dumps(section, default=_plain, sort_keys=True, separators=(",", ":"), allow_nan=False).encode()
+
+
+def _plain(record) -> dict:
+    """Return a record as a dict; ``asdict`` would copy every vertex first."""
+    return {field.name: getattr(record, field.name) for field in fields(record)}
 
 
 def section_from_bytes(data: bytes) -> Section:
