@@ -10,9 +10,16 @@ from generator.quiz.model import FORMS, KINDS, LEAST_CONFIDENCE, Item, item_id
 LEAST_OPTIONS, MOST_OPTIONS = 3, 8
 MOST_CHOICES = 5
 LENGTH_RATIO = 2.0
-ABSOLUTES = ("always", "never", "safe", "safely", "except", "not", "none of the above", "all of the above")
+ABSOLUTES = (
+    "always", "never", "safe", "safely", "except", "not", "none of the above", "all of the above",
+    "immer", "nie", "niemals", "stets", "sicher", "gefahrlos", "ausser", "keine der genannten", "alle genannten",
+    "siempre", "nunca", "jamás", "seguro", "segura", "excepto", "salvo", "ninguna de las anteriores",
+)  # fmt: skip
+"""In every language that words are shipped in."""
+
 FORBIDDEN = (
     "dose", "drug", "mg", "limit", "needle", "angle", "entry point", "path", "insert", "lidocaine", "ropivacaine",
+    "dosis", "nadel", "winkel", "einstich", "fármaco", "aguja", "ángulo", "punción",
     "certificate", "pass mark", "ready", "medial to", "lateral to", "anterior to", "posterior to",
 )  # fmt: skip
 SMALL_WORDS = 4
@@ -102,7 +109,7 @@ def _options(item: Item):
 def _echo(item: Item, key: str, wrong: list[str]):
     def words(text: str) -> set[str]:
         cut = LIKE_LETTERS if item.kind == "relation" else None
-        return {word[:cut] for word in re.findall(r"[a-z]+", text.lower()) if len(word) >= (cut or SMALL_WORDS + 1)}
+        return {word[:cut] for word in re.findall(r"[^\W\d_]+", text.lower()) if len(word) >= (cut or SMALL_WORDS + 1)}
 
     only = words(key) & words(item.stem) - set().union(*(words(text) for text in wrong))
     if only:

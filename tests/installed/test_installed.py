@@ -59,7 +59,7 @@ def test_every_recipe_lays_over_the_packaged_data(recipes, tmp_path):
         path = tmp_path / "overlay" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(body, "utf-8")
-    dataset = read_dataset(where_is_data(), [tmp_path / "overlay"])
+    dataset = read_dataset(where_is_data(), [tmp_path / "overlay"], every_language=True)
     changed = {one.place.file.removeprefix("overlay/") for one in dataset.overrides}
 
     assert len(recipes) > 8
