@@ -34,6 +34,7 @@ TOLD = tuple(
         "level",
         "relation",
         "source",
+        "sign_names",
         "signs",
         "variants",
     )

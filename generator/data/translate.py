@@ -17,10 +17,13 @@ from generator.data.phrase import Phrase
 from generator.data.record import Record
 
 TOLD = {
-    "branches": {"findings": "says", "blocks": "note", "variants": "changes"},
-    "teaching": {"signs": "says"},
+    "findings": ("branches", "findings", "says"),
+    "blocks": ("branches", "blocks", "note"),
+    "variants": ("branches", "variants", "changes"),
+    "signs": ("teaching", "signs", "says"),
+    "sign_names": ("teaching", "signs", "name"),
 }
-"""Part → its key whose entries have a text that pages and quizzes show → that text."""
+"""Kind of text in the catalogue → part, its key with entries by id, and which text of an entry pages and quizzes show."""
 
 
 def told_words(region: Any, relations: Any, sources: Mapping[str, Any], parts: Mapping[str, Any]) -> dict[str, str]:
@@ -31,7 +34,7 @@ def told_words(region: Any, relations: Any, sources: Mapping[str, Any], parts: M
     told |= {f"told.relation.{one.id}": one.says for one in relations}
     # A paper keeps the title it was published under.
     told |= {f"told.source.{key}": source.title for key, source in sources.items() if not source.published}
-    told |= {told_key: text for _, _, _, told_key, text in _texts(parts)}
+    told |= {told_key: text for _, _, told_key, text in _texts(parts)}
     return {key: text for key, text in told.items() if text}
 
 
@@ -88,22 +91,20 @@ def shortened(latin: str, words: Mapping[str, str]) -> str:
 
 def _parts(parts: Mapping[str, Record], say: Any) -> dict[str, Record]:
     changed: dict[str, dict[str, dict[str, Record]]] = {}
-    for part, key, id_, told_key, text in _texts(parts):
-        entry = getattr(parts[part], key)[id_]
+    for kind, id_, told_key, text in _texts(parts):
+        part, key, field = TOLD[kind]
         entries = changed.setdefault(part, {}).setdefault(key, dict(getattr(parts[part], key)))
-        entries[id_] = _with(entry, **{TOLD[part][key]: say(told_key, text)})
+        entries[id_] = _with(entries[id_], **{field: say(told_key, text)})
     return {name: _with(record, **changed.get(name, {})) for name, record in parts.items()}
 
 
-def _texts(parts: Mapping[str, Record]) -> Iterator[tuple[str, str, str, str, str]]:
-    """Yield (part, key, id, key of the catalogue, text) of every text that may be translated."""
-    for part, keys in TOLD.items():
-        for key, field in keys.items():
-            entries = getattr(parts[part], key, None) if part in parts else None
-            for id_, entry in entries.items() if isinstance(entries, dict) else ():
-                text = getattr(entry, field, None)
-                if text:
-                    yield part, key, id_, f"told.{key}.{id_}", text
+def _texts(parts: Mapping[str, Record]) -> Iterator[tuple[str, str, str, str]]:
+    """Yield (kind, id, key of the catalogue, text) of every text of a part that may be translated."""
+    for kind, (part, key, field) in TOLD.items():
+        for id_, entry in getattr(parts[part], key).items() if part in parts else ():
+            text = getattr(entry, field)
+            if text:
+                yield kind, id_, f"told.{kind}.{id_}", text
 
 
 def _with(record: Any, **values: Any) -> Any:
