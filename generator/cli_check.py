@@ -31,12 +31,12 @@ def check(options) -> int:
     if options.arm is not None and options.arm not in dataset.region.arms:
         raise CommandError(f"--arm is '{options.arm}' (allowed: {one_of(dataset.region.arms)})")
     print(f"data: {_counted(dataset)}", flush=True)
-    for line in _languages(dataset):
-        print(line, flush=True)
     if dataset.overrides:
         print(f"overridden: {len(dataset.overrides)} {'place' if len(dataset.overrides) == 1 else 'places'}")
         for override in dataset.overrides:
             print(f"  {override}", flush=True)
+    for line in _languages(dataset):
+        print(line, flush=True)
     sections = solve_data(dataset, options)
     warned = _warnings(sections)
     # An arm of another size is the drawn one, scaled: whatever holds in the one holds in the other.
