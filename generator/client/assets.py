@@ -25,7 +25,6 @@ ORDER = (
     "drawing",
     "measures",
     "words",
-    "arms",
     "address",
     "list",
     "pointing",
@@ -36,6 +35,9 @@ ORDER = (
     "chart",
 )
 """Hand-written scripts in the order they must run; a test compares with the folder."""
+
+WHEN_CHOSEN = {"wristward-arms.js": "arms"}
+"""Scripts that a page asks for when a reader's choice needs them, by the name of their file."""
 
 Measures = Mapping[int, Sequence[StructureMeasure]]
 
@@ -72,6 +74,7 @@ def asset_files(sections: Mapping[int, Section], dataset, *, measures: Measures 
         "wristward-geometry.js": geometry_script(pack_sections(sections, setting.legend)).encode("ascii"),
         "wristward-measures.js": measures_script(pack_measures(told)).encode("ascii"),
         "wristward.js": runtime().encode("utf-8"),
+        **{name: _read(f"{stem}.js").encode("utf-8") for name, stem in WHEN_CHOSEN.items()},
         "wristward.css": (palette.stylesheet() + DRAWING_STYLE + _read("wristward.css")).encode("utf-8"),
         "plotly.min.js": plotlyjs(),
     }

@@ -59,6 +59,7 @@
       else if (name in others) {
         panel.waiting(true);
         try {
+          await wristward.load(`${data.assets}wristward-arms.js`);
           other = await wristward.arming.load(`${data.assets}wristward-arm-${name}.js`, name, drawn);
         } catch (problem) {
           console.warn(problem);

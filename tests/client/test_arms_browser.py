@@ -41,7 +41,7 @@ def test_an_arm_comes_only_when_it_is_chosen(travel):
     """Before the choice nothing of it is loaded; by keyboard it is, its structures are drawn, listed and told."""
     visited = travel(at="#z=60", viewport=DESKTOP)
     page = visited.page
-    assert [] == [address for address in visited.requests if SCRIPT in address]
+    assert [] == [address for address in visited.requests if "wristward-arm" in address]
     assert TWIN not in drawn(page) and GONE in drawn(page)
 
     page.focus(SELECT)
