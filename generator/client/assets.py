@@ -105,7 +105,12 @@ def _scales(arms: Mapping[str, tuple[float, float]]) -> dict:
 
 
 def legend_entry(entry) -> dict:
-    optional = {"compartment": entry.compartment, "part_of": entry.part_of, "companion_of": entry.companion_of}
+    optional = {
+        "latin": entry.also_latin or None,
+        "compartment": entry.compartment,
+        "part_of": entry.part_of,
+        "companion_of": entry.companion_of,
+    }
     return {
         "name": entry.name,
         "short": entry.short,

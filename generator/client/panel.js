@@ -78,8 +78,8 @@
           detail.textContent = "";
         } else {
           name.textContent = legend[told.id].name;
-          detail.textContent =
-            told.shape === undefined ? panel.elsewhere(told.id, state) : inWords.line(told.shape, legend[told.id], told.told, legend);
+          const said = told.shape === undefined ? panel.elsewhere(told.id, state) : inWords.line(told.shape, legend[told.id], told.told, legend);
+          detail.replaceChildren(...latin(legend[told.id], " · "), said);
         }
         line.dataset.kind = told === null ? "" : legend[told.id].kind;
         list.mark(state.shown, state.lit ?? state.shown);
@@ -171,6 +171,11 @@
       },
     };
 
+    /* The Latin name of a structure that is called otherwise here. */
+    function latin(entry, after, before = "") {
+      return entry.latin === undefined ? [] : [before, element("i", { class: "w-latin", lang: "la" }, entry.latin), after];
+    }
+
     function fillTable(state, tell) {
       const rows = [];
       for (const kind of inWords.KINDS) {
@@ -178,7 +183,7 @@
         for (const shape of members.sort((a, b) => (legend[a.id].name < legend[b.id].name ? -1 : 1))) {
           const cells = inWords.row(shape, legend[shape.id], tell(shape.id), legend);
           const page = data.pages[shape.id];
-          const head = element("th", { scope: "row" }, page === undefined ? cells[0] : element("a", { href: page }, cells[0]));
+          const head = element("th", { scope: "row" }, page === undefined ? cells[0] : element("a", { href: page }, cells[0]), ...latin(legend[shape.id], "", " "));
           rows.push(element("tr", {}, head, ...cells.slice(1).map((cell) => element("td", {}, cell))));
         }
       }

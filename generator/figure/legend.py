@@ -31,6 +31,13 @@ class Entry:
     companion_of: str | None = None
     """Artery a small accompanying vein runs with; such veins are named only when pointed at."""
 
+    @property
+    def also_latin(self) -> str:
+        """The Latin name, where it is not the name already or holds it whole, as "musculus" before a muscle's does."""
+        first = self.name.split(" ")[0]
+        is_latin = first.endswith(".") or first == self.latin.split(" ")[0] or self.name.lower() in self.latin
+        return "" if is_latin else self.latin
+
 
 Legend = Mapping[str, Entry]
 

@@ -104,6 +104,8 @@ def table_html(
         name, *cells = (escape(cell) for cell in table_row(measure, legend, words))
         if measure.id in links:
             name = f'<a href="{escape(links[measure.id], quote=True)}">{name}</a>'
+        if legend[measure.id].also_latin:
+            name += f' <i class="w-latin" lang="la">{escape(legend[measure.id].also_latin)}</i>'
         body.append(f'<tr><th scope="row">{name}</th>{"".join(f"<td>{cell}</td>" for cell in cells)}</tr>')
     return (
         f'<table class="w-table"><caption>{escape(words["figure.table.caption"])}</caption>'

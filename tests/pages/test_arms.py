@@ -73,7 +73,7 @@ def test_a_built_site_shows_every_arm(dataset, tmp_path, visit):
         visited.page.wait_for_function("globalThis.wristward.packedMeasures !== undefined")
         visited.page.wait_for_timeout(500)
         rows = visited.page.evaluate(
-            "[...document.querySelectorAll('[data-part=table] tbody tr')].map(r => [r.children[0].textContent, r.children[2].textContent])"
+            "[...document.querySelectorAll('[data-part=table] tbody tr')].map(r => [r.children[0].firstChild.textContent, r.children[2].textContent])"
         )
         command, environment = command_line("section", "--z-mm", str(z_mm), "--arm", name, "--json")
         section = json.loads(subprocess.run(command, cwd=ROOT, env=environment, check=True, capture_output=True).stdout)
