@@ -50,10 +50,15 @@ def small(solved, tmp_path):
     return add
 
 
+def told(capsys):
+    """Return what a command printed but for its words on languages."""
+    return [line for line in capsys.readouterr().out.splitlines() if not line.startswith("language ")]
+
+
 def test_check_solves_what_an_arm_changes_and_tells_how_it_fares(small, capsys):
     """After the drawn arm each other one is a line: its own sections, what it lifts, and that the rest holds."""
     assert 0 == main(["check", *small("twigged", TWIG)])
-    lines = capsys.readouterr().out.splitlines()
+    lines = told(capsys)
 
     assert ["data", "sections", "relations", "arm twigged", "questions"] == [line.split(":")[0] for line in lines]
     assert (
@@ -67,7 +72,7 @@ def test_check_of_one_arm_leaves_the_others_alone(small, capsys):
     words = small("twigged", TWIG)
 
     assert 0 == main(["check", "--arm", "twigged", *words])
-    assert ["data", "arm twigged"] == [line.split(":")[0] for line in capsys.readouterr().out.splitlines()]
+    assert ["data", "arm twigged"] == [line.split(":")[0] for line in told(capsys)]
     assert 1 == main(["check", "--arm", "bare", *words])
     assert "--arm is 'bare' (allowed: 'mean', 'small' or 'twigged')\n" == capsys.readouterr().err
 
