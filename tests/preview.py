@@ -1,5 +1,6 @@
 """The command ``serve`` in a process of its own, watched as a person does: its terminal and its pages."""
 
+import os
 import signal
 import socket
 import subprocess
@@ -11,6 +12,10 @@ SLOWEST_S = 1500
 """For one step on a loaded machine that solves the whole arm."""
 
 
+_hear_interrupts = None if os.name == "nt" else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
+"""A shell's background job ignores Ctrl+C, and so would what it starts: the suite may run in one."""
+
+
 class Preview:
     """The command ``serve``, with what it has written so far."""
 
@@ -20,7 +25,7 @@ class Preview:
             self.port = probe.getsockname()[1]
         self.process = subprocess.Popen(
             [*command, "--port", str(self.port)], cwd=cwd, env={**environment, "PYTHONUNBUFFERED": "1"},
-            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, preexec_fn=_hear_interrupts,
         )  # fmt: skip
         self.said = ""
         threading.Thread(target=self._listen, daemon=True).start()

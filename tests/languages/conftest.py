@@ -55,4 +55,4 @@ def courses(arm_sections, tmp_path_factory):
                 MKDOCS.format(language=language) + "docs_dir: content\nstrict: false\n", "utf-8"
             )
             folders[language] = build.build_site(folder / "mkdocs.yml")
-        yield folders
+    return folders

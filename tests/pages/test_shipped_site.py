@@ -252,7 +252,7 @@ def test_everything_is_reached_by_tab_and_seen(travel):
     """Tab goes through every control of the page once, in the page's order, each with a visible mark of the focus."""
     page = travel(viewport=DESKTOP).page
     wanted = page.evaluate(
-        """() => [...document.querySelectorAll("main :is(a[href],button,input,summary,[tabindex='0'])")]
+        """() => [...document.querySelectorAll("main :is(a[href],button,input,select,summary,[tabindex='0'])")]
           .filter((e) => e.checkVisibility({visibilityProperty: true}) && e.tabIndex >= 0 && !e.disabled && !e.closest('[hidden]'))
           .filter((e) => e.type !== "radio" || e.checked)
           .map((e, k) => (e.dataset.walk = k))"""
