@@ -31,6 +31,9 @@ def told_words(region: Any, relations: Any, sources: Mapping[str, Any], parts: M
     told = {f"told.level.{one.id}": one.name for one in region.level_names if one.id is not None}
     told |= {f"told.arm.{id_}": arm.name for id_, arm in region.arms.items()}
     told |= {f"told.landmark.{id_}": mark.name for id_, mark in region.landmarks.items()}
+    # An arm's own relations are still as its file has them.
+    own = [one for arm in region.arms.values() for one in arm.relations]
+    told |= {f"told.relation.{one['id']}": one["says"] for one in own if {"id", "says"} <= one.keys()}
     told |= {f"told.relation.{one.id}": one.says for one in relations}
     # A paper keeps the title it was published under.
     told |= {f"told.source.{key}": source.title for key, source in sources.items() if not source.published}

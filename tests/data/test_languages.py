@@ -141,6 +141,16 @@ def test_told_words_are_of_the_shipped_data(shipped, dataset):
     assert set() == said - {key.split(".")[2] for key in told}
 
 
+@pytest.mark.parametrize("language", SHIPPED)
+def test_every_told_word_is_translated(shipped, dataset, language):
+    """Levels, arms, landmarks, relations, findings and signs are said in each shipped language, an arm's own as well."""
+    told = told_words(dataset.region, dataset.relations, dataset.sources, dataset.parts)
+
+    assert [] == sorted(told.keys() - shipped[language].words.keys())
+    for name, arm in shipped[language].arms.items():
+        assert (name, []) == (name, [one.id for one in arm.relations if language_of(one.says) != language])
+
+
 def test_structures_are_called_by_their_latin_names(shipped, dataset):
     """In German and Spanish a structure's name is the Latin one, shortened as in print, and no two are called alike."""
     for data in shipped.values():
