@@ -115,7 +115,7 @@ def section_figure_html(
     drawing = draw_section(
         section, setting.legend, setting.words, figure_id=figure_id, mode=mode, numbers=numbers, shown=shown
     )
-    under = f"{height_words(section.z_mm, setting.words)}".capitalize() if caption is None else caption
+    under = capital(height_words(section.z_mm, setting.words)) if caption is None else caption
     if mode != "named":
         return f'<figure class="w-figure"><div class="w-box">{drawing}</div></figure>'
     data = {"figure": figure_id, "z": section.z_mm, "assets": assets_url, "shown": shown, "link": link}

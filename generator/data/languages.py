@@ -29,13 +29,18 @@ TOLD = tuple(
     for kind in (
         "arm",
         "blocks",
+        "cuffs",
+        "disagreements",
+        "drugs",
         "findings",
         "landmark",
         "level",
+        "pooled",
         "relation",
         "source",
         "sign_names",
         "signs",
+        "statements",
         "variants",
     )
 )

@@ -25,6 +25,16 @@ class SaidRecord(Sourced):
     says: Words = Field(description="In our own words.", examples=["Bends the tip of the thumb."])
 
 
+class StatementRecord(SaidRecord):
+    """One of several statements on the same thing."""
+
+    told: Id | None = Field(
+        default=None,
+        description="Name by which a translation says it, under told.statements; another text needs another name.",
+        examples=["tied_tendons"],
+    )
+
+
 class SignRecord(SaidRecord):
     """A movement that tells whether one muscle works."""
 
@@ -40,7 +50,7 @@ class SignRecord(SaidRecord):
         description="Event of branches.yaml a block must stay below to spare it.",
         examples=["anterior_interosseous_take_off"],
     )
-    caveats: Many[SaidRecord] = Field(default=(), description="What may mislead.")
+    caveats: Many[StatementRecord] = Field(default=(), description="What may mislead.")
     variants: Many[VariantId] = Field(default=(), description="Variants that mislead.", examples=[["bifid"]])
 
 
@@ -49,7 +59,7 @@ class NerveTestRecord(Sourced):
 
     lost: Many[Id] = Field(default=(), description="Signs that should be lost.", examples=[["thumb_abduction"]])
     remain: Many[Id] = Field(default=(), description="Signs that should remain.", examples=[["thumb_tip_bend"]])
-    notes: Many[SaidRecord] = Field(default=(), description="What else to know.")
+    notes: Many[StatementRecord] = Field(default=(), description="What else to know.")
 
 
 class ComputedRecord(Record):
@@ -66,7 +76,7 @@ class ReasonRecord(Sourced):
     """One way a block turns out incomplete."""
 
     id: Id = Field(description="Id.", examples=["branch_above"])
-    says: Many[SaidRecord] = Field(description="What happens and how it shows.")
+    says: Many[StatementRecord] = Field(description="What happens and how it shows.")
     computed: Many[ComputedRecord] = Field(default=(), description="Chances of the model beside it.")
     findings: Many[FindingId] = Field(default=(), description="Findings of branches.yaml beside it.")
     variants: Many[VariantId] = Field(default=(), description="Variants beside it.", examples=[["bifid"]])
@@ -91,21 +101,21 @@ class LookAlikeRecord(Sourced):
     half_width_mm: Annotated[float, Field(ge=5, le=45)] = Field(description="Half of the picture, mm.", examples=[12])
     added: Many[AddedShapeRecord] = Field(default=(), description="Shapes laid over it.")
     variants: Many[VariantId] = Field(default=(), description="Variants shown.", examples=[["bifid"]])
-    says: Annotated[Many[SaidRecord], Field(min_length=1)] = Field(description="How they are told apart.")
+    says: Annotated[Many[StatementRecord], Field(min_length=1)] = Field(description="How they are told apart.")
 
 
 class CuffTeachingRecord(Sourced):
     """Where studies of cuffs agree and differ."""
 
     findings: Annotated[Many[FindingId], Field(min_length=1)] = Field(description="Findings, in the order shown.")
-    says: Many[SaidRecord] = Field(default=(), description="What else to know.")
+    says: Many[StatementRecord] = Field(default=(), description="What else to know.")
 
 
 class CaseRecord(Sourced):
     """One worked case: an operation of the scenario that has injections."""
 
     operation: OperationId = Field(description="Operation of operations.yaml.", examples=["carpal_tunnel_release"])
-    says: Many[SaidRecord] = Field(default=(), description="What to think about.")
+    says: Many[StatementRecord] = Field(default=(), description="What to think about.")
 
 
 class TeachingFile(Record):
@@ -113,7 +123,7 @@ class TeachingFile(Record):
 
     signs: dict[Id, SignRecord] = Field(description="Movements by id.")
     nerves: dict[StructureId, NerveTestRecord] = Field(description="Tests by the nerve that is blocked.")
-    stays: Many[SaidRecord] = Field(description="What is said of what stays and what goes.")
+    stays: Many[StatementRecord] = Field(description="What is said of what stays and what goes.")
     stays_findings: Many[FindingId] = Field(default=(), description="Findings on the page of what stays.")
     cuff: CuffTeachingRecord = Field(description="Cuffs.")
     reasons: Many[ReasonRecord] = Field(description="Ways a block turns out incomplete.")

@@ -15,13 +15,18 @@ from generator.data.dataset import Dataset
 from generator.data.languages import ENGLISH
 from generator.data.phrase import Phrase
 from generator.data.record import Record
+from generator.data.teaching_records import StatementRecord
 
 TOLD = {
     "findings": ("branches", "findings", "says"),
     "blocks": ("branches", "blocks", "note"),
+    "pooled": ("branches", "branches", "pooled"),
+    "disagreements": ("branches", "branches", "disagreement"),
     "variants": ("branches", "variants", "changes"),
     "signs": ("teaching", "signs", "says"),
     "sign_names": ("teaching", "signs", "name"),
+    "cuffs": ("territories", "cuffs", "says"),
+    "drugs": ("drugs", "drugs", "name"),
 }
 """Kind of text in the catalogue → part, its key with entries by id, and which text of an entry pages and quizzes show."""
 
@@ -38,6 +43,7 @@ def told_words(region: Any, relations: Any, sources: Mapping[str, Any], parts: M
     # A paper keeps the title it was published under.
     told |= {f"told.source.{key}": source.title for key, source in sources.items() if not source.published}
     told |= {told_key: text for _, _, told_key, text in _texts(parts)}
+    told |= {f"told.statements.{one.told}": one.says for record in parts.values() for one in _statements(record)}
     return {key: text for key, text in told.items() if text}
 
 
@@ -98,7 +104,8 @@ def _parts(parts: Mapping[str, Record], say: Any) -> dict[str, Record]:
         part, key, field = TOLD[kind]
         entries = changed.setdefault(part, {}).setdefault(key, dict(getattr(parts[part], key)))
         entries[id_] = _with(entries[id_], **{field: say(told_key, text)})
-    return {name: _with(record, **changed.get(name, {})) for name, record in parts.items()}
+    found = {name: _with(record, **changed.get(name, {})) for name, record in parts.items()}
+    return {name: _restated(record, say) if any(_statements(record)) else record for name, record in found.items()}
 
 
 def _texts(parts: Mapping[str, Record]) -> Iterator[tuple[str, str, str, str]]:
@@ -108,6 +115,32 @@ def _texts(parts: Mapping[str, Record]) -> Iterator[tuple[str, str, str, str]]:
             text = getattr(entry, field)
             if text:
                 yield kind, id_, f"told.{kind}.{id_}", text
+
+
+def _statements(value: Any) -> Iterator[StatementRecord]:
+    """Yield every statement of a record that a translation may say."""
+    if isinstance(value, StatementRecord) and value.told is not None:
+        yield value
+    if isinstance(value, Record):
+        value = value.__dict__
+    if isinstance(value, dict):
+        value = tuple(value.values())
+    if isinstance(value, tuple):
+        for one in value:
+            yield from _statements(one)
+
+
+def _restated(value: Any, say: Any) -> Any:
+    """Return a record whose statements say what the catalogue says in their place."""
+    if isinstance(value, tuple):
+        return tuple(_restated(one, say) for one in value)
+    if isinstance(value, dict):
+        return {key: _restated(one, say) for key, one in value.items()}
+    if not isinstance(value, Record) or not any(_statements(value)):
+        return value
+    if isinstance(value, StatementRecord):
+        return _with(value, says=say(f"told.statements.{value.told}", value.says))
+    return _with(value, **{name: _restated(one, say) for name, one in value.__dict__.items()})
 
 
 def _with(record: Any, **values: Any) -> Any:

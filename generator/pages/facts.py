@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from generator.data.languages import ENGLISH
+from generator.data.phrase import language_of
 from generator.pages.atlas import SOURCES, Atlas, address, definitions, front_matter, plain
 
 
@@ -15,6 +17,20 @@ def fact_list(atlas: Atlas, facts, *, here: str, fallback) -> str:
         fallback: The record around them, whose source counts where a fact names none.
     """
     return "\n".join(f"- {_fact(atlas, fact, here=here, fallback=fallback)}" for fact in facts)
+
+
+def said(atlas: Atlas, text: str, shown: str | None = None) -> str:
+    """Return a text of the data as Markdown, marked as English where the page around it is not.
+
+    Args:
+        atlas: The language of the page.
+        text: As the data has it, or as its translation says it.
+        shown: What is written of it; by default all.
+    """
+    written = plain(text if shown is None else shown)
+    if atlas.dataset.language == ENGLISH or language_of(text) == atlas.dataset.language:
+        return written
+    return f"<span lang='{ENGLISH}'>{written}</span>"
 
 
 def rests_on(atlas: Atlas, record, *, here: str, fallback=None) -> str:
@@ -42,9 +58,9 @@ def short_name(atlas: Atlas, source) -> str:
     if not names:
         return source.title or source.what
     who = names[0]
-    if len(names) == 2:
+    if len(names) == 2 and names[1] != "others":
         who = atlas.words("site.facts.two_authors", first=names[0], second=names[1])
-    elif len(names) > 2:
+    elif len(names) > 1:
         who = atlas.words("site.facts.more_authors", first=names[0])
     return f"{who} {source.issued}" if source.issued is not None else who
 
@@ -58,7 +74,7 @@ def sources_page(atlas: Atlas) -> str:
     ]
     users = _users(atlas)
     for key, source in sorted(atlas.dataset.sources.items(), key=lambda item: (not item[1].published, item[0])):
-        rows = [(words("site.sources.what"), plain(source.what))]
+        rows = [(words("site.sources.what"), said(atlas, source.what))]
         seen = f"{source.seen}_read" if source.seen is not None else "not_applicable" if not source.published else None
         if seen is not None:
             rows.append((words("site.facts.source"), words(f"site.sources.{seen}")))
@@ -66,7 +82,7 @@ def sources_page(atlas: Atlas) -> str:
         used = atlas.links(pages, here=SOURCES) if pages else words("site.sources.none")
         rows.append((words("site.sources.used_by"), used))
         if source.note is not None:
-            rows.append((words("site.sources.note"), plain(source.note)))
+            rows.append((words("site.sources.note"), said(atlas, source.note)))
         parts.append(
             f"## {plain(short_name(atlas, source))} {{ #{key} }}\n\n{_citation(source)}\n\n{definitions(rows)}\n"
         )
@@ -74,7 +90,7 @@ def sources_page(atlas: Atlas) -> str:
 
 
 def _fact(atlas: Atlas, fact, *, here: str, fallback) -> str:
-    says = plain(fact.says)
+    says = said(atlas, fact.says)
     if fact.z_mm is not None:
         says = f"{says} <span class='ww-source'>{atlas.heights.between(*fact.z_mm)}.</span>"
     source = rests_on(atlas, fact, here=here, fallback=fallback)

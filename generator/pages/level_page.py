@@ -8,7 +8,7 @@ from generator.measure.height import in_cm
 from generator.measure.text import capital
 from generator.pages import figures
 from generator.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas, address, front_matter, plain, table
-from generator.pages.facts import rests_on
+from generator.pages.facts import rests_on, said
 from generator.quiz.model import level_topic
 
 KIND_ORDER = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
@@ -102,7 +102,7 @@ def _facts(atlas: Atlas, z_mm: float, *, here: str) -> str:
     """Return the relations that are evaluated at this height, in their file's order."""
     held = [relation for relation in atlas.dataset.relations if min(relation.z_mm) <= z_mm <= max(relation.z_mm)]
     return "\n".join(
-        f"- {plain(relation.says)} <span class='ww-source'>{rests_on(atlas, relation, here=here)}.</span>"
+        f"- {said(atlas, relation.says)} <span class='ww-source'>{rests_on(atlas, relation, here=here)}.</span>"
         for relation in held
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from generator.pages.atlas import RELATIONS, Atlas, front_matter, plain, table
-from generator.pages.facts import rests_on
+from generator.pages.facts import rests_on, said
 
 
 def kind_index(atlas: Atlas, kind: str, *, here: str) -> str:
@@ -28,7 +28,7 @@ def relations_page(atlas: Atlas) -> str:
     title, description = words("site.relations.title"), words("site.relations.description")
     rows = [
         [
-            plain(relation.says),
+            said(atlas, relation.says),
             atlas.heights.between(*relation.z_mm),
             rests_on(atlas, relation, here=RELATIONS),
         ]

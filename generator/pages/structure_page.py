@@ -5,7 +5,7 @@ from __future__ import annotations
 from generator.measure.height import in_cm
 from generator.pages import figures
 from generator.pages.atlas import Atlas, address, definitions, front_matter, plain, table
-from generator.pages.facts import fact_list, rests_on
+from generator.pages.facts import fact_list, rests_on, said
 
 
 def structure_page(atlas: Atlas, structure_id: str) -> str:
@@ -87,7 +87,7 @@ def _muscle_rows(atlas: Atlas, structure_id: str, *, here: str):
     if record.supply:
         yield "supply", ", ".join(_supply(atlas, supply, here=here) for supply in record.supply)
     if record.actions is not None:
-        yield "actions", plain(record.actions.says)
+        yield "actions", said(atlas, record.actions.says)
     if record.part_of is not None:
         yield "part_of", atlas.link(record.part_of, here=here)
     if record.parts:

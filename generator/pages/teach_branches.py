@@ -7,6 +7,7 @@ from generator.figure.share_dots import draw_share_dots
 from generator.measure.height import in_cm
 from generator.measure.text import capital
 from generator.pages.atlas import ELBOW_TO_WRIST, Atlas, plain
+from generator.pages.facts import said
 from generator.pages.teach_common import (
     BRANCHES,
     VARIANTS,
@@ -110,7 +111,7 @@ def _pooled(atlas: Atlas, ordered, title: str) -> str:
             in_cm(record.sd_mm),
             words("teach.span", low=in_cm(record.min_z_mm), high=in_cm(record.max_z_mm)),
             of_100(atlas, record.prevalence),
-            plain(capital(record.pooled)),
+            said(atlas, record.pooled, capital(record.pooled)),
             source_cell(atlas, record, here=BRANCHES),
         ]
         for id_, record in ordered
@@ -172,8 +173,12 @@ def _converted(atlas: Atlas, study) -> str:
 
 
 def _said(atlas: Atlas, study) -> str:
-    said = [plain(capital(text)) for text in (study.says, study.conversion, study.population) if text is not None]
-    return ". ".join(said)
+    told = [
+        said(atlas, text, capital(text))
+        for text in (study.says, study.conversion, study.population)
+        if text is not None
+    ]
+    return ". ".join(told)
 
 
 def variants_page(atlas: Atlas) -> str:
@@ -197,7 +202,7 @@ def variants_page(atlas: Atlas) -> str:
             f"**{words('teach.variants.changes')}** {statement(atlas, changed, here=VARIANTS, says=record.changes)}\n"
         )
         if record.note is not None:
-            parts.append(f"{plain(capital(record.note))}.\n")
+            parts.append(f"{said(atlas, record.note, capital(record.note))}.\n")
         nerves = atlas.links(record.nerves, here=VARIANTS)
         parts.append(f"{words('teach.variants.nerves', nerves=nerves)}\n")
         for name in sorted(atlas.arms):

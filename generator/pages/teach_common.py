@@ -10,7 +10,7 @@ from generator.block.report import percent
 from generator.measure.height import in_cm
 from generator.measure.text import capital
 from generator.pages.atlas import Atlas, GeneratedPage, address, front_matter, plain
-from generator.pages.facts import rests_on
+from generator.pages.facts import rests_on, said
 
 BLOCK_LEVELS = "block-levels.md"
 BRANCHES = "branches.md"
@@ -43,10 +43,12 @@ def page_of(atlas: Atlas, src_uri: str, title: str, markdown: str) -> GeneratedP
 
 def statement(atlas: Atlas, record, *, here: str, fallback=None, says: str | None = None) -> str:
     """Return a statement with what it rests on, as Markdown."""
-    text = plain(says if says is not None else record.says)
-    text = text if text.endswith((".", "?", ":")) else f"{text}."
+    text = says if says is not None else record.says
+    shown = text if text.endswith((".", "?", ":")) else f"{text}."
     source = rests_on(atlas, record, here=here, fallback=fallback)
-    return f"{capital(text)} <span class='ww-source'>{source}.</span>" if source else text
+    if not source:
+        return said(atlas, text, shown)
+    return f"{said(atlas, text, capital(shown))} <span class='ww-source'>{source}.</span>"
 
 
 def statements(atlas: Atlas, records: Iterable, *, here: str, fallback=None) -> str:
@@ -135,7 +137,7 @@ def source_cell(atlas: Atlas, record, *, here: str, fallback=None) -> str:
     """Return what a record rests on, with the rows of the number sheets and its note, for a cell."""
     parts = [rests_on(atlas, record, here=here, fallback=fallback)]
     if record.note is not None:
-        parts.append(plain(record.note))
+        parts.append(said(atlas, record.note))
     return "; ".join(part for part in parts if part)
 
 

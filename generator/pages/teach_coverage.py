@@ -9,6 +9,7 @@ from generator.block.report import percent
 from generator.figure.hand import VIEWS, draw_hand, hand_style, sign_of
 from generator.figure.hand_palette import SIGNS
 from generator.pages.atlas import Atlas, plain
+from generator.pages.facts import said
 from generator.pages.teach_common import (
     COVERAGE,
     begin,
@@ -201,7 +202,7 @@ def _factors(atlas: Atlas, file) -> str:
     words = atlas.words
     rows = [
         [
-            plain(record.says),
+            said(atlas, record.says),
             "; ".join(
                 words(
                     "teach.coverage.alternative",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from generator.block.dose import DoseSum, DrugSum, LimitLine, dose_sum
 from generator.measure.text import capital
 from generator.pages.atlas import Atlas, plain
-from generator.pages.facts import rests_on
+from generator.pages.facts import rests_on, said
 from generator.pages.teach_common import block, statement, table
 
 
@@ -61,10 +61,10 @@ def _limits(atlas: Atlas, drug: DrugSum, person_kg: float, *, here: str) -> str:
     records = {one.id: one for one in atlas.dataset.parts["drugs"].drugs[drug.drug].limits}
     rows = []
     for line in sorted(drug.lines, key=lambda one: not one.applies):
-        note = f"; {plain(line.note)}" if line.note is not None else ""
+        note = f"; {said(atlas, line.note)}" if line.note is not None else ""
         rows.append(
             [
-                plain(line.label),
+                said(atlas, line.label),
                 words(f"teach.dose.{'with' if line.adrenaline else 'plain'}"),
                 _printed(atlas, line),
                 words("teach.dose.mg", mg=f"{line.limit_mg:g}") if line.limit_mg is not None else words("teach.none"),
@@ -88,7 +88,7 @@ def _printed(atlas: Atlas, line: LimitLine) -> str:
     if line.mg_per_day is not None:
         parts.append(words("teach.dose.mg_per_day", mg=f"{line.mg_per_day:g}"))
     if line.use is not None:
-        parts.append(plain(line.use))
+        parts.append(said(atlas, line.use))
     return ", ".join(parts)
 
 

@@ -11,7 +11,7 @@ from generator.figure.legend import legend_of
 from generator.figure.words import depth_words, gap_words
 from generator.measure.measures import gap_mm
 from generator.pages.atlas import Atlas, plain
-from generator.pages.facts import rests_on
+from generator.pages.facts import rests_on, said
 from generator.pages.teach_common import (
     CUFF,
     INCOMPLETE,
@@ -47,9 +47,9 @@ def cuff_page(atlas: Atlas) -> str:
     findings = [branches.findings[id_] for id_ in teaching.cuff.findings]
     rows = [
         [
-            plain(one.says),
+            said(atlas, one.says),
             str(one.n) if one.n is not None else words("teach.not_stated"),
-            rests_on(atlas, one, here=CUFF) + (f"; {plain(one.note)}" if one.note is not None else ""),
+            rests_on(atlas, one, here=CUFF) + (f"; {said(atlas, one.note)}" if one.note is not None else ""),
         ]
         for one in findings
     ]

@@ -11,7 +11,7 @@ from generator.block.report import at_words, grip_words, window_report
 from generator.block.skin_alone import skin_alone
 from generator.measure.text import capital
 from generator.pages.atlas import Atlas, plain
-from generator.pages.facts import rests_on
+from generator.pages.facts import rests_on, said
 from generator.pages.teach_common import (
     BRANCHES,
     STAYS,
@@ -86,7 +86,7 @@ def sign_rows(
                     atlas.dataset, nerve, record.branch, reading=reading, z_mm=z_mm, volume_ml=volume_ml
                 )
             shares.append("" if share is None else of_100(atlas, share))
-        yield [name, plain(record.says), *shares, rests_on(atlas, record, here=here)]
+        yield [name, said(atlas, record.says), *shares, rests_on(atlas, record, here=here)]
 
 
 def sign_table(atlas: Atlas, label: str, rows: Iterable[list[str]]) -> str:

@@ -2,6 +2,7 @@
 
 import copy
 import json
+import re
 import shutil
 from pathlib import Path
 from string import Formatter
@@ -134,7 +135,8 @@ def test_told_words_are_of_the_shipped_data(shipped, dataset):
     said = {
         line.strip().split(":")[0]
         for language in SHIPPED
-        for line in (where_is_data() / "reader" / language / "told.yaml").read_text("utf-8").splitlines()
+        for path in (where_is_data() / "reader" / language).glob("told*.yaml")
+        for line in path.read_text("utf-8").splitlines()
         if line.startswith("    ") and ":" in line
     }
 
@@ -143,12 +145,23 @@ def test_told_words_are_of_the_shipped_data(shipped, dataset):
 
 @pytest.mark.parametrize("language", SHIPPED)
 def test_every_told_word_is_translated(shipped, dataset, language):
-    """Levels, arms, landmarks, relations, findings and signs are said in each shipped language, an arm's own as well."""
+    """Levels, relations, findings, signs, statements and drugs are said in each shipped language, an arm's own as well."""
     told = told_words(dataset.region, dataset.relations, dataset.sources, dataset.parts)
 
     assert [] == sorted(told.keys() - shipped[language].words.keys())
     for name, arm in shipped[language].arms.items():
         assert (name, []) == (name, [one.id for one in arm.relations if language_of(one.says) != language])
+
+
+def test_each_statement_has_a_name_of_its_own(dataset):
+    """Every statement of the pages about blocks has a name by which translations say it, and no two share one."""
+    text = (where_is_data() / "teaching.yaml").read_text("utf-8")
+    names = re.findall(r"\{told: (\w+), says:", text)
+    told = told_words(dataset.region, dataset.relations, dataset.sources, dataset.parts)
+
+    assert "{says:" not in text
+    assert sorted(set(names)) == sorted(names)
+    assert {f"told.statements.{name}" for name in names} == {key for key in told if key.startswith("told.statements.")}
 
 
 def test_structures_are_called_by_their_latin_names(shipped, dataset):
