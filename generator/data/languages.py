@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from itertools import chain
 from pathlib import Path, PurePosixPath
 
 from generator.data.phrase import Phrase
-from generator.data.plain_checks import fields_of
+from generator.data.plain_checks import fields_of, named_in_braces, unfilled
 from generator.data.words import flat_words
 from generator.data.yaml_reader import Node
 from generator.errors import Problem, one_of, quoted, unknown
@@ -61,7 +62,7 @@ def languages_in(folders: Iterable[Path]) -> list[str]:
     """Return the languages of which these data folders have words, English among them, sorted."""
     found = {ENGLISH}
     for folder in folders:
-        for path in (*folder.glob("reader/*.yaml"), *folder.glob("reader/*/*.yaml")):
+        for path in chain.from_iterable(map(folder.glob, WORDS)):
             name = language_of_file(path.relative_to(folder).as_posix())
             if LANGUAGE.fullmatch(name):
                 found.add(name)
@@ -96,12 +97,12 @@ def check_translation(root: Node, english: Mapping[str, frozenset[str] | None]) 
             problems.append(root.key_mark(path).problem(unknown("key", key, said)))
             continue
         asked, known = fields_of(entry), english[key] if english[key] is not None else fields_of(entry)
-        options = f"(allowed: {one_of(f'{{{name}}}' for name in known) or 'none'})"
         mark = root.at(path).mark
-        for name in sorted(asked - known):
-            problems.append(mark.problem(f"'{key}' asks for '{{{name}}}', which is not filled in here {options}"))
-        for name in sorted(known - asked):
-            problems.append(mark.problem(f"'{key}' leaves out '{{{name}}}' {options}"))
+        problems += unfilled(mark, key, asked, known)
+        problems += [
+            mark.problem(f"'{key}' leaves out '{{{name}}}' (allowed: {named_in_braces(known)})")
+            for name in sorted(known - asked)
+        ]
     return problems
 
 

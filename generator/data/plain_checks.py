@@ -6,10 +6,10 @@ Words for readers are Markdown with ``{names}`` that are filled in; a name that 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Set
 from string import Formatter
 
-from generator.data.yaml_reader import Node
+from generator.data.yaml_reader import Mark, Node
 from generator.errors import Problem, one_of, quoted
 
 LONGEST_NAME = 300
@@ -59,11 +59,21 @@ def check_fields(base: Node | None, over: Node) -> list[Problem]:
         elif isinstance(entry.value, str) and beside:
             known = [below] if below is not None else beside.values()
             allowed = {name for one in known if isinstance(one.value, str) for name in fields_of(one.value)}
-            for name in sorted(fields_of(entry.value) - allowed):
-                text = f"'{key}' asks for '{{{name}}}', which is not filled in here"
-                options = f" (allowed: {one_of(f'{{{one}}}' for one in allowed)})" if allowed else " (allowed: none)"
-                problems.append(entry.mark.problem(text + options))
+            problems += unfilled(entry.mark, key, fields_of(entry.value), allowed)
     return problems
+
+
+def unfilled(mark: Mark, key: str, asked: Set[str], filled: Set[str]) -> list[Problem]:
+    """Return a problem for each name that the word of a key asks for and nobody fills in."""
+    return [
+        mark.problem(f"'{key}' asks for '{{{name}}}', which is not filled in here (allowed: {named_in_braces(filled)})")
+        for name in sorted(asked - filled)
+    ]
+
+
+def named_in_braces(names: Iterable[str]) -> str:
+    """Return names as a word writes them, "'{side}' or '{z}'", or "none"."""
+    return one_of(f"{{{name}}}" for name in names) or "none"
 
 
 def fields_of(text: str) -> set[str]:

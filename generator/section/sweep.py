@@ -66,7 +66,7 @@ def solve_all(
     found: dict[int, Section] = {}
     missing: dict[int, str] = {}
     plans: dict[int, Plan] = {}
-    for z, (key, near) in _keyed(forearm, heights, pose):
+    for z, key, near in _keyed(forearm, heights, pose):
         section = _stored(store, key)
         if section is None:
             missing[z] = key
@@ -84,10 +84,10 @@ def solve_all(
 
 def section_keys(forearm: Forearm, z_mm: Iterable[int], *, pose: str = "supinated") -> dict[int, str]:
     """Return the keys under which sections are kept, by height."""
-    return {z: key for z, (key, _) in _keyed(forearm, z_mm, pose)}
+    return {z: key for z, key, _ in _keyed(forearm, z_mm, pose)}
 
 
-def _keyed(forearm: Forearm, heights: Iterable[int], pose: str) -> Iterator[tuple[int, tuple[str, dict[int, Plan]]]]:
+def _keyed(forearm: Forearm, heights: Iterable[int], pose: str) -> Iterator[tuple[int, str, dict[int, Plan]]]:
     """Yield each height's key and the plans it is made of, by height; a plan is drawn up once for all it serves."""
     plans: dict[int, Plan] = {}
     digests: dict[int, bytes] = {}
@@ -98,7 +98,7 @@ def _keyed(forearm: Forearm, heights: Iterable[int], pose: str) -> Iterator[tupl
                 plans[height] = forearm.plan(z_mm=height, pose=pose)
                 digests[height] = plan_digest(plans[height])
         key = section_key({step: digests[z + step] for step in steps})
-        yield z, (key, {z + step: plans[z + step] for step in steps})
+        yield z, key, {z + step: plans[z + step] for step in steps}
 
 
 def _stored(store: Store, key: str) -> Section | None:
