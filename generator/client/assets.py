@@ -22,6 +22,7 @@ ORDER = (
     "view",
     "geometry",
     "labels",
+    "moving",
     "drawing",
     "measures",
     "words",

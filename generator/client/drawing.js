@@ -66,6 +66,10 @@
   drawing.adopt = (svg, figureId, arm, legend) => {
     const group = (name) => svg.querySelector(`.w-${name}`);
     const ground = { skin: svg.querySelector(".w-skin"), loose: svg.querySelector(".w-loose") };
+    const moving = wristward.movingShapes({ tissue: group("tissue"), discs: group("discs") }, (shape) => {
+      const { kind } = legend[shape.id];
+      return { fill: fillOf(shape), disc: kind in LETTERS, marrow: kind === "bone" };
+    });
     const shapes = new Map(), letters = new Map(), names = new Map(), leaders = new Map();
     group("tissue").replaceChildren();
     group("discs").replaceChildren();
@@ -98,6 +102,10 @@
       return made;
     }
 
+    function fillOf({ id, tissue }) {
+      return HATCHED.has(tissue) ? `url(#${figureId}-${tissue})` : `var(--w-${drawing.role(tissue, legend[id])})`;
+    }
+
     function show(made, shown) {
       if (made.shown === shown) return;
       made.shown = shown;
@@ -114,8 +122,7 @@
         if (made.tissue !== shape.tissue) {
           made.tissue = shape.tissue;
           made.path.setAttribute("class", `w-shape w-${shape.tissue}`);
-          const role = drawing.role(shape.tissue, legend[shape.id]);
-          made.path.setAttribute("fill", HATCHED.has(shape.tissue) ? `url(#${figureId}-${shape.tissue})` : `var(--w-${role})`);
+          made.path.setAttribute("fill", fillOf(shape));
         }
         made.path.setAttribute("d", view.ringPath(shape.ring, shape.count, seen));
         if (made.marrow) {
@@ -151,10 +158,16 @@
       const wanted = options.names ? drawing.wanted(visible, seen, legend, options.lit) : [];
       const used = new Set(), led = new Set();
       const room = options.narrow ? { larger: NARROW_SIZE / labels.SIZE, columns: false } : {};
-      for (const placed of labels.place(wanted, discs, room)) {
+      // A name that trembles with its belly is hard to read; while the cut moves it keeps its place.
+      const held = options.rests || cut.side !== side ? null : inside;
+      inside = new Map();
+      for (const placed of labels.place(wanted, discs, { ...room, held })) {
         used.add(placed.id);
         placeName(placed);
-        if (placed.column === "inside") continue;
+        if (placed.column === "inside") {
+          inside.set(placed.id, placed);
+          continue;
+        }
         led.add(placed.id);
         let pair = leaders.get(placed.id);
         if (pair === undefined) {
@@ -197,7 +210,8 @@
           }),
         );
       }
-      made.setAttribute("transform", `translate(${placed.x.toFixed(1)} ${placed.y.toFixed(1)})`);
+      const at = `translate(${placed.x.toFixed(1)} ${placed.y.toFixed(1)})`;
+      if (made.getAttribute("transform") !== at) made.setAttribute("transform", at);
     }
 
     function keepOnly(made, used) {
@@ -214,18 +228,22 @@
       lit.setAttribute("d", line);
     }
 
-    let side = null;
+    let side = null, inside = new Map(); // names placed inside their structure, by id
     const adopted = {
       svg,
       seen: null,
-      draw(cut, { names: withNames = true, hidden = new Set(), lit: litId = null, narrow = NARROW.matches } = {}) {
+      /* `rests`: false while the cut moves, when only what can be seen is drawn. */
+      draw(cut, { names: withNames = true, hidden = new Set(), lit: litId = null, narrow = NARROW.matches, rests = true } = {}) {
         const seen = (adopted.seen = view.of(cut.skin.ring, cut.skin.count));
         ground.skin.setAttribute("d", view.ringPath(cut.skin.ring, cut.skin.count, seen));
         ground.loose.setAttribute("d", view.ringPath(cut.fascia.ring, cut.fascia.count, seen));
-        drawShapes(cut, seen, hidden);
+        if (rests) {
+          moving.rest();
+          drawShapes(cut, seen, hidden);
+        } else moving.draw(cut.shapes.filter((shape) => !hidden.has(shape.tissue)), seen);
         const discs = drawing.discs(cut, seen);
         drawLetters(discs, hidden);
-        drawNames(cut, seen, discs, { names: withNames, hidden, lit: litId, narrow });
+        drawNames(cut, seen, discs, { names: withNames, hidden, lit: litId, narrow, rests });
         drawLight(cut, seen, litId);
         const bar = 10 * seen.scale;
         scaleBar.setAttribute("d", `M${view.WIDTH / 2 + 90} 580v8h${bar.toFixed(1)}v-8`);

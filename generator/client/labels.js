@@ -43,12 +43,12 @@
   const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
   /* wanted: [{id, inside, outside, tier, x, y, ring, count}] in units, flat rings; discs: [{x, y, radius}].
-     On a narrow screen letters are `larger` and the columns are not there. Returns
-     [{id, lines, x, y, column, ax, ay, px, py}]. */
-  labels.place = (wanted, discs, { larger = 1, columns = true } = {}) => {
+     On a narrow screen letters are `larger` and the columns are not there. A name that was `held` inside its structure,
+     {x, y} by id, stays where it is while it fits. Returns [{id, lines, x, y, column, ax, ay, px, py}]. */
+  labels.place = (wanted, discs, { larger = 1, columns = true, held = null } = {}) => {
     const inside = [], rest = [];
     for (const want of wanted) {
-      const placed = placeInside(want, discs, larger);
+      const placed = placeInside(want, discs, larger, held?.get(want.id));
       if (placed === null) rest.push(want);
       else inside.push(placed);
     }
@@ -58,9 +58,15 @@
     return [...inside, ...column(left, "left"), ...column(right, "right")];
   };
 
-  function placeInside(want, discs, larger) {
+  function placeInside(want, discs, larger, held) {
     if (want.inside === null) return null;
     const halfW = (larger * labels.textWidth(want.inside)) / 2, halfH = larger * SIZE * 0.45;
+    const at = (x, y) =>
+      fits(want, x, y, halfW, halfH) && !discs.some((disc) => covers(x, y, halfW, halfH, disc))
+        ? { id: want.id, lines: [want.inside], x, y, column: "inside", ax: x, ay: y, px: x, py: y }
+        : null;
+    const stays = held === undefined ? null : at(held.x, held.y);
+    if (stays !== null) return stays;
     let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
     for (let k = 0; k < 2 * want.count; k += 2) {
       left = Math.min(left, want.ring[k]);
@@ -70,15 +76,17 @@
     }
     if (right - left < 2 * halfW || high - low < 2 * halfH) return null;
     for (const [across, along] of TRIES) {
-      const x = want.x + (across * (right - left)) / 8, y = want.y + (along * (high - low)) / 8;
-      let fits = true;
-      for (let sx = -1; sx <= 1 && fits; sx++)
-        for (let sy = -1; sy <= 1 && fits; sy += 2)
-          fits = wristward.geometry.inside(x + sx * halfW, y + sy * halfH, want.ring, want.count);
-      if (!fits || discs.some((disc) => covers(x, y, halfW, halfH, disc))) continue;
-      return { id: want.id, lines: [want.inside], x, y, column: "inside", ax: x, ay: y, px: x, py: y };
+      const placed = at(want.x + (across * (right - left)) / 8, want.y + (along * (high - low)) / 8);
+      if (placed !== null) return placed;
     }
     return null;
+  }
+
+  function fits(want, x, y, halfW, halfH) {
+    for (let sx = -1; sx <= 1; sx++)
+      for (let sy = -1; sy <= 1; sy += 2)
+        if (!wristward.geometry.inside(x + sx * halfW, y + sy * halfH, want.ring, want.count)) return false;
+    return true;
   }
 
   function covers(x, y, halfW, halfH, disc) {

@@ -57,6 +57,11 @@
       return { id, shape, told: tell(id) };
     }
 
+    /* A text is laid out again whenever it is set, even to what it was. */
+    function write(place, text) {
+      if (place.textContent !== text) place.textContent = text;
+    }
+
     const panel = {
       /* While sliding: the few texts that belong to the picture. */
       follow(state, tell, share) {
@@ -66,18 +71,18 @@
         else if (Math.round(Number(slider.value)) !== Math.round(value)) slider.value = value;
         const z = Math.round(state.z);
         slider.setAttribute("aria-valuetext", inWords.height(z));
-        readout.textContent = say("figure.height.cm", { cm: inWords.cm(z) });
+        write(readout, say("figure.height.cm", { cm: inWords.cm(z) }));
         const level = nearestLevel(z, longest(state.arm) / arm.top);
-        levelName.textContent = level === null || !level.name ? say("client.readout") : level.name;
+        write(levelName, level === null || !level.name ? say("client.readout") : level.name);
         cursor.setAttribute("x1", ((1 - share) * arm.top).toFixed(2));
         cursor.setAttribute("x2", ((1 - share) * arm.top).toFixed(2));
         const told = lineFor(state, tell);
         const [name, detail] = line.children;
         if (told === null) {
-          name.textContent = say("client.line.hint");
-          detail.textContent = "";
+          write(name, say("client.line.hint"));
+          write(detail, "");
         } else {
-          name.textContent = legend[told.id].name;
+          write(name, legend[told.id].name);
           const said = told.shape === undefined ? panel.elsewhere(told.id, state) : inWords.line(told.shape, legend[told.id], told.told, legend);
           detail.replaceChildren(...latin(legend[told.id], " · "), said);
         }

@@ -29,7 +29,7 @@
     let turn = 0; // counts what was chosen: an arm that comes late is not put on
     let zoom = null; // the plotly figure, while it is open
     let glide = 0, gone = false;
-    const pace = wristward.pacing(host, draw, rest);
+    const pace = wristward.pacing(host, () => draw({ rests: false }), rest);
 
     /* What the address asks for: behind the "#", which the page keeps up, or else in the query of a link. */
     function asked() {
@@ -89,15 +89,20 @@
     const focusId = () => state.lit ?? state.shown;
 
     /* One picture of the state. Everything a reader follows while sliding, and nothing else. */
-    function draw() {
+    function draw({ rests = true } = {}) {
       state.cut = geometry.cut(arm, stored(), { side: state.side, girth: girth() });
-      if (zoom === null) adopted.draw(state.cut, { names: state.names, hidden: state.hidden, lit: focusId() });
+      if (zoom === null) picture(rests);
       else zoom.patch(state.cut);
       panel.follow(state, tell, stored() / arm.top);
     }
 
+    function picture(rests = true) {
+      adopted.draw(state.cut, { names: state.names, hidden: state.hidden, lit: focusId(), rests });
+    }
+
     function rest() {
-      zoom?.settle(state.cut);
+      if (zoom === null) picture();
+      else zoom.settle(state.cut);
       panel.rest(state, tell);
       adopted.describe(inWords.title(state.z, state.side, state.arm), panel.description(state));
       history.replaceState(history.state, "", wristward.address.write(state));
@@ -140,7 +145,7 @@
       light(id) {
         if (state.lit === id) return;
         state.lit = id;
-        if (zoom === null) adopted.draw(state.cut, { names: state.names, hidden: state.hidden, lit: focusId() });
+        if (zoom === null) picture(!host.classList.contains("w-moving"));
         panel.follow(state, tell, stored() / arm.top);
       },
       pin(id) {

@@ -191,7 +191,7 @@ def test_switching_tissue_off_hides_it(travel):
     """Veins switched off are neither drawn nor named."""
     page = travel(viewport=DESKTOP).page
     page.click("label:has-text('Veins')")
-    page.wait_for_timeout(100)
+    page.wait_for_selector(".w-app:not(.w-moving)")
     shown = page.evaluate("[...document.querySelectorAll('.w-vein')].filter(e => e.style.display !== 'none').length")
     names = page.evaluate(
         "[...document.querySelectorAll('.w-label')].filter(e => e.style.display !== 'none').map(e => e.textContent)"

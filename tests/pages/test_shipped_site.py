@@ -123,6 +123,26 @@ def test_slides_by_touch(travel, scheme, viewport):
     assert [] == visited.errors
 
 
+def test_the_page_keeps_still_under_the_slider(travel, dataset):
+    """Whatever the name of a level, nothing below the readout moves on a phone while the cut does."""
+    page = travel(viewport=PHONE).page
+    seen = page.evaluate(
+        """async () => {
+          const slider = document.querySelector("[data-part=slider]"), seen = {};
+          for (slider.value = 0; ; slider.value = Number(slider.value) + 1) {
+            slider.dispatchEvent(new Event("input", {bubbles: true}));
+            await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+            const top = document.querySelector(".w-track").getBoundingClientRect().top + scrollY;
+            (seen[top] ??= new Set()).add(document.querySelector("[data-part=level]").textContent);
+            if (slider.value === slider.max) return Object.fromEntries(Object.entries(seen).map(([k, v]) => [k, [...v]]));
+          }
+        }"""
+    )
+
+    assert 1 == len(seen)
+    assert len(dataset.region.level_names) <= len(next(iter(seen.values())))
+
+
 def test_names_under_the_pointer_like_shapely(travel, arm_sections, dataset):
     """At thirty random points of each of ten sections the name under the mouse is the one that shapely gives."""
     page = travel(viewport=DESKTOP).page
