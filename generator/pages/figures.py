@@ -155,10 +155,12 @@ def styles() -> list[str]:
 
 def only_needed(html: str) -> str:
     """Return a page without the scripts and styles of figures it does not hold; the slider page loads a third less."""
-    for name in client.unneeded(html):
-        file = re.escape(ASSETS + name)
-        html = re.sub(rf'\s*<(?:script src|link rel="stylesheet" href)="[^"]*{file}"[^>]*>(?:</script>)?', "", html)
-    return html
+    names = "|".join(re.escape(name) for name in client.unneeded(html))
+    if not names:
+        return html
+    # Begins with a letter that is not a space: looked for at each space of a page, the same took longer than the theme.
+    tag = rf'<(?:script src|link rel="stylesheet" href)="[^"]*{re.escape(ASSETS)}(?:{names})"[^>]*>(?:</script>)?\s*'
+    return re.sub(tag, "", html)
 
 
 def has_quiz(atlas: Atlas) -> bool:

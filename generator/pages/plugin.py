@@ -123,9 +123,9 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         for path in _own_assets(*ASSET_PATTERNS):
             files.append(File.generated(config, f"{ASSETS}/{path.name}", abs_src_path=str(path)))
         self._generated = frozenset(page.src_uri for page in self._site.pages)
-        store = FolderStore(self._beside(config, self.config.cache_dir) / "rendered")
-        store.prune()
-        self._rendered = RenderedPages(store, config=config, files=files)
+        self._kept_pages = FolderStore(self._beside(config, self.config.cache_dir) / "rendered")
+        self._kept_pages.prune()
+        self._rendered = RenderedPages(self._kept_pages, config=config, files=files)
         return files
 
     def on_pre_page(self, page, *, config, files):
@@ -168,7 +168,9 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         if page.file.src_uri != SEARCH:
             # In the menu a level has a short name; a list of results has room for the whole one.
             title = page.meta.get("title", page.title)
-            self._found.append(search.read_page(url=page.url, title=title, names=names, html=page.content))
+            self._found.append(
+                search.read_page(url=page.url, title=title, names=names, html=page.content, store=self._kept_pages)
+            )
         return context
 
     def on_post_page(self, output, *, page, config):

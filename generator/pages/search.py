@@ -9,8 +9,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import astuple, dataclass, field
 from html.parser import HTMLParser
+
+from generator.pages.store import FolderStore
+from generator.pages.version import program_hash
 
 SILENT_TAGS = frozenset({"script", "style", "svg", "template", "noscript", "button", "select", "datalist"})
 SILENT_BLOCKS = re.compile(r"<(svg|script|style)\b.*?</\1>", re.DOTALL)
@@ -69,7 +72,7 @@ class SearchPage:
     sections: list[SearchSection] = field(default_factory=list)
 
 
-def read_page(*, url: str, title: str, names: str, html: str) -> SearchPage:
+def read_page(*, url: str, title: str, names: str, html: str, store: FolderStore) -> SearchPage:
     """Cut a page's content into its sections.
 
     Args:
@@ -77,11 +80,24 @@ def read_page(*, url: str, title: str, names: str, html: str) -> SearchPage:
         title: Title as shown in the results.
         names: Further names of what the page is about, separated by spaces.
         html: The page's content, without the theme around it.
+        store: Where the sections of content that was read before are kept.
     """
+    key = f"searched {program_hash('pages')} {html}"
+    kept = store.get(key)
+    if kept is not None:
+        sections = [SearchSection(*one) for one in json.loads(kept)]
+    else:
+        sections = sections_of(html)
+        store.put(key, json.dumps([astuple(one) for one in sections]).encode())
+    return SearchPage(url=url, title=title, names=names, sections=sections)
+
+
+def sections_of(html: str) -> list[SearchSection]:
+    """Return what stands under each heading of a page's content."""
     reader = _Reader()
     reader.feed(SILENT_BLOCKS.sub(" ", html))
     reader.close()
-    return SearchPage(url=url, title=title, names=names, sections=reader.finish())
+    return reader.finish()
 
 
 def index_script(pages: Iterable[SearchPage]) -> str:

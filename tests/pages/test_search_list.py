@@ -1,6 +1,8 @@
 """The list that the search reads holds what a reader sees, cut at the headings."""
 
-from generator.pages.search import SearchPage, SearchSection, index_script, read_page
+from generator.pages import search
+from generator.pages.search import SearchPage, SearchSection, index_script, read_page, sections_of
+from generator.pages.store import FolderStore
 
 HTML = """
 <h1 id="median-nerve">Median nerve<a class="headerlink" href="#median-nerve">¶</a></h1>
@@ -12,15 +14,29 @@ HTML = """
 """
 
 
+CUT = [
+    SearchSection("", "", "Runs in the forearm. Twice."),
+    SearchSection("course", "Course z", "one two"),
+    SearchSection("empty", "Empty", ""),
+]
+
+
 def test_a_page_is_cut_at_its_headings():
     """Each heading opens a section with its anchor; drawings, scripts, marks and silent parts are left out."""
-    page = read_page(url="nerves/median_nerve.html", title="Median nerve", names="MN", html=HTML)
+    assert CUT == sections_of(HTML)
 
-    assert [
-        SearchSection("", "", "Runs in the forearm. Twice."),
-        SearchSection("course", "Course z", "one two"),
-        SearchSection("empty", "Empty", ""),
-    ] == page.sections
+
+def test_a_page_is_cut_once(tmp_path, monkeypatch):
+    """What a page says is kept: the same content is not read again, whatever its address; other content is."""
+    store, read = FolderStore(tmp_path), []
+    monkeypatch.setattr(search, "sections_of", lambda html: read.append(html) or sections_of(html))
+    pages = [
+        read_page(url=f"{number}.html", title="Median nerve", names="MN", html=html, store=store)
+        for number, html in enumerate((HTML, HTML, "<p>Other.</p>"))
+    ]
+
+    assert [HTML, "<p>Other.</p>"] == read
+    assert [CUT, CUT, [SearchSection("", "", "Other.")]] == [page.sections for page in pages]
 
 
 def test_the_script_is_the_same_whatever_the_order():
