@@ -161,6 +161,33 @@ def serving(folder, handler=Quiet):
         server.shutdown()
 
 
+WCAG = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa")
+
+
+def axe_violations(page, *, context=None, tags=WCAG, rules=(), off=()):
+    """Return what axe finds on a page, as (rule, up to three places).
+
+    Args:
+        page: The page.
+        context: What to look at, the whole page without it.
+        tags: Kinds of rules to ask.
+        rules: Single rules to ask instead.
+        off: Rules left out.
+    """
+    from axe_playwright_python.sync_playwright import Axe
+
+    asked = {"type": "rule", "values": list(rules)} if rules else {"type": "tag", "values": list(tags)}
+    options = {
+        "runOnly": asked,
+        "rules": {rule: {"enabled": False} for rule in off},
+        # What passes would be told with all its places: on the list of sources that takes longer than asking.
+        "resultTypes": ["violations"],
+        "preload": False,
+    }
+    found = Axe().run(page, context=context, options=options).response["violations"]
+    return [(one["id"], [node["target"] for node in one["nodes"]][:3]) for one in found]
+
+
 @dataclass
 class Visit:
     """A browser page with what went wrong on it and what it asked for."""

@@ -5,14 +5,12 @@ from __future__ import annotations
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 
 from generator.quiz.model import KINDS
+from tests.conftest import PHONE, WCAG, axe_violations
 
 pytestmark = pytest.mark.browser
 
-PHONE = {"width": 390, "height": 844}
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 SMALL = """() => [...document.querySelectorAll("main button, main input, main select, main a")].map((one) => {
   const box = (one.closest("label") ?? one).getBoundingClientRect();
   return [one.outerHTML.slice(0, 60), box.width, box.height];
@@ -163,10 +161,7 @@ def test_axe_finds_nothing_on_the_pages(visit, quizzes, name):
 
 
 def _violations(page):
-    options = {"runOnly": {"type": "tag", "values": TAGS}, "rules": {"landmark-one-main": {"enabled": False}}}
-    return [
-        (one["id"], one["nodes"][0]["html"][:120]) for one in Axe().run(page, options=options).response["violations"]
-    ]
+    return axe_violations(page, tags=(*WCAG, "best-practice"), off=("landmark-one-main",))
 
 
 def test_nothing_moves_where_motion_is_reduced(visit, quizzes):
