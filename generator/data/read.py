@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from generator.data.arms import ARM_FILES, draw_otherwise, gather_arms
+from generator.data.asked import AskedWords
 from generator.data.catalogue import Catalogue
 from generator.data.check_drawing import check_drawing, normalised
 from generator.data.check_names import check_catalogue_kinds, check_level_kinds, check_references, check_twice
@@ -123,7 +124,8 @@ class _Reading:
         self._check(files)
         if self.problems:
             return None
-        dataset = self._dataset(files, words=self._said(files), places=places, paths=paths)
+        words = AskedWords(self._said(files), places)
+        dataset = self._dataset(files, words=words, places=places, paths=paths)
         dataset = replace(dataset, language=self.catalogue.language, fallbacks=self.catalogue.fallbacks())
         if not self.problems:
             dataset = self._with_arms(dataset, files)

@@ -12,6 +12,7 @@ from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, ConfigurationError
 from mkdocs.exceptions import BuildError as MkDocsBuildError
 
+from generator.errors import DataError
 from generator.pages.plugin import ASSETS, WristwardPlugin
 from generator.pages.settings import in_words
 from generator.pages.swap import BusyError, replacing
@@ -69,7 +70,7 @@ def build_site(
             _build_into(config_file, folder, progress, arms)
     except (Abort, ConfigurationError, MkDocsBuildError) as error:
         raise SiteError(_said(complaints.lines, error)) from error
-    except BusyError as error:
+    except (BusyError, DataError) as error:
         raise SiteError(str(error)) from error
     finally:
         logger.removeHandler(complaints)

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import copy
+
+import pytest
+
+from generator.data.asked import AskedWords
 from generator.data.words import read_words
 from generator.data.yaml_reader import read_yaml
+from generator.errors import DataError
 
 
 def read(**texts: str):
@@ -39,3 +45,32 @@ def test_what_is_no_word_is_refused():
         "two:3:4: 'z' is null, must be text",
         "three:1:1: the file is a list, must be a map",
     ] == problems
+
+
+def test_a_word_that_is_asked_for_and_missing_is_told_beside_its_siblings():
+    """The message names the key, and the place of the words beside which it should stand; ``get`` still may ask."""
+    words = AskedWords(*read(one="x: X", two="a: {b: B, c: {d: D}}")[:2])
+    told = []
+    for key in ("a.c.e", "a.f", "q.r"):
+        with pytest.raises(DataError) as refused:
+            words[key]
+        told.append(str(refused.value))
+
+    text = "is missing, here or in another file of words (allowed: any text)"
+    assert [f"two:1:15: 'a.c.e' {text}", f"two:1:5: 'a.f' {text}", f"one:1:1: 'q.r' {text}"] == told
+    assert ("none", False) == (words.get("q.r", "none"), "q.r" in words)
+
+
+@pytest.mark.parametrize("made", [lambda words: words, copy.deepcopy])
+def test_a_word_that_asks_for_too_much_says_so(made):
+    """What nobody fills in is told at the word, also by a copy; what is filled in is plain text."""
+    words = made(AskedWords(*read(one="a: '{x} of {y}'\nb: '{0} {'")[:2]))
+    told = []
+    for key in ("a", "b"):
+        with pytest.raises(DataError) as refused:
+            words[key].format(x=1)
+        told.append(str(refused.value))
+
+    assert ["one:1:1: 'a' asks for '{y}', which is not filled in here (allowed: '{x}')"] == told[:1]
+    assert ["one:2:1: 'b' cannot be filled in (allowed: '{x}')"] == told[1:]
+    assert ("1 of 2", str) == (words["a"].format(x=1, y=2), type(words["a"].format(x=1, y=2)))
