@@ -123,9 +123,9 @@ def test_the_browser_says_what_was_written(opened, language):
 def test_a_question_is_asked_and_answered(opened, spoken, language):
     """A quiz runs in the language to its verdict, and what fell back to English is marked as English."""
     page = opened(language, PAGES[2], viewport=PHONE).page
-    marked = page.evaluate("wristward.quizData.items.filter(item => item.english !== undefined).length")
     page.evaluate("""() => {
-      const item = wristward.quizData.items.find(one => one.english?.includes("why") && one.form === "choice");
+      // As of a course whose catalogue lacks the sentence; the packaged ones say it.
+      const item = { ...wristward.quizData.items.find(one => one.form === "choice"), english: ["why"] };
       const host = document.querySelector("[data-part=quiz]");
       wristward.playQuiz(host, [{ item, side: "right", order: item.options.map((_, k) => k) }]);
     }""")
@@ -133,7 +133,6 @@ def test_a_question_is_asked_and_answered(opened, spoken, language):
     page.get_by_role("button", name=spoken[language]["quiz.play.check"]).click()
     result = page.locator(".w-quiz-result")
 
-    assert marked > 0
     assert 1 == result.locator("[lang=en]").count()
     assert any(result.inner_text().startswith(spoken[language][f"quiz.play.{one}"]) for one in ("right", "wrong"))
 
