@@ -242,3 +242,16 @@ def test_without_script_nothing_is_empty(visit, arm_site):
     assert page.locator("[data-part=table] tbody tr").count() > 20
     assert not page.is_visible("[data-part=slider]")
     assert page.is_visible("noscript p")
+
+
+def test_the_zoomed_figure_fits_a_phone(travel):
+    """Opened to zoom and measure, the figure is as wide as its column, and nothing is wider than the screen."""
+    page = travel(viewport=PHONE).page
+    page.click("[data-part=zoom-button]")
+    page.wait_for_selector(".w-zoomed")
+    widths = page.evaluate(
+        "['.w-zoom', '.w-travel'].map(part => document.querySelector(part).getBoundingClientRect().width)"
+    )
+
+    assert widths[0] == widths[1]
+    assert PHONE["width"] == page.evaluate("document.documentElement.scrollWidth")
