@@ -4,14 +4,19 @@
   "use strict";
 
   const { view } = wristward;
+  const GROUP = "w-moving-shapes";
   const ORDER = ["bone", "marrow", "muscle", "sheet", "tendon", "vein", "artery", "nerve"]; // back to front
 
   /* places: the groups that hold each structure by itself at rest, {tissue, discs}; look(shape) → {fill, disc, marrow}. Returns
      {draw(shapes, seen), rest()}: the paths stand in the drawing between the two only. */
   wristward.movingShapes = (places, look) => {
     const held = (resting) => {
+      // A drawing may be taken over while its cut moves, as by another arm: what stood for the one before goes.
+      const left = resting.previousElementSibling;
+      if (left?.getAttribute("class") === GROUP) left.remove();
+      resting.style.display = "";
       const group = resting.cloneNode(false);
-      group.setAttribute("class", "w-moving-shapes");
+      group.setAttribute("class", GROUP);
       return { resting, group, paths: new Map() };
     };
     const tissue = held(places.tissue), discs = held(places.discs);

@@ -1,6 +1,7 @@
 """The picture while the cut moves: the same as at rest, with names that keep still."""
 
 import pytest
+from bare_site import OTHER
 
 from tests.conftest import DESKTOP, PHONE
 
@@ -57,3 +58,21 @@ def test_names_keep_still_while_they_fit(travel):
 
     assert all_names > 100
     assert stayed / all_names > 0.9
+
+
+def test_another_arm_is_put_on_while_the_cut_moves(travel):
+    """An arm whose script comes while the slider is dragged is drawn whole, and nothing of the arm before is left."""
+    page = travel(viewport=PHONE).page
+    page.evaluate(
+        f"""async (arm) => {{
+          const choice = document.querySelector("select[name$=-arm]"), note = document.querySelector("[data-part=arm-note]");
+          choice.value = arm;
+          choice.dispatchEvent(new Event("change", {{bubbles: true}}));
+          for (let mm = 60; note.hidden; mm = mm === 60 ? 61 : 60) await ({MOVE})(mm);
+        }}""",
+        OTHER,
+    )
+    page.wait_for_selector(".w-app:not(.w-moving)")
+
+    assert 0 == page.locator(".w-moving-shapes").count()
+    assert len(page.evaluate(OUTLINES, RESTING)) > 20
