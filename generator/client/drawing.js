@@ -113,10 +113,9 @@
       if (made.marrow) made.marrow.style.display = made.path.style.display;
     }
 
-    function drawShapes(cut, seen, hidden) {
+    function drawShapes(visible, seen) {
       const present = new Set();
-      for (const shape of cut.shapes) {
-        if (hidden.has(shape.tissue)) continue;
+      for (const shape of visible.shapes) {
         present.add(shape.id);
         const made = shapes.get(shape.id);
         if (made.tissue !== shape.tissue) {
@@ -153,13 +152,12 @@
       keepOnly(letters, used);
     }
 
-    function drawNames(cut, seen, discs, options) {
-      const visible = { ...cut, shapes: cut.shapes.filter((shape) => !options.hidden.has(shape.tissue)) };
+    function drawNames(visible, seen, discs, options) {
       const wanted = options.names ? drawing.wanted(visible, seen, legend, options.lit) : [];
       const used = new Set(), led = new Set();
       const room = options.narrow ? { larger: NARROW_SIZE / labels.SIZE, columns: false } : {};
       // A name that trembles with its belly is hard to read; while the cut moves it keeps its place.
-      const held = options.rests || cut.side !== side ? null : inside;
+      const held = options.rests || visible.side !== side ? null : inside;
       inside = new Map();
       for (const placed of labels.place(wanted, discs, { ...room, held })) {
         used.add(placed.id);
@@ -237,13 +235,14 @@
         const seen = (adopted.seen = view.of(cut.skin.ring, cut.skin.count));
         ground.skin.setAttribute("d", view.ringPath(cut.skin.ring, cut.skin.count, seen));
         ground.loose.setAttribute("d", view.ringPath(cut.fascia.ring, cut.fascia.count, seen));
+        const visible = { ...cut, shapes: cut.shapes.filter((shape) => !hidden.has(shape.tissue)) };
         if (rests) {
           moving.rest();
-          drawShapes(cut, seen, hidden);
-        } else moving.draw(cut.shapes.filter((shape) => !hidden.has(shape.tissue)), seen);
+          drawShapes(visible, seen);
+        } else moving.draw(visible.shapes, seen);
         const discs = drawing.discs(cut, seen);
         drawLetters(discs, hidden);
-        drawNames(cut, seen, discs, { names: withNames, hidden, lit: litId, narrow, rests });
+        drawNames(visible, seen, discs, { names: withNames, lit: litId, narrow, rests });
         drawLight(cut, seen, litId);
         const bar = 10 * seen.scale;
         scaleBar.setAttribute("d", `M${view.WIDTH / 2 + 90} 580v8h${bar.toFixed(1)}v-8`);

@@ -7,10 +7,6 @@ from collections.abc import Mapping
 from generator.measure.height import in_cm
 
 
-class MissingWords(KeyError):
-    """A template or page asks for words that the catalogue does not have; a mistake of ours, not of an author."""
-
-
 class Words:
     """The catalogue, asked by dotted key."""
 
@@ -21,12 +17,9 @@ class Words:
         """Return the words under a key with the values in braces filled in.
 
         Raises:
-            MissingWords: If there is no such key, or the words ask for a value that was not given.
+            DataError: If there is no such key, or the words ask for a value that was not given.
         """
-        try:
-            return self._catalogue[key].format(**values)
-        except KeyError as error:
-            raise MissingWords(f"{key}: {error}") from error
+        return self._catalogue[key].format(**values)
 
 
 class Heights:

@@ -121,8 +121,9 @@ def test_the_browser_says_what_was_written(opened, language):
 
 @pytest.mark.parametrize("language", ["de", "es"])
 def test_a_question_is_asked_and_answered(opened, spoken, language):
-    """A quiz runs in the language to its verdict, and what fell back to English is marked as English."""
+    """A quiz runs in the language to its verdict; no packaged question falls back to English, and one that did is marked."""
     page = opened(language, PAGES[2], viewport=PHONE).page
+    marked = page.evaluate("wristward.quizData.items.filter(item => item.english !== undefined).length")
     page.evaluate("""() => {
       // As of a course whose catalogue lacks the sentence; the packaged ones say it.
       const item = { ...wristward.quizData.items.find(one => one.form === "choice"), english: ["why"] };
@@ -133,6 +134,7 @@ def test_a_question_is_asked_and_answered(opened, spoken, language):
     page.get_by_role("button", name=spoken[language]["quiz.play.check"]).click()
     result = page.locator(".w-quiz-result")
 
+    assert 0 == marked
     assert 1 == result.locator("[lang=en]").count()
     assert any(result.inner_text().startswith(spoken[language][f"quiz.play.{one}"]) for one in ("right", "wrong"))
 
