@@ -15,6 +15,7 @@ from bare_site import assets, flat, setting
 
 from generator import client
 from generator.client.quiz_hosts import FOLDER, ORDER, plain_item
+from generator.data.phrase import Phrase
 from generator.quiz.model import Option, make_item
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -80,6 +81,18 @@ def play(visit, tmp_path):
 
     assert setting().legend[TARGET]
     return open_page
+
+
+def test_what_falls_back_is_told_to_the_browser():
+    """A question of another language names each of its texts that is English; where none is, it names nothing."""
+    spoken, fallen = Phrase("Warum?", language="de"), Phrase("Because.", language="en")
+    options = (Option(text=spoken, right=True, why=fallen), Option(text=fallen, right=False, why=spoken))
+    mixed = plain_item(_item("name", "choice", stem=spoken, why=fallen, options=options))
+    whole = plain_item(_item("name", "choice", stem=spoken, why=spoken, options=_options("first", "second")))
+
+    assert ["why"] == mixed["english"]
+    assert [["why"], ["text"]] == [one["english"] for one in mixed["options"]]
+    assert [False, False, False] == ["english" in one for one in (whole, *whole["options"])]
 
 
 @pytest.mark.parametrize("form", ["tap", "choice"])
