@@ -45,16 +45,18 @@ def run(folder, *words, seed="0"):
     return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)
 
 
-@pytest.fixture
-def project(tmp_path):
-    """A fresh copy of the tiny project, for a test that changes it."""
-    return make_project(tmp_path / "project")
-
-
 @pytest.fixture(scope="session")
 def built(tmp_path_factory):
     """The tiny project with its built site, shared by tests that only look at it."""
     folder = make_project(tmp_path_factory.mktemp("built site") / "a project")
     finished = run(folder, "build")
     assert 0 == finished.returncode, finished.stderr
+    return folder
+
+
+@pytest.fixture
+def project(tmp_path, built):
+    """A fresh copy of the tiny project without its site, for a test that changes it; what was solved is at hand."""
+    folder = make_project(tmp_path / "project")
+    shutil.copytree(built / ".cache", folder / ".cache")
     return folder

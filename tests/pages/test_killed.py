@@ -1,6 +1,7 @@
 """A build of a three-page course killed at random moments: the last good site is whole, or the next command restores it."""
 
 import random
+import shutil
 import subprocess
 import time
 
@@ -49,10 +50,30 @@ def kill_builds(project, count, seed):
     assert [] == left
 
 
+def kill_while_solving(project):
+    """Kill a build that has nothing to begin from as soon as it says that it solves; return the site before and after."""
+    before = content_of(project / "site")
+    shutil.rmtree(project / ".cache")
+    command, environment = command_line("build")
+    started = subprocess.Popen(command, cwd=project, env=environment, stderr=subprocess.PIPE, text=True)
+    assert "Solving sections" in started.stderr.read(16)
+    started.kill()
+    started.wait()
+    return before, content_of(project / "site")
+
+
 @pytest.mark.parametrize("count", [FEW, pytest.param(MANY, marks=pytest.mark.long)])
 def test_a_killed_build_leaves_a_whole_site(project, count):
-    """After each kill the site is, byte for byte, one of the two good ones, and nothing half-written lies beside it."""
-    whole = [site in good for site, good in kill_builds(project, count, seed=count)]
+    """After each kill the site is, byte for byte, one of the two good ones, and nothing half-written lies beside it.
 
-    assert [True] * count == whole
-    assert 0 == run(project, "build").returncode
+    Killed while it solves, a build has touched nothing of the last site, and the next one runs through.
+    """
+    found = list(kill_builds(project, count, seed=count))
+    before, after = kill_while_solving(project)
+    finished = run(project, "build")
+
+    assert [True] * count == [site in good for site, good in found]
+    assert before == after
+    assert 0 == finished.returncode, finished.stderr
+    assert found[-1][1][(count - 1) % 2] == content_of(project / "site")
+    assert [] == [path.name for path in project.glob(".wristward-*") if path.is_dir()]

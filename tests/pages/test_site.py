@@ -1,13 +1,11 @@
 """The built site: the same bytes each time, whole after every failure, self-contained, and nothing leads nowhere."""
 
 import re
-import shutil
-import subprocess
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
-from tests.pages.conftest import command_line, make_project, run
+from tests.pages.conftest import make_project, run
 
 ATTRIBUTES = {"href", "src"}
 LOADING = {"script", "img", "iframe", "source", "video", "audio"}
@@ -144,23 +142,6 @@ def test_a_mistake_in_a_fence_leaves_the_last_site(built):
     assert 1 == finished.returncode
     assert "content/index.md:7:7: z_mm is 999 (allowed: a whole number from 0 to 40)\n" == finished.stderr
     assert before == content_of(built / "site")
-
-
-def test_a_killed_build_leaves_the_last_site(project):
-    """Killed while it solves, a build has touched nothing of the last site, and the next one runs through."""
-    assert 0 == run(project, "build").returncode
-    before = content_of(project / "site")
-    shutil.rmtree(project / ".cache")
-    command, environment = command_line("build")
-    started = subprocess.Popen(command, cwd=project, env=environment, stderr=subprocess.PIPE, text=True)
-    assert "Solving sections" in started.stderr.read(16)
-    started.kill()
-    started.wait()
-
-    assert before == content_of(project / "site")
-    assert 0 == run(project, "build").returncode
-    assert before == content_of(project / "site")
-    assert [] == [path.name for path in project.glob(".wristward-*") if path.is_dir()]
 
 
 def test_search_finds_from_a_folder(built, visit):

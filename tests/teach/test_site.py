@@ -46,10 +46,15 @@ TEXTS_OVER = """() => {
 }"""
 
 
-def test_every_page_is_built(site, written):
+def built(shipped, src_uri):
+    """Return the file of a page of the shipped site."""
+    return (shipped / src_uri).with_suffix(".html")
+
+
+def test_every_page_is_built(shipped, written):
     """Each page about blocks exists in a built site, with its title as heading."""
     for page, one in written.items():
-        html = (site.folder / page).with_suffix(".html").read_text("utf-8")
+        html = built(shipped, page).read_text("utf-8")
 
         assert re.search(rf"<h1[^>]*>{re.escape(one.title)}", html), page
 
@@ -60,20 +65,20 @@ DARK = (common.BLOCK_LEVELS, common.COVERAGE, common.LOOK_ALIKES)
 
 
 @pytest.mark.parametrize("page", [*PAGES, *(pytest.param(page, marks=pytest.mark.long) for page in WORDS_ONLY)])
-def test_a_page_is_accessible(site, visit, page):
+def test_a_page_is_accessible(shipped, visit, page):
     """No page has an axe violation on a phone; those with figures of their own have none in the dark either."""
     for viewport, scheme in LOOKS if page in DARK else LOOKS[:1]:
-        shown = visit(site.url(page), viewport=viewport, scheme=scheme).page
+        shown = visit(built(shipped, page).as_uri(), viewport=viewport, scheme=scheme).page
 
         assert [] == axe_violations(shown, context="main", tags=(*WCAG, "best-practice"))
 
 
-def test_pages_fit_and_keep_to_themselves(site, visit, written):
+def test_pages_fit_and_keep_to_themselves(shipped, visit, written):
     """No page is wider than its window, clips or covers a label, reports an error or asks another host."""
     for viewport, scheme in LOOKS:
-        opened = visit(site.url(common.CASES), viewport=viewport, scheme=scheme)
+        opened = visit(built(shipped, common.CASES).as_uri(), viewport=viewport, scheme=scheme)
         for page in written:
-            opened.page.goto(site.url(page))
+            opened.page.goto(built(shipped, page).as_uri())
             wide = opened.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
 
             assert (page, 0) == (page, wide)
@@ -83,9 +88,9 @@ def test_pages_fit_and_keep_to_themselves(site, visit, written):
         assert [] == [url for url in opened.requests if not url.startswith("file:")]
 
 
-def test_tables_scroll_by_keyboard(site, visit):
+def test_tables_scroll_by_keyboard(shipped, visit):
     """A table wider than a phone scrolls within its own box, which the keyboard reaches."""
-    page = visit(site.url(common.BRANCHES), viewport=PHONE).page
+    page = visit(built(shipped, common.BRANCHES).as_uri(), viewport=PHONE).page
     box = page.locator(".t-scroll").first
     box.focus()
     before = box.evaluate("box => box.scrollLeft")
