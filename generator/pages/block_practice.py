@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from generator.block.chance import Chances
 from generator.block.distribution import mean_height_mm
 from generator.block.model import BlockModel
-from generator.block.report import percent
+from generator.block.report import percent, window_report
 from generator.block.window import arm_chances
 from generator.measure.height import in_cm
 from generator.pages.atlas import Atlas, plain
@@ -15,6 +16,9 @@ from generator.pages.teach_common import BLOCK_LEVELS, statement, table
 
 MEDIAN, ULNAR = "median_nerve", "ulnar_nerve"
 SUPERFICIAL_RADIAL, LATERAL = "superficial_radial_nerve", "lateral_antebrachial_cutaneous_nerve"
+
+NOTABLE = 0.02
+"""A share of arms below which two volumes are said to do equally well."""
 
 Reports = Mapping[str, Mapping[str, Mapping[str, Any]]]
 
@@ -30,7 +34,7 @@ def practice_table(atlas: Atlas, model: BlockModel, reports: Reports) -> str:
     words, findings = atlas.words, atlas.dataset.parts["branches"].findings
     asked = (
         ("common_practice_level", _level, (MEDIAN, ULNAR)),
-        ("common_practice_volume", _volume, (MEDIAN,)),
+        ("common_practice_volume", _volume, (MEDIAN, ULNAR)),
         ("common_practice_ulnar", _ulnar, (ULNAR,)),
         ("common_practice_cutaneous", _cutaneous, (SUPERFICIAL_RADIAL, LATERAL)),
     )
@@ -66,26 +70,43 @@ def _level(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]
 
 
 def _volume(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]:
-    """More volume at the same level: how many arms keep their muscles."""
-    z_mm = reports[MEDIAN]["take_off"]["window"]["best_mm"]
+    """More volume: how many arms keep their muscles at the same level, where it is given lower, and at the ulnar nerve."""
+    here = reports[MEDIAN]["take_off"]["window"]
     less_ml, more_ml = model.default_ml, model.volumes_ml[-1]
-    length_mm = float(atlas.dataset.region.reference_length_mm)
-    less, more = (
-        arm_chances(model, MEDIAN, reading="entry", volume_ml=ml, length_scale=1.0, length_mm=length_mm)
-        for ml in (less_ml, more_ml)
-    )
-    at = round(z_mm)
-    says = atlas.words(
+    less, more = (_chances(atlas, model, MEDIAN, ml) for ml in (less_ml, more_ml))
+    ulnar_mm = round(mean_height_mm(model.events[model.blocks[ULNAR].wanted[0]]))
+    ulnar = _chances(atlas, model, ULNAR, more_ml).spared[ulnar_mm]
+    lower = window_report(atlas.dataset, nerve=MEDIAN, volume_ml=more_ml)["window"]
+    at, share = round(here["best_mm"]), lambda chance: percent(chance, atlas.dataset.words)
+    amounts = {"less_ml": f"{less_ml:g}", "more_ml": f"{more_ml:g}"}
+    same_level = atlas.words(
         "block_levels.practice.volume",
-        cm=in_cm(z_mm),
-        less_ml=f"{less_ml:g}",
-        more_ml=f"{more_ml:g}",
-        less=percent(less.spared[at], atlas.dataset.words),
-        more=percent(more.spared[at], atlas.dataset.words),
-        caught_less=percent(less.wanted[at], atlas.dataset.words),
-        caught_more=percent(more.wanted[at], atlas.dataset.words),
+        **amounts,
+        cm=in_cm(here["best_mm"]),
+        less=share(less.spared[at]),
+        more=share(more.spared[at]),
+        caught_less=share(less.wanted[at]),
+        caught_more=share(more.wanted[at]),
     )
-    return says, "less" if more.spared[at] < less.spared[at] else "none"
+    elsewhere = atlas.words(
+        "block_levels.practice.volume_elsewhere",
+        **amounts,
+        best_less_cm=in_cm(here["best_mm"]),
+        best_more_cm=in_cm(lower["best_mm"]),
+        best_less=share(here["best_chance"]),
+        best_more=share(lower["best_chance"]),
+        ulnar_cm=in_cm(ulnar_mm),
+        ulnar=share(ulnar),
+    )
+    no_loss = lower["best_chance"] > here["best_chance"] - NOTABLE or ulnar > 1 - NOTABLE
+    fits = "none" if more.spared[at] >= less.spared[at] else "less_partly" if no_loss else "less"
+    return f"{same_level} {elsewhere}", fits
+
+
+def _chances(atlas: Atlas, model: BlockModel, nerve: str, volume_ml: float) -> Chances:
+    """Return the chances at a volume in the reference forearm, by entry, which spares fewest."""
+    length_mm = float(atlas.dataset.region.reference_length_mm)
+    return arm_chances(model, nerve, reading="entry", volume_ml=volume_ml, length_scale=1.0, length_mm=length_mm)
 
 
 def _ulnar(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str]:

@@ -254,6 +254,9 @@ def test_practice_is_compared_with_what_is_computed(atlas, reports):
     assert f"Ulnar: {ulnar['low_mm'] / 10:g} to {ulnar['high_mm'] / 10:g} cm by both readings" in table
     assert "In part: the window reaches beyond" in table and "a little below the mean take-off" in table
     assert 4 == table.count("Common practice, no source")
+    best = window_report(atlas.dataset, nerve="median_nerve", volume_ml=10)["window"]
+    lower = f"10 mL does its best at {best['best_mm'] / 10:g} cm, in {round(100 * best['best_chance'])} of 100 arms"
+    assert (lower in table, "100 of 100. In part: at the same level" in table) == (True, True)
     assert "The window begins at 9 cm; its dorsal branch leaves the trunk at 7.7 cm on average. Yes." in other
 
 
