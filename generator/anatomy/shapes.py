@@ -107,11 +107,14 @@ def middle_line(ring_mm: np.ndarray, count: int) -> np.ndarray:
     ring = np.asarray(ring_mm, dtype=float)
     centre, area = ring_centroid(ring), ring_area(ring)
     even = _evenly(ring, 400) - centre
-    _, axes = np.linalg.eigh(even.T @ even)
-    # Whatever sign the library gives: from the radial (or dorsal) end to the ulnar (or volar) one.
-    long = axes[:, 1] * (1.0 if tuple(np.round(axes[:, 1], 9)) > (0.0, 0.0) else -1.0)
+    x, y = even.T
+    # The long axis of the points' moments, from the radial end to the ulnar one; upright, from the dorsal to the volar.
+    angle = 0.5 * np.arctan2(2 * (x * y).sum(), (x * x - y * y).sum())
+    long = np.array([np.cos(angle), np.sin(angle)])
+    if long[0] < 1e-9 and long[1] < 0:
+        long = -long
     across = np.array([-long[1], long[0]])
-    t, u = even @ long, even @ across
+    t, u = x * long[0] + y * long[1], x * across[0] + y * across[1]
     # As thick as the band with rounded ends that is as long and as large: area = w (length - w) + pi w^2 / 4.
     length, rounding = t.max() - t.min(), 1 - np.pi / 4
     half_thick = (length - np.sqrt(max(length**2 - 4 * rounding * area, 0.0))) / (4 * rounding)

@@ -122,11 +122,12 @@ def ellipse_distance(
 ) -> np.ndarray:
     """Return the distance outside an ellipse (negative inside), exact to first order at its edge."""
     angle = np.radians(tilt_deg)
-    turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
-    local = (points_mm - at_mm) @ turn
-    scaled = local / np.array([half_width_mm, half_height_mm])
-    size = np.hypot(scaled[:, 0], scaled[:, 1])
-    gradient = np.hypot(scaled[:, 0] / half_width_mm, scaled[:, 1] / half_height_mm)
+    x, y = (points_mm - at_mm).T
+    # Written out: a product of matrices would be rounded otherwise on another processor.
+    along = (x * np.cos(angle) + y * np.sin(angle)) / half_width_mm
+    across = (y * np.cos(angle) - x * np.sin(angle)) / half_height_mm
+    size = np.hypot(along, across)
+    gradient = np.hypot(along / half_width_mm, across / half_height_mm)
     small = min(half_width_mm, half_height_mm)
     with np.errstate(divide="ignore", invalid="ignore"):
         distance = (size - 1) * size / gradient

@@ -26,6 +26,8 @@ LEAST_MM2 = 1.0
 
 SLIT_MM = 0.3
 SIMPLIFY_MM = 0.02
+DIGITS = 6
+"""Decimals of a contour's points before it is simplified, mm."""
 
 
 def cell_polygon(grid: Grid, field: np.ndarray, *, septum_mm: float, blur_mm: float) -> Polygon | None:
@@ -126,7 +128,9 @@ def _slit(cell: Polygon, hole: Polygon) -> BaseGeometry:
 
 def ring_of(polygon: Polygon) -> tuple[tuple[float, float], ...]:
     """Return the outline anticlockwise to 1 µm, without the repeated point, starting at its most radial point."""
-    shape = shapely.orient_polygons(polygon.simplify(SIMPLIFY_MM))
+    # Of points equally fit to be left out, the last digit decides, and that is the processor's; without it, the place does.
+    plain = shapely.transform(polygon, lambda points_mm: np.round(points_mm, DIGITS))
+    shape = shapely.orient_polygons(plain.simplify(SIMPLIFY_MM))
     points = np.round(np.asarray(shape.exterior.coords)[:-1], 3)
     start = int(np.lexsort((points[:, 1], points[:, 0]))[0])
     points = np.roll(points, -start, axis=0)

@@ -54,7 +54,7 @@ def draw_to_seams(
             gain = weight_mm[[first, second], None] - sample(grid, cost_mm[[first, second]], probes)
             lead = gain[0] - gain[1]
             slope = np.array([lead[1] - lead[2], lead[3] - lead[4]]) / (2 * PROBE_MM)
-            size2 = float(slope @ slope)
+            size2 = float((slope * slope).sum())
             step = -lead[0] * slope / (size2 + 0.2)
             size = float(np.hypot(*step))
             place = place + run.strength * step * (DRAW_MM * np.tanh(size / DRAW_MM) / max(size, 1e-9))

@@ -1,0 +1,37 @@
+"""A section does not depend on the processor: with other kernels and threads of linear algebra it is the same."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+from generator.section.key import section_bytes
+from tests.conftest import ROOT
+
+HEIGHTS_MM = (195, 97)
+OLD = {"OPENBLAS_CORETYPE": "Nehalem", "NPY_DISABLE_CPU_FEATURES": "X86_V4 AVX512_ICL AVX512_SPR"}
+PROGRAM = f"""
+from generator.anatomy.forearm import Forearm
+from generator.data.locate import where_is_data
+from generator.data.read import read_dataset
+from generator.section.key import section_bytes
+from generator.section.solve import solve_section
+
+forearm = Forearm.from_dataset(read_dataset(where_is_data()))
+for z_mm in {HEIGHTS_MM}:
+    print(section_bytes(solve_section(forearm, z_mm=z_mm)).hex())
+"""
+
+
+@pytest.mark.parametrize(
+    "machine",
+    [{"OPENBLAS_NUM_THREADS": "2"}, OLD],
+    ids=["two threads", "an old processor"],
+)
+def test_a_section_asked_for_alone_is_that_of_the_sweep_on_any_machine(machine, arm_sections):
+    """Solved alone with two threads, or without what new processors know, a section is that of the sweep to the byte."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), **machine}
+    said = subprocess.run([sys.executable, "-c", PROGRAM], env=environment, capture_output=True, text=True, check=True)
+
+    assert [section_bytes(arm_sections[z]) for z in HEIGHTS_MM] == [*map(bytes.fromhex, said.stdout.split())]
