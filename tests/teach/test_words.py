@@ -6,9 +6,10 @@ from pathlib import Path
 
 import yaml
 
-from tests.teach.conftest import MENUS
+from generator.pages.teach_pages import SINGLE
 
 ROOT = Path(__file__).resolve().parents[2]
+MENUS = (*(name for name, _, _ in SINGLE), "cases")
 FORBIDDEN = re.compile(r"\b(always|never|safe|safely|safest|motor[- ]sparing)\b", re.IGNORECASE)
 SOURCE = re.compile(r"""sources\.(?:md|html)#([a-z0-9_]+)""")
 SPAN = re.compile(r"<span class='ww-source'>(.*?)</span>")
