@@ -7,6 +7,7 @@
   const HATCHED = new Set(["tendon", "nerve", "vein"]);
   const COMPARTMENTS = ["volar_superficial", "volar_deep", "lateral", "dorsal_superficial", "dorsal_deep", "elbow"];
   const SMALLEST_LETTER = 7;
+  const LETTER_STEP = 1; // while the cut moves, a letter is resized by no less, units
   const NARROW_SIZE = 21; // letters on a narrow screen, units; the style sheet says the same
   const NARROW = matchMedia("(max-width: 47.9rem)"); // as in the style sheet
   const svgElement = (name) => document.createElementNS("http://www.w3.org/2000/svg", name);
@@ -131,23 +132,27 @@
       for (const [id, made] of shapes) show(made, present.has(id));
     }
 
-    function drawLetters(discs, hidden) {
+    /* A group carries each letter to its place: a text that is itself moved or resized is laid out anew in each picture. */
+    function drawLetters(discs, hidden, rests) {
       const used = new Set();
       for (const disc of discs) {
         if (disc.radius < SMALLEST_LETTER || hidden.has(disc.tissue)) continue;
         used.add(disc.id);
-        let text = letters.get(disc.id);
-        if (text === undefined) {
-          text = svgElement("text");
+        let made = letters.get(disc.id);
+        if (made === undefined) {
+          made = svgElement("g");
+          const text = svgElement("text");
           text.setAttribute("class", `w-letter w-${disc.tissue}-letter`);
           text.textContent = LETTERS[disc.tissue];
-          group("letters").append(text);
-          letters.set(disc.id, text);
+          made.append(text);
+          group("letters").append(made);
+          letters.set(disc.id, made);
         }
-        const size = Math.min(1.35 * disc.radius, labels.SIZE);
-        text.setAttribute("x", disc.x.toFixed(1));
-        text.setAttribute("y", (disc.y + size * 0.35).toFixed(1));
-        text.setAttribute("font-size", size.toFixed(1));
+        const size = Math.min(1.35 * disc.radius, labels.SIZE), text = made.firstChild;
+        if (rests || Math.abs(size - Number(text.getAttribute("font-size"))) > LETTER_STEP) {
+          text.setAttribute("font-size", size.toFixed(1));
+        }
+        made.setAttribute("transform", `translate(${disc.x.toFixed(1)} ${(disc.y + size * 0.35).toFixed(1)})`);
       }
       keepOnly(letters, used);
     }
@@ -241,7 +246,7 @@
           drawShapes(visible, seen);
         } else moving.draw(visible.shapes, seen);
         const discs = drawing.discs(cut, seen);
-        drawLetters(discs, hidden);
+        drawLetters(discs, hidden, rests);
         drawNames(visible, seen, discs, { names: withNames, lit: litId, narrow, rests });
         drawLight(cut, seen, litId);
         const bar = 10 * seen.scale;
