@@ -93,7 +93,7 @@ def solve_weights(
             stride /= 2
         weight = trial
         value, gradient, curvature = result
-    weight = np.round(weight, DIGITS) + 0.0
+    weight = np.round(weight, DIGITS)
     give, _, _ = _give((weight - natural_mm) / radius_mm, slope)
     return Weights(weight_mm=weight, elastic_mm2=target_mm2 * (1 - give))
 

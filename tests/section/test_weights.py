@@ -51,8 +51,8 @@ def test_loose_bellies_share_the_space_by_area():
     part = np.exp(gain) / (np.exp(gain).sum(axis=0) + 1)
     actual = (part * 0.1).sum(axis=1)
 
-    # The last kept digit of a reach moves the ends of this line of cells by as much.
-    np.testing.assert_allclose(solved.elastic_mm2, actual, atol=4 * 10**-weights.DIGITS)
+    # Half of the last kept digit of a reach moves either end by as much, and the elastic target by a little.
+    np.testing.assert_allclose(solved.elastic_mm2, actual, atol=1.2 * 10**-weights.DIGITS)
 
 
 def test_squeezed_bellies_give():
