@@ -36,8 +36,6 @@ def start(arguments: list[str] | None = None) -> int:
     arguments = sys.argv[1:] if arguments is None else arguments
     if sys.version_info < OLDEST_PYTHON:
         return _refuse("Python {}.{} or later is needed; this is {}.{}".format(*OLDEST_PYTHON, *sys.version_info))
-    if not is_checkout():
-        return _run_commands(arguments)
     extra = EXTRA_OF_COMMAND.get(arguments[0], "") if arguments else ""
     try:
         make_environment(extra)
@@ -85,13 +83,6 @@ def environment_python() -> Path:
     return ENVIRONMENT / "bin" / "python"
 
 
-def is_checkout() -> bool:
-    """Say whether the program runs from a copy of the project.
-
-    Installed from a wheel there is no project beside the package, and the environment is the user's own."""
-    return (ROOT / "pyproject.toml").is_file() and (ROOT / "anatomy_data").is_dir()
-
-
 def _create(uv: str | None) -> None:
     if uv is not None:
         command = [uv, "venv", "--quiet", "--python", sys.executable, str(ENVIRONMENT)]
@@ -119,7 +110,7 @@ def _wanted_stamp(extra: str) -> str:
 
 def _run_commands(arguments: list[str]) -> int:
     # Not at the top: before the environment is there, this import would fail.
-    from generator.cli import main
+    from wristward.cli.main import main
 
     return main(arguments)
 

@@ -6,8 +6,8 @@ import contextlib
 import functools
 import http.server
 import os
+import shutil
 import subprocess
-import sys
 import threading
 import time
 from dataclasses import dataclass, field
@@ -15,12 +15,14 @@ from pathlib import Path
 
 import pytest
 
-from generator import cli_browser
-from generator.anatomy.forearm import Forearm
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.pages.store import FolderStore
-from generator.section.sweep import solve_all
+from tests.projects import ROOT, command_line, make_project, run
+from wristward.anatomy.forearm import Forearm
+from wristward.cli.browser import ARGUMENTS
+from wristward.cli.checks.browser import find_browser
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
+from wristward.project.store import FolderStore
+from wristward.section.sweep import solve_all
 
 DESKTOP = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
@@ -61,15 +63,8 @@ def pytest_terminal_summary(terminalreporter):
         terminalreporter.write_line("  ".join([row[0].ljust(widths[0]), *cells]))
 
 
-ROOT = Path(__file__).parents[1]
 STORE = ROOT / ".cache" / "sections"
 """Where the commands keep solved sections; each is looked up by the content it was solved from."""
-
-
-def command_line(*words, seed="0"):
-    """Return the words that run a command, and the environment for them."""
-    program = "import sys; from generator.cli import main; sys.exit(main(sys.argv[1:]))"
-    return [sys.executable, "-c", program, *words], {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": seed}
 
 
 @pytest.fixture(scope="session")
@@ -130,10 +125,10 @@ def chromium():
     """Start a Chromium with more arguments: ``chromium(*more)``; one driver a process, which is all it bears."""
     from playwright.sync_api import sync_playwright
 
-    path = cli_browser.find_browser()
+    path = find_browser()
     with sync_playwright() as playwright:
         yield lambda *more: playwright.chromium.launch(
-            executable_path=path, args=[*cli_browser.ARGUMENTS, *more]
+            executable_path=path, args=[*ARGUMENTS, *more]
         )  # fmt: skip
 
 
@@ -143,6 +138,23 @@ def browser(chromium):
     started = chromium()
     yield started
     started.close()
+
+
+@pytest.fixture(scope="session")
+def built(tmp_path_factory):
+    """The tiny project with its built site, shared by tests that only look at it."""
+    folder = make_project(tmp_path_factory.mktemp("built site") / "a project")
+    finished = run(folder, "build")
+    assert 0 == finished.returncode, finished.stderr
+    return folder
+
+
+@pytest.fixture
+def project(tmp_path, built):
+    """A fresh copy of the tiny project without its site, for a test that changes it; what was solved is at hand."""
+    folder = make_project(tmp_path / "project")
+    shutil.copytree(built / ".cache", folder / ".cache")
+    return folder
 
 
 class Quiet(http.server.SimpleHTTPRequestHandler):

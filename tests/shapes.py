@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from generator.section.model import Point, Ring, Section, Solved
+from wristward.section.section import Point, Ring, Section, Solved
 
 
 def box(left: float, bottom: float, right: float, top: float) -> Ring:

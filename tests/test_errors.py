@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.errors import DataError, Problem, allowed, nearest, one_of, quoted, unknown
+from wristward.errors import DataError, Problem, allowed, nearest, one_of, quoted, unknown
 
 
 def test_problem_reads_as_editors_expect():

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
+PROGRAM = ROOT / "generator"
 # Parts of the package that are not Python; each by pattern, as the build takes them.
 PARTS = {
-    "generator/client/": ("*.js", "*.css"),
-    "generator/export/": ("*.js", "*.css"),
-    "generator/pages/": ("*.js", "*.css", "*.html"),
-    "generator/pages/course/": ("*.yml", "*.yaml", "*.md"),
+    "generator/wristward/browser/": ("*.js", "*.css"),
+    "generator/wristward/site/theme/": ("*.html",),
+    "generator/wristward/site/course_template/": ("*.yml", "*.yaml", "*.md"),
 }
 
 
@@ -32,8 +32,8 @@ def sources(folder, pattern):
 
 
 def test_every_module_is_inside(wheel):
-    """Each Python file of the generator is in the wheel."""
-    expected = {path.relative_to(ROOT).as_posix() for path in sources("generator", "*.py")}
+    """Each Python file of the package is in the wheel, and the package is all that an import can find there."""
+    expected = {path.relative_to(PROGRAM).as_posix() for path in sources("generator/wristward", "*.py")}
 
     assert set() == expected - set(wheel.namelist())
 
@@ -42,7 +42,7 @@ def test_scripts_styles_and_templates_are_inside(wheel):
     """Each script, style and template beside the modules is in the wheel, and there is at least one of each."""
     for folder, patterns in PARTS.items():
         for pattern in patterns:
-            expected = {path.relative_to(ROOT).as_posix() for path in sources(folder, pattern)}
+            expected = {path.relative_to(PROGRAM).as_posix() for path in sources(folder, pattern)}
 
             assert expected, f"{folder}{pattern}"
             assert set() == expected - set(wheel.namelist())
@@ -51,7 +51,7 @@ def test_scripts_styles_and_templates_are_inside(wheel):
 def test_the_data_and_its_schema_are_inside(wheel):
     """Each data and schema file is in the wheel under the package."""
     files = [path for pattern in ("*.yaml", "*.json") for path in sources("anatomy_data", pattern)]
-    expected = {f"generator/_anatomy_data/{path.relative_to(ROOT / 'anatomy_data').as_posix()}" for path in files}
+    expected = {f"wristward/_anatomy_data/{path.relative_to(ROOT / 'anatomy_data').as_posix()}" for path in files}
 
     assert any(name.endswith(".schema.json") for name in expected)
     assert set() == expected - set(wheel.namelist())
@@ -62,7 +62,7 @@ def test_nothing_else_is_inside(wheel):
     strays = [
         name
         for name in wheel.namelist()
-        if not name.startswith(("generator/", "wristward-")) or "__pycache__" in name or name.endswith(".pyc")
+        if not name.startswith(("wristward/", "wristward-")) or "__pycache__" in name or name.endswith(".pyc")
     ]
 
     assert [] == strays
@@ -74,15 +74,15 @@ def test_the_commands_are_offered(wheel):
     lines = wheel.read(name).decode().split()
 
     assert "wristward" in lines
-    assert "generator.cli:main" in lines
-    assert "generator.pages.plugin:WristwardPlugin" in lines
+    assert "wristward.cli.main:main" in lines
+    assert "wristward.site.plugin:WristwardPlugin" in lines
 
 
 def test_the_package_reads_its_own_data_away_from_the_clone(wheel, tmp_path):
     """Unpacked in another folder, the package finds and reads the data inside it."""
     wheel.extractall(tmp_path)
     program = (
-        "import json; from generator.data.locate import where_is_data; from generator.data.read import read_dataset;"
+        "import json; from wristward.locate import where_is_data; from wristward.data.read import read_dataset;"
         "print(json.dumps([str(where_is_data()), len(read_dataset(where_is_data()).structures)]))"
     )
     finished = subprocess.run(
@@ -90,5 +90,5 @@ def test_the_package_reads_its_own_data_away_from_the_clone(wheel, tmp_path):
     )  # fmt: skip
     folder, count = json.loads(finished.stdout)
 
-    assert str(tmp_path / "generator" / "_anatomy_data") == folder
+    assert str(tmp_path / "wristward" / "_anatomy_data") == folder
     assert count > 50

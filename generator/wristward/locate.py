@@ -1,10 +1,12 @@
-"""Where the data that comes with the program lies."""
+"""Where the program, its browser files and the data that comes with it lie. Standard library alone."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-_PACKAGE = Path(__file__).resolve().parent.parent
+PACKAGE = Path(__file__).resolve().parent
+BROWSER = PACKAGE / "browser"
+"""Scripts and styles, in rooms."""
 
 
 def where_is_data() -> Path:
@@ -13,8 +15,19 @@ def where_is_data() -> Path:
     Raises:
         FileNotFoundError: If neither is there.
     """
-    inside, beside = _PACKAGE / "_anatomy_data", _PACKAGE.parent / "anatomy_data"
+    inside, beside = PACKAGE / "_anatomy_data", _above() / "anatomy_data"
     for folder in (inside, beside):
         if folder.is_dir():
             return folder
     raise FileNotFoundError(f"no anatomy data at {inside} nor at {beside} (allowed: a folder of data)")
+
+
+def checkout() -> Path | None:
+    """Return the copy of the project that the program runs from, or None where it was installed from a wheel."""
+    root = _above()
+    return root if (root / "pyproject.toml").is_file() and (root / "anatomy_data").is_dir() else None
+
+
+def _above() -> Path:
+    """Return the folder that would hold the checkout: the package stands two folders below it."""
+    return PACKAGE.parents[1]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.anatomy.track import Track, smoothstep
+from wristward.anatomy.track import Track, smoothstep
 
 
 def test_knots_are_met_in_any_order():

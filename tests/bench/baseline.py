@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import plotly.io
 
-from generator.figure.legend import LAYER_ORDER
+from wristward.figure.legend import LAYER_ORDER
 
 
 def write_baseline(sections, folder):

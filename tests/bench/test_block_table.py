@@ -6,9 +6,9 @@ from statistics import NormalDist
 import numpy as np
 import pytest
 
-from generator.block.chance import NODE_REACH, NODE_STEP
-from generator.block.model import block_model
-from generator.block.table import EDGE_COUNT, EDGE_STEP_MM, LENGTHS_MM, SDS_MM, browser_table, look_up
+from wristward.block.blocks import block_model
+from wristward.block.chance import NODE_REACH, NODE_STEP
+from wristward.block.table import EDGE_COUNT, EDGE_STEP_MM, LENGTHS_MM, SDS_MM, browser_table, look_up
 
 NERVE = "ulnar_nerve"
 EVERY = 20

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from generator.data.locate import where_is_data
-from generator.pages.model import Model
-from tests.conftest import command_line
+from tests.projects import command_line
+from wristward.locate import where_is_data
+from wristward.pages.made import MadePages
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = 200
@@ -52,7 +52,7 @@ def emitted(course):
     """The same pages as plain Markdown, with the theme and its options but without our plugin."""
     folder = course.parent / "theme alone"
     shutil.copytree(course / "content", folder / "content")
-    model = Model(where_is_data(), cache=course / ".cache", version="0")
+    model = MadePages(where_is_data(), cache=course / ".cache", version="0")
     for page in model.site.pages:
         path = folder / "content" / page.src_uri
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -5,12 +5,12 @@ import time
 
 import pytest
 
-from generator.anatomy.forearm import Forearm
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.pages.store import FolderStore
-from generator.section.solve import SMOOTH
-from generator.section.sweep import solve_all
+from wristward.anatomy.forearm import Forearm
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
+from wristward.project.store import FolderStore
+from wristward.section.solve import SMOOTH
+from wristward.section.sweep import solve_all
 
 EDITED_MM = 97
 REACHED_MM = (48, 162)

@@ -10,8 +10,8 @@ import pytest
 import yaml
 from scipy.stats import truncnorm
 
-from generator.block.model import block_model
-from generator.block.sampler import draw_limbs
+from wristward.block.blocks import block_model
+from wristward.block.sampler import draw_limbs
 
 HERE = Path(__file__).parent
 DATA = HERE.parents[1] / "anatomy_data"

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from generator.cli import main
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.errors import DataError
 from tests.block.conftest import raw
+from wristward.cli.main import main
+from wristward.data.read import read_dataset
+from wristward.errors import DataError
+from wristward.locate import where_is_data
 
 BROKEN = Path(__file__).parent / "broken"
 FOLDERS = sorted(path.name for path in BROKEN.iterdir() if path.is_dir())

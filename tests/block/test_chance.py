@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.block.chance import chances
-from generator.block.counted import count_chances
-from generator.block.model import READINGS, Block, scaled, with_spread
-from generator.block.sampler import draw_limbs
 from tests.block.conftest import distribution, raw
+from wristward.block.blocks import READINGS, Block, scaled, with_spread
+from wristward.block.chance import chances
+from wristward.block.counted import count_chances
+from wristward.block.sampler import draw_limbs
 
 Z_MM = np.arange(0, 261.0)
 POINT = 0.01

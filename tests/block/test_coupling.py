@@ -6,9 +6,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.stats import kstest, truncnorm
 
-from generator.block.coupling import couple, draw_lower
-from generator.block.distribution import height_at
-from generator.block.model import Event
+from wristward.block.blocks import Event
+from wristward.block.coupling import couple, draw_lower
+from wristward.block.distribution import height_at
 
 COUNT = 20_000
 

@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.block.coverage import (
+from tests.block.conftest import raw
+from tests.hands import every_hand
+from wristward.block.coverage import (
     MOST_NERVES,
     HandKind,
     best_covers,
@@ -15,10 +17,8 @@ from generator.block.coverage import (
     smallest_cover,
     uncovered_without,
 )
-from generator.block.coverage_report import LAYERS, coverage_report
-from generator.block.skin_alone import skin_alone
-from tests.block.conftest import raw
-from tests.hands import every_hand
+from wristward.block.coverage_report import LAYERS, coverage_report
+from wristward.block.skin_alone import skin_alone
 
 OPERATIONS = raw("operations")["operations"]
 TERRITORIES = raw("territories")

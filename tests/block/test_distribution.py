@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from generator.block.distribution import height_at, mean_height_mm, share_below
 from tests.block.conftest import distribution, raw
+from wristward.block.distribution import height_at, mean_height_mm, share_below
 
 EVENTS = sorted(raw("branches")["branches"])
 

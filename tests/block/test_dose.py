@@ -4,8 +4,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from generator.block.dose import dose_mg, dose_sum
 from tests.block.conftest import raw
+from wristward.block.dose import dose_mg, dose_sum
 
 OPERATIONS, DRUGS = raw("operations")["operations"], raw("drugs")["drugs"]
 

@@ -7,9 +7,9 @@ its verdict from them.
 import numpy as np
 import pytest
 
-from generator.block.chance import chances
-from generator.block.report import window_report
 from tests.block.conftest import published, raw
+from wristward.block.chance import chances
+from wristward.block.report import window_report
 
 PRACTICE = published("practice")
 PARTS = {part["id"]: (statement, part) for statement in PRACTICE["statements"] for part in statement["parts"]}

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from scipy.stats import binomtest
 
-from generator.block.coverage import hands, needed_in
-from generator.block.model import READINGS
-from generator.block.report import window_report
 from tests.block.conftest import distribution, published, raw
+from wristward.block.blocks import READINGS
+from wristward.block.coverage import hands, needed_in
+from wristward.block.report import window_report
 
 CHECKS = published("published_checks")
 ALPHA = 0.05

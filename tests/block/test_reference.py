@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from generator.block.chance import chances, upper_edges_mm
-from generator.block.distribution import share_below
-from generator.block.model import with_spread
 from tests.block.conftest import at_one, published, raw, sheet_rows
+from wristward.block.blocks import with_spread
+from wristward.block.chance import chances, upper_edges_mm
+from wristward.block.distribution import share_below
 
 VALUES = published("worked_values")
 PALMAR = "median_palmar_cutaneous_branch_take_off"

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.block.chance import chances
-from generator.block.model import READINGS, scaled
-from generator.block.report import at_words, block_id, event_names, percent, window_report
 from tests.block.conftest import raw
+from wristward.block.blocks import READINGS, scaled
+from wristward.block.chance import chances
+from wristward.block.report import at_words, block_id, event_names, percent, window_report
 
 NERVES = tuple(raw("branches")["blocks"])
 KEYS = {

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from scipy.stats import kstest
 
-from generator.block.model import scaled
-from generator.block.sampler import LIMBS, SEED, draw_limbs
 from tests.block.conftest import distribution, raw
+from wristward.block.blocks import scaled
+from wristward.block.sampler import LIMBS, SEED, draw_limbs
 
 ALPHA = 0.001
 RAW = raw("branches")

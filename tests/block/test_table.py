@@ -5,10 +5,10 @@ import json
 import numpy as np
 import pytest
 
-from generator.block.chance import chances
-from generator.block.model import READINGS, scaled, with_spread
-from generator.block.table import browser_table, curves, look_up
 from tests.block.conftest import raw
+from wristward.block.blocks import READINGS, scaled, with_spread
+from wristward.block.chance import chances
+from wristward.block.table import browser_table, curves, look_up
 
 NERVES = tuple(raw("branches")["blocks"])
 HALF_A_POINT = 0.005

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.block.chance import Chances
-from generator.block.model import READINGS, with_spread
-from generator.block.sensitivity import DEMANDS, SPREADS, sensitivity
-from generator.block.window import NEAR_BEST, arm_chances, find_window, levels_mm
 from tests.block.conftest import raw
+from wristward.block.blocks import READINGS, with_spread
+from wristward.block.chance import Chances
+from wristward.block.sensitivity import DEMANDS, SPREADS, sensitivity
+from wristward.block.window import NEAR_BEST, arm_chances, find_window, levels_mm
 
 NERVES = tuple(raw("branches")["blocks"])
 LEVELS = 40

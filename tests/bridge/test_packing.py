@@ -11,8 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from synthetic import sections
 
-from generator.client.bits import Packer, Unpacker
-from generator.client.pack import QUANTUM_MM, _stretch, _stretches, chain_rings, pack_sections, unpack_rings
+from wristward.bridge.pack.digits import Packer, Unpacker
+from wristward.bridge.pack.outlines import (
+    QUANTUM_MM,
+    _stretch,
+    _stretches,
+    chain_rings,
+    pack_sections,
+    unpack_rings,
+)
 
 WHOLE = st.integers(-40_000, 40_000)
 COLUMNS = [[5], [0, 0, 0], [-3, 4, 11, 18, 18], [30, 31, -900, 1830, 1829, 27_000]]

@@ -9,10 +9,13 @@ from pathlib import Path
 import yaml
 from synthetic import legend, sections
 
-from generator import client
-from generator.client.setting import Setting
-from generator.figure.legend import Entry
-from generator.measure.measures import measure_section
+from wristward.bridge.assets import asset_files
+from wristward.bridge.hosts.figures import chart_html, elbow_to_wrist_html, section_figure_html
+from wristward.bridge.pack.arms import arm_name, arm_script
+from wristward.bridge.scripts import DATA_NAME, RUNTIME, RUNTIME_STYLE
+from wristward.bridge.setting import Setting
+from wristward.figure.legend import Entry
+from wristward.measure.measures import measure_section
 
 ROOT = Path(__file__).resolve().parents[2]
 LEVELS = (260, 227, 195, 162, 130, 97, 65, 32, 0)
@@ -81,7 +84,7 @@ def other_script() -> bytes:
     entries = legend() | {TWIN: Entry(id=TWIN, name="median nerve, ulnar part", short="MNu", kind="nerve")}
     every = {**sections(), **other_sections()}
     measures = {z: measure_section(section, partners=setting().partners) for z, section in every.items()}
-    return client.arm_script(
+    return arm_script(
         OTHER, every, measures, replace(setting(), legend=entries), setting(), own=list(other_sections()), said=SAID
     ).encode()
 
@@ -89,13 +92,13 @@ def other_script() -> bytes:
 @cache
 def assets() -> dict[str, bytes]:
     """Return the runtime's files for the made-up arm, and the other arm's script."""
-    return client.asset_files(sections(), setting()) | {client.arm_name(OTHER): other_script()}
+    return asset_files(sections(), setting()) | {arm_name(OTHER): other_script()}
 
 
 def page(body: str, *, scheme: str = "default", title: str = "Elbow to wrist") -> str:
     """Return a page that loads the runtime like the site does."""
-    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in client.styles())
-    scripts = "".join(f'<script src="assets/{name}"></script>' for name in client.scripts())
+    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME_STYLE.name])
+    scripts = "".join(f'<script src="assets/{name}"></script>' for name in [DATA_NAME, RUNTIME.name])
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
         f'<meta name="viewport" content="width=device-width,initial-scale=1"><link rel="icon" href="data:,">{styles}'
@@ -117,7 +120,7 @@ def write_site(folder: Path, pages: dict[str, str]) -> Path:
 
 def travel_page(*, scheme: str = "default", z_mm: int = 130, shown: str | None = None) -> str:
     """Return the page "Elbow to wrist" of the made-up arm."""
-    body = client.elbow_to_wrist_html(
+    body = elbow_to_wrist_html(
         sections(),
         setting(),
         assets_url="assets/",
@@ -132,8 +135,8 @@ def travel_page(*, scheme: str = "default", z_mm: int = 130, shown: str | None =
 
 def linked_page() -> str:
     """Return a page with a section and a chart that follow each other, and a plain numbered section."""
-    from generator.figure.charts import Chart, Line
-    from generator.measure.measures import depth_mm
+    from wristward.figure.charts import Chart, Line
+    from wristward.measure.measures import depth_mm
 
     cuts = sections()
     depths = {z: depth_mm(s, "median_nerve") for z, s in cuts.items() if s.find("median_nerve") is not None}
@@ -145,11 +148,11 @@ def linked_page() -> str:
         lines=[Line(name="median nerve", values=depths)],
     )
     body = (
-        client.section_figure_html(
+        section_figure_html(
             cuts[130], setting(), figure_id="s", assets_url="assets/", shown="median_nerve", link="median"
         )
-        + client.chart_html(chart, setting(), chart_id="c", assets_url="assets/", link="median", z_mm=130)
-        + client.section_figure_html(
+        + chart_html(chart, setting(), chart_id="c", assets_url="assets/", link="median", z_mm=130)
+        + section_figure_html(
             cuts[130],
             setting(),
             figure_id="n",

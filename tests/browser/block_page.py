@@ -7,11 +7,13 @@ import re
 import bare_site
 from synthetic import section
 
-from generator import client
-from generator.block.model import block_model
-from generator.client.assets import data_script
-from generator.pages.atlas import Atlas
-from generator.pages.block_levels import block_views
+from wristward.block.blocks import block_model
+from wristward.bridge.assets import data_script
+from wristward.bridge.hosts.blocks import block_asset_files, block_levels_html
+from wristward.bridge.scripts import BLOCKS, BLOCKS_STYLE
+from wristward.bridge.setting import setting_of
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.levels import block_views
 
 START_MM = 55
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
@@ -35,7 +37,7 @@ def write_block_site(folder, dataset):
     """Write the page in both schemes, and one of it whose tables are missing, and return the folder."""
     atlas = Atlas(dataset=dataset, sections={START_MM: section(START_MM)}, measures={})
     volumes = block_model(dataset).volumes_ml
-    body = client.block_levels_html(
+    body = block_levels_html(
         block_views(atlas),
         atlas.sections[START_MM],
         dataset,
@@ -43,8 +45,8 @@ def write_block_site(folder, dataset):
         assets_url="assets/",
         travel_url="elbow-to-wrist.html",
     )
-    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in client.block_styles())
-    scripts = "".join(f'<script src="assets/{name}"></script>' for name in client.block_scripts())
+    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [BLOCKS_STYLE.name])
+    scripts = "".join(f'<script src="assets/{name}"></script>' for name in [BLOCKS.name])
     pages = {}
     for name, scheme in (("light", "default"), ("dark", "slate")):
         page = bare_site.page(f'<div class="md-typeset">{body}</div>', scheme=scheme, title="Block levels")
@@ -53,7 +55,7 @@ def write_block_site(folder, dataset):
         pages[f"{name}.html"] = page.replace("</body>", f"{scripts}</body>")
     pages["lost.html"] = pages["light.html"].replace("assets/", "lost/")
     bare_site.write_site(folder, pages)
-    files = client.block_asset_files(dataset) | {"wristward-data.js": data_script(client.setting_of(dataset)).encode()}
+    files = block_asset_files(dataset) | {"wristward-data.js": data_script(setting_of(dataset)).encode()}
     for name, content in files.items():
         (folder / "assets" / name).write_bytes(content)
     (folder / "lost").mkdir()

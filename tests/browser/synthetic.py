@@ -13,8 +13,8 @@ import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
-from generator.figure.legend import Entry
-from generator.section.model import Section, Solved
+from wristward.figure.legend import Entry
+from wristward.section.section import Section, Solved
 
 # id, compartment, part_of, last muscle z, first z, last z, knots (z, x, y, weight): shares of the fascia's half axes
 MUSCLES = [

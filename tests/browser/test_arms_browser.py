@@ -8,7 +8,7 @@ import pytest
 from bare_site import GONE, OTHER, SAID, SHIFT_MM, TWIN, other_sections
 from synthetic import sections
 
-from generator.measure.measures import depth_mm
+from wristward.measure.measures import depth_mm
 
 DESKTOP = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}

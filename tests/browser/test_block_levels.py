@@ -9,11 +9,11 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from block_page import FOLLOWED, NUMBER, READ, go, settle
 
-from generator.block.model import READINGS, block_model, with_spread
-from generator.block.report import block_window, window_report
-from generator.block.window import arm_chances
-from generator.figure.block_chart import EACH, JOINT
 from tests.conftest import DESKTOP, PHONE, axe_violations
+from wristward.block.blocks import READINGS, block_model, with_spread
+from wristward.block.report import block_window, window_report
+from wristward.block.window import arm_chances
+from wristward.figure.block_chart import EACH, JOINT
 
 pytestmark = pytest.mark.browser
 

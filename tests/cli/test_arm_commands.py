@@ -7,15 +7,15 @@ import shutil
 
 import pytest
 
-from generator.anatomy.forearm import Forearm
-from generator.cli import main
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.measure.check import check_arm
-from generator.pages.arms import differing_heights, solve_arm
-from generator.pages.store import FolderStore
 from tests.conftest import STORE
-from tests.pages.conftest import make_project
+from tests.projects import make_project
+from wristward.anatomy.forearm import Forearm
+from wristward.cli.main import main
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
+from wristward.measure.check import check_arm
+from wristward.project.solved import differing_heights, solve_arm
+from wristward.project.store import FolderStore
 
 SHIPPED = sorted(path.stem for path in (where_is_data() / "arms").glob("*.yaml"))
 HEAD = "who: somebody\nsource: own_drawing\nconfidence: 1\n"
@@ -138,7 +138,7 @@ FEW = {
 @pytest.mark.parametrize("name", sorted(set(SHIPPED) - {"small", "mean", "large"}))
 def test_shipped_arms_keep_every_fact_where_they_differ_most(name, dataset, arm_sections):
     """At the heights that show an arm best, all relations hold that it does not lift, its own included."""
-    from generator.section.sweep import solve_all
+    from wristward.section.sweep import solve_all
 
     own = solve_all(Forearm.from_dataset(dataset.arms[name]), z_mm=FEW[name], store=FolderStore(STORE))
 

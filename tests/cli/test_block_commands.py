@@ -5,11 +5,11 @@ import re
 
 import pytest
 
-from generator import cli_block
-from generator.block.coverage_report import coverage_report
-from generator.block.report import window_report
-from generator.cli import main
-from generator.data.locate import where_is_data
+from wristward.block.coverage_report import coverage_report
+from wristward.block.report import window_report
+from wristward.cli import blocks
+from wristward.cli.main import main
+from wristward.locate import where_is_data
 
 DATA = str(where_is_data())
 WINDOW = ["window", "--nerve", "ulnar", "--volume-ml", "5"]
@@ -20,7 +20,7 @@ FORBIDDEN = re.compile(r"\b(always|never|safe|safely|motor[- ]sparing)\b", re.IG
 @pytest.fixture
 def run(dataset, monkeypatch, capsys):
     """Run a command on the data that is already read; return its exit code, lines, and complaints."""
-    monkeypatch.setattr(cli_block, "read_data", lambda options: dataset)
+    monkeypatch.setattr(blocks, "read_data", lambda options: dataset)
 
     def start(*words):
         try:

@@ -6,9 +6,9 @@ import shutil
 import pytest
 from shapely.geometry import Polygon
 
-from generator.cli import EXAMPLES, main
-from generator.measure.measures import depth_mm
-from tests.pages.conftest import make_project
+from tests.projects import make_project
+from wristward.cli.main import EXAMPLES, main
+from wristward.measure.measures import depth_mm
 
 COMMANDS = ("serve", "build", "check", "section", "quiz", "window", "coverage", "test")
 

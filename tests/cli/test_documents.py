@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from generator.cli import EXAMPLES, _parser
-from generator.data.read import read_dataset
-from generator.errors import DataError
+from wristward.cli.main import EXAMPLES, _parser
+from wristward.data.read import read_dataset
+from wristward.errors import DataError
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCUMENTS = ("README.md", "DEVELOPERS.md", *sorted(f"content/{path.name}" for path in (ROOT / "content").glob("*.md")))

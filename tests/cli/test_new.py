@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from generator.cli import main
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.pages.course import course_files
-from generator.pages.settings import read_settings
+from wristward.cli.main import main
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
+from wristward.site.course import course_files
+from wristward.site.settings import read_settings
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -116,7 +116,7 @@ def test_a_configuration_that_cannot_be_read_is_told(tmp_path, capsys, command, 
 
 def test_check_lists_what_a_site_overrides(tmp_path, monkeypatch, capsys):
     """In a site's folder ``check`` reads the data and overlays of its mkdocs.yml and lists the changes first."""
-    from tests.pages.conftest import make_project
+    from tests.projects import make_project
 
     project = make_project(tmp_path / "project")
     config = project / "mkdocs.yml"

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.errors import DataError
+from wristward.data.read import read_dataset
+from wristward.errors import DataError
+from wristward.locate import where_is_data
 
 SMALL = Path(__file__).parent / "small"
 HEAD = "who: somebody\nsource: own_drawing\nconfidence: 1\n"

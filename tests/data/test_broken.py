@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from generator.data.read import read_dataset
-from generator.data.relation_kinds import KINDS
-from generator.errors import DataError
+from wristward.data.read import read_dataset
+from wristward.data.records.relation_kinds import KINDS
+from wristward.errors import DataError
 
 HERE = Path(__file__).parent
 SMALL = HERE / "small"

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from generator.data.check_drawing import SQUEEZE
-from generator.data.check_presence import HINT_MM
-from generator.data.plane import inset_area, ring_area
-from generator.data.read import read_dataset
-from generator.errors import DataError
+from wristward.data.checks.drawing import SQUEEZE
+from wristward.data.checks.presence import HINT_MM
+from wristward.data.checks.ring_faults import inset_area, ring_area
+from wristward.data.read import read_dataset
+from wristward.errors import DataError
 
 SMALL = Path(__file__).parent / "small"
 LEVEL, SOFT = "levels/z100.yaml", "structures/soft.yaml"

@@ -14,13 +14,13 @@ import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 
-from generator.anatomy.forearm import Forearm
-from generator.data import read
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.data.yaml_reader import read_yaml
-from generator.errors import DataError
-from generator.section.solve import solve_section
+from wristward.anatomy.forearm import Forearm
+from wristward.data import read
+from wristward.data.read import read_dataset
+from wristward.data.reading.tree import read_yaml
+from wristward.errors import DataError
+from wristward.locate import where_is_data
+from wristward.section.solve import solve_section
 
 FEW, MANY, BUILT = 8, 500, 10
 STEP_MM = {FEW: 130, MANY: 20}
@@ -112,7 +112,7 @@ def test_a_random_change_is_valid_or_told_with_its_place(copy, monkeypatch, coun
 @pytest.mark.long
 def test_a_random_change_is_built_whole_or_not_at_all(tmp_path):
     """Ten changes built by the command: a whole site, or messages and no site; never a traceback."""
-    from tests.pages.conftest import make_project, run
+    from tests.projects import make_project, run
 
     whole = []
 

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from generator.data.dataset import Dataset
-from generator.data.part import Part
-from generator.data.plane import ring_area
-from generator.data.read import read_dataset
-from generator.data.record import Id, Record, Refers, Sourced, StructureId
-from generator.errors import DataError
+from wristward.data.checks.part import Part
+from wristward.data.checks.ring_faults import ring_area
+from wristward.data.dataset import Dataset
+from wristward.data.read import read_dataset
+from wristward.data.records.record import Id, Record, Refers, Sourced, StructureId
+from wristward.errors import DataError
 
 SMALL = Path(__file__).parent / "small"
 

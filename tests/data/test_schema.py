@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft7Validator
 
-from generator.data.locate import where_is_data
-from generator.data.schema import schemas, write_schemas
-from generator.data.yaml_reader import read_yaml
+from wristward.data.reading.tree import read_yaml
+from wristward.data.schema import schemas, write_schemas
+from wristward.locate import where_is_data
 
 SMALL = Path(__file__).parent / "small"
 COMMITTED = Path(__file__).parents[2] / "anatomy_data" / "schema"

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from generator.client.pack import pack_sections
-from generator.export import scorm as scorm_module
-from generator.export.about import Facts
-from generator.export.qti import QTI_3, QTI_21
-from generator.export.qti_package import qti_package
-from generator.export.question import questions_of
-from generator.export.scorm import scorm_package
-from generator.figure.legend import legend_of
-from generator.quiz.bank import all_items
-from generator.quiz.compose import compose
+from wristward.bridge.pack.outlines import pack_sections
+from wristward.export import scorm as scorm_module
+from wristward.export.about import Facts
+from wristward.export.qti import QTI_3, QTI_21
+from wristward.export.qti_package import qti_package
+from wristward.export.question import questions_of
+from wristward.export.scorm import scorm_package
+from wristward.figure.legend import legend_of
+from wristward.quiz.bank import all_items
+from wristward.quiz.compose import compose
 
 SEED = 7
 FACTS = Facts(topic=None, seed=SEED, version="0123456789")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from generator.cli_players import players_folder
+from wristward.cli.checks.players import players_folder
 
 CACHE = Path(__file__).resolve().parents[2] / ".cache"
 HOST = "http://export.test/"

@@ -6,16 +6,16 @@ import zipfile
 
 import pytest
 
-from generator import cli_export
-from generator.cli import main
+from wristward.cli import export
+from wristward.cli.main import main
 
 
 @pytest.fixture(autouse=True)
 def shipped(monkeypatch, dataset, arm_sections, items, ready_packed):
     """Answer from what is read and solved already."""
-    monkeypatch.setattr(cli_export, "read_data", lambda options: dataset)
-    monkeypatch.setattr(cli_export, "solve_data", lambda data, options: arm_sections)
-    monkeypatch.setattr(cli_export, "all_items", lambda data, sections: items)
+    monkeypatch.setattr(export, "read_data", lambda options: dataset)
+    monkeypatch.setattr(export, "solve_data", lambda data, options: arm_sections)
+    monkeypatch.setattr(export, "all_items", lambda data, sections: items)
 
 
 @pytest.mark.parametrize("form", ["qti3", "qti21", "scorm"])
@@ -61,7 +61,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch, capsys):
     def refuse(*paths):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(cli_export.os, "replace", refuse)
+    monkeypatch.setattr(export.os, "replace", refuse)
 
     assert 1 == main(["export", "qti21", str(out), "--count", "2"])
     assert "cannot be written (Permission denied)" in capsys.readouterr().err

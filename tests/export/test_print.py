@@ -6,15 +6,16 @@ import re
 
 import pytest
 
-from generator import cli_browser, cli_print
-from generator.block.model import block_model
-from generator.cli import main
-from generator.export.about import Facts
-from generator.export.cards import block_cards
-from generator.export.paper import quiz_paper, right_words
-from generator.export.print_page import Frame
-from generator.export.sheets import numbers_of, section_sheets
-from generator.figure.legend import legend_of
+from wristward.block.blocks import block_model
+from wristward.cli import pdf
+from wristward.cli.checks import browser
+from wristward.cli.main import main
+from wristward.export.about import Facts
+from wristward.export.cards import block_cards
+from wristward.export.paper import quiz_paper, right_words
+from wristward.export.print_page import Frame
+from wristward.export.sheets import numbers_of, section_sheets
+from wristward.figure.legend import legend_of
 
 LEVELS = [(195, "a quarter"), (65, ""), (20, "")]
 PX_IN_MM = 96 / 25.4
@@ -154,8 +155,8 @@ def test_levels_are_chosen_on_the_page(visit, documents, tmp_path):
 @pytest.mark.browser
 def test_the_command_prints_a_pdf(tmp_path, monkeypatch, capsys, dataset, arm_sections):
     """The command writes a PDF of the chosen paper, the same bytes twice, with the key on its last page."""
-    monkeypatch.setattr(cli_print, "read_data", lambda options: dataset)
-    monkeypatch.setattr(cli_print, "solve_data", lambda data, options: arm_sections)
+    monkeypatch.setattr(pdf, "read_data", lambda options: dataset)
+    monkeypatch.setattr(pdf, "solve_data", lambda data, options: arm_sections)
     made = []
     for name in ("one.pdf", "two.pdf"):
         asked = ["export", "print", str(tmp_path / name), "--sheet", "numbered", "--levels", "65", "--paper", "letter"]
@@ -170,7 +171,7 @@ def test_the_command_prints_a_pdf(tmp_path, monkeypatch, capsys, dataset, arm_se
 
 def test_without_a_browser_the_command_says_so(tmp_path, monkeypatch, capsys):
     """Where no Chromium is found the command ends with words and writes nothing."""
-    monkeypatch.setattr(cli_browser, "installed_browser", lambda: None)
+    monkeypatch.setattr(browser, "installed_browser", lambda: None)
 
     assert 1 == main(["export", "print", str(tmp_path / "x.pdf")])
     assert "none was found" in capsys.readouterr().err
@@ -180,9 +181,9 @@ def test_without_a_browser_the_command_says_so(tmp_path, monkeypatch, capsys):
 @pytest.mark.parametrize("levels", ["x", "261", "10,,20", "-5"])
 def test_a_level_in_the_command_is_checked(tmp_path, monkeypatch, capsys, dataset, arm_sections, levels):
     """A height that is none, or not in the arm, is answered with what is allowed."""
-    monkeypatch.setattr(cli_print, "read_data", lambda options: dataset)
-    monkeypatch.setattr(cli_print, "solve_data", lambda data, options: arm_sections)
-    monkeypatch.setattr(cli_browser, "installed_browser", lambda: "browser")
+    monkeypatch.setattr(pdf, "read_data", lambda options: dataset)
+    monkeypatch.setattr(pdf, "solve_data", lambda data, options: arm_sections)
+    monkeypatch.setattr(browser, "installed_browser", lambda: "browser")
 
     assert 1 == main(["export", "print", str(tmp_path / "x.pdf"), f"--levels={levels}"])
     assert "(allowed: whole numbers from 0 to 260, with commas between them)" in capsys.readouterr().err

@@ -11,12 +11,12 @@ import pytest
 from lxml import etree
 from qti_package_maker.common.package_integrity import check_package
 
-from generator.export.archive import zip_bytes
-from generator.export.qti import QTI_3, QTI_21
-from generator.export.qti_package import qti_package
-from generator.export.question import LeftOut, questions_of
 from tests.export.conftest import FACTS
 from tests.export.structure import SCHEMA_VARIABLE, faults, schema_faults
+from wristward.export.archive import zip_bytes
+from wristward.export.qti import QTI_3, QTI_21
+from wristward.export.qti_package import qti_package
+from wristward.export.question import LeftOut, questions_of
 
 EVERY = [("3.0", False), ("3.0", True), ("2.1", False), ("2.1", True)]
 

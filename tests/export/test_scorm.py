@@ -12,10 +12,10 @@ import re
 import pytest
 from lxml import etree
 
-from generator.export.archive import zip_bytes
-from generator.export.scorm import check_limits, scorm_package
 from tests.export.conftest import FACTS
 from tests.export.players import HOST, player, serve
+from wristward.export.archive import zip_bytes
+from wristward.export.scorm import check_limits, scorm_package
 
 RUN_TIME = "scorm-again/dist/scorm12.min.js"
 LMS = """<!doctype html><html lang="en"><link rel="icon" href="data:,"><title>system</title>

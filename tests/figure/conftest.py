@@ -2,7 +2,7 @@
 
 import pytest
 
-from generator.figure.legend import legend_of
+from wristward.figure.legend import legend_of
 
 HEIGHTS_MM = tuple(range(260, -1, -10))
 

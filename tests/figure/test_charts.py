@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.figure.charts import (
+from wristward.figure.charts import (
     BOTTOM,
     HEIGHT,
     LEFT,

@@ -6,9 +6,9 @@ from xml.etree import ElementTree
 import pytest
 from shapely.geometry import Polygon
 
-from generator.figure.drawing import MODES, draw_section
-from generator.figure.plotly_figure import section_figure
-from generator.figure.view import FINE, HEIGHT, WIDTH, view_of
+from wristward.figure.drawing import MODES, draw_section
+from wristward.figure.plotly_figure import section_figure
+from wristward.figure.view import FINE, HEIGHT, WIDTH, view_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 PIECE = re.compile(r"[MQqTtLlzZ]|-?\d+")

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.figure.drawing import draw_section
+from wristward.figure.drawing import draw_section
 
 FOLDER = Path(__file__).parent / "golden"
 GUIDE = Path(__file__).parents[2] / "DEVELOPERS.md"

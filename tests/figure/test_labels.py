@@ -3,9 +3,9 @@
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
-from generator.cli_section import as_in_arm
-from generator.figure.labels import CLEAR, LINE, SIZE, Disc, place_labels, text_width, wanted_of
-from generator.figure.view import HEIGHT, WIDTH, view_of
+from wristward.cli.section import as_in_arm
+from wristward.figure.labels import CLEAR, LINE, SIZE, Disc, place_labels, text_width, wanted_of
+from wristward.figure.view import HEIGHT, WIDTH, view_of
 
 DISCS = ("nerve", "artery", "vein")
 

@@ -1,6 +1,6 @@
 """Names of structures as figures have them."""
 
-from generator.figure.legend import Entry, legend_of
+from wristward.figure.legend import Entry, legend_of
 
 
 def called(name, latin):

@@ -2,8 +2,8 @@
 
 import pytest
 
-from generator.figure import palette
-from generator.figure.palette import COMPARTMENTS, SCHEMES, contrast, luminance
+from wristward.figure import palette
+from wristward.figure.palette import COMPARTMENTS, SCHEMES, contrast, luminance
 
 # WCAG 2.2: 1.4.3 asks 4.5 of text (3 of large text), 1.4.11 asks 3 of what a graphic needs to be understood.
 TEXT, GRAPHIC = 4.5, 3.0

@@ -4,11 +4,11 @@ import re
 
 import pytest
 
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.pages.course import course_files
 from tests.installed.conftest import ROOT
-from tests.pages.conftest import make_project
+from tests.projects import make_project
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
+from wristward.site.course import course_files
 
 RECIPE = re.compile(r"^```yaml title=\"overlay/(?P<name>[^\"]+)\"\n(?P<body>.*?)^```$", re.M | re.S)
 
@@ -16,8 +16,8 @@ RECIPE = re.compile(r"^```yaml title=\"overlay/(?P<name>[^\"]+)\"\n(?P<body>.*?)
 def test_the_program_runs_from_its_own_files(installed, tmp_path):
     """The command of the environment uses the package inside it, and the data inside that."""
     program = (
-        "import generator.cli; from generator.data.locate import where_is_data;"
-        "print(generator.cli.__file__, where_is_data())"
+        "import wristward.cli.main; from wristward.locate import where_is_data;"
+        "print(wristward.cli.main.__file__, where_is_data())"
     )
     finished = installed.run("python", "-c", program, cwd=tmp_path)
 

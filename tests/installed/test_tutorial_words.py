@@ -5,12 +5,12 @@ import re
 import markdown
 import pytest
 
-from generator.cli import main
-from generator.data.read import read_dataset
-from generator.pages.atlas import Atlas
-from generator.pages.fences import FenceError, Fences, Source
-from generator.pages.settings import read_settings
 from tests.installed.test_tutorial import steps
+from wristward.cli.main import main
+from wristward.data.read import read_dataset
+from wristward.pages.atlas import Atlas
+from wristward.pages.fences.fences import FenceError, Fences, Source
+from wristward.site.settings import read_settings
 
 
 @pytest.fixture(scope="module")

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from generator.pages import build, generate, model, teach_pages
-from generator.pages.atlas import ELBOW_TO_WRIST, PRACTICE, SEARCH
-from generator.pages.store import FolderStore
 from tests.conftest import STORE
+from wristward.pages import generate, made
+from wristward.pages.atlas import ELBOW_TO_WRIST, PRACTICE, SEARCH
+from wristward.pages.blocks import menu
+from wristward.project import solved
+from wristward.project.store import FolderStore
+from wristward.site import build
 
 MKDOCS = """site_name: Antebrachium
 use_directory_urls: false
@@ -36,16 +39,18 @@ def courses(arm_sections, tmp_path_factory):
                 assets=site.assets, menus=site.menus, template_words=site.template_words, search_words=site.search_words,
             )  # fmt: skip
 
-        patched.setattr(model, "generate_site", few)
-        patched.setattr(model, "solve_all", lambda forearm, **options: arm_sections)
-        measured = model.measure_all
+        patched.setattr(made, "generate_site", few)
+        patched.setattr(solved, "solve_all", lambda forearm, **options: arm_sections)
+        measured = solved.measure_all
         store = FolderStore(STORE.parent / "measures")
-        patched.setattr(model, "measure_all", lambda *given, **options: measured(*given, **{**options, "store": store}))
+        patched.setattr(
+            solved, "measure_all", lambda *given, **options: measured(*given, **{**options, "store": store})
+        )
         patched.setattr(generate, "print_sheets", lambda atlas, version: [])
         for name in ("level_page", "structure_page", "relations_page", "sources_page", "reference_page"):
             patched.setattr(generate, name, lambda atlas, *about: "")
-        patched.setattr(teach_pages, "SINGLE", [one for one in teach_pages.SINGLE if one[1] in ASKED])
-        patched.setattr(teach_pages, "case_pages", lambda atlas: [])
+        patched.setattr(menu, "SINGLE", [one for one in menu.SINGLE if one[1] in ASKED])
+        patched.setattr(menu, "case_pages", lambda atlas: [])
         folders = {}
         for language in ("de", "es"):
             folder = tmp_path_factory.mktemp(f"course {language}")

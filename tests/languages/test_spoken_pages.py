@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
 from tests.conftest import DESKTOP, PHONE, WCAG, axe_violations
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
 
 PAGES = ("elbow-to-wrist.html", "block-levels.html", "practice.html")
 # What the theme draws around the pages: its own words are its own affair.

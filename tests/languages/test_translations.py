@@ -5,12 +5,13 @@ import shutil
 
 import pytest
 
-from generator import cli_check
-from generator.cli import CommandError, main
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.pages.settings import SettingsError, chosen_language
-from tests.conftest import ROOT
+from tests.projects import ROOT
+from wristward.cli import check
+from wristward.cli.errors import CommandError
+from wristward.cli.main import main
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
+from wristward.site.settings import SettingsError, chosen_language
 
 PROMISES = {
     "de": r"immer|nie|niemals|stets|sicher\w*|gefahrlos\w*|garantiert\w*|motorisch schonend\w*",
@@ -81,7 +82,7 @@ def test_check_lists_what_falls_back(course, capsys, monkeypatch):
     def stop(*given):
         raise CommandError("what follows is not asked here")
 
-    monkeypatch.setattr(cli_check, "solve_data", stop)
+    monkeypatch.setattr(check, "solve_data", stop)
     assert 1 == main(["check"])
     told = capsys.readouterr().out.splitlines()
     at = next(k for k, line in enumerate(told) if line.startswith("language de"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.data.locate import where_is_data
+from wristward.locate import where_is_data
 
 
 @pytest.fixture(scope="session")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from types import SimpleNamespace
 
-from generator.data.relation_records import RelationRecord
-from generator.data.yaml_reader import Mark
-from generator.errors import Problem
-from generator.measure.check import asked_heights, check_relations, find_failure
 from tests.shapes import box, section, solved
+from wristward.data.reading.tree import Mark
+from wristward.data.records.relation import RelationRecord
+from wristward.errors import Problem
+from wristward.measure.check import asked_heights, check_relations, find_failure
 
 
 def _relation(**changes):

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.data.read import read_dataset
-from generator.measure import measures
 from tests.shapes import box, disc, mirrored, scaled, section, solved, star_crossing_itself
+from wristward.data.read import read_dataset
+from wristward.measure import measures
 
 NERVE = solved("nerve", box(-2, 10, 2, 14), kind="nerve")
 ARTERY = solved("artery", box(5, 10, 9, 14), kind="artery")

@@ -4,12 +4,12 @@ import re
 
 import pytest
 
-from generator.data.fence_records import FENCES
-from generator.data.parts import PARTS
-from generator.data.read import CORE
-from generator.data.record import Record, Sourced
-from generator.pages.reference_page import reference_page
-from generator.pages.words import Words
+from wristward.data.parts import PARTS
+from wristward.data.read import CORE
+from wristward.data.records.fence import FENCES
+from wristward.data.records.record import Record, Sourced
+from wristward.pages.reference_page import reference_page
+from wristward.pages.saying import Words
 
 ROW = re.compile(r"^\| `([\w-]+)` \| (.*?) \| (yes|no) \|", re.MULTILINE)
 

@@ -4,7 +4,7 @@ import os
 
 import pytest
 
-from generator.pages.store import FolderStore
+from wristward.project.store import FolderStore
 
 
 def files(folder):

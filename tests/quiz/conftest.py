@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.quiz.bank import make_bank
+from wristward.quiz.bank import make_bank
 
 
 @pytest.fixture(scope="session")

@@ -7,10 +7,10 @@ from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
-from generator.quiz.bank import quiz_report, sift
-from generator.quiz.lint import RULES
-from generator.quiz.model import BAND_MM, KINDS
 from tests.quiz.test_lint import GOOD
+from wristward.quiz.bank import quiz_report, sift
+from wristward.quiz.item import BAND_MM, KINDS
+from wristward.quiz.lint import RULES
 
 REFUSED = Path(__file__).with_name("refused.json")
 

@@ -10,12 +10,12 @@ import pytest
 import yaml
 from shapely.geometry import Point, Polygon
 
-from generator.block.counted import count_chances
-from generator.block.model import Block, block_model
-from generator.block.sampler import draw_limbs
-from generator.quiz.bank import all_items
-from generator.quiz.compose import compose
-from generator.quiz.wording import Wording, known_events
+from wristward.block.blocks import Block, block_model
+from wristward.block.counted import count_chances
+from wristward.block.sampler import draw_limbs
+from wristward.quiz.bank import all_items
+from wristward.quiz.compose import compose
+from wristward.quiz.wording import Wording, known_events
 
 ROOT = Path(__file__).resolve().parents[2]
 OTHER_SEED = 77

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from generator.quiz.lint import lint
-from generator.quiz.model import Option, make_item
+from wristward.quiz.item import Option, make_item
+from wristward.quiz.lint import lint
 
 GOOD = make_item(
     kind="name",

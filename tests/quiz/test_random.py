@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.quiz.random import Random
+from wristward.quiz.random import Random
 
 VECTORS = json.loads(Path(__file__).with_name("vectors.json").read_text(encoding="utf-8"))
 

@@ -7,7 +7,7 @@ from itertools import permutations
 import pytest
 from scipy.stats import kendalltau
 
-from generator.quiz import scoring
+from wristward.quiz import scoring
 
 
 @pytest.mark.parametrize(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from generator.anatomy.plan import Belly, Bone, Disc, Plan, Run, Sheet
-from generator.anatomy.shapes import BEARINGS, star_ring
+from wristward.anatomy.curves import BEARINGS, star_ring
+from wristward.anatomy.plan import Belly, Bone, Disc, Plan, Run, Sheet
 
 
 def belly(name, area_mm2, *points, stiffness=1.0, tissue="muscle"):

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point
 
-from generator.section.grid import FEW_POINTS, line_distance
+from wristward.section.grid import FEW_POINTS, line_distance
 
 COORDINATE = st.floats(-60, 60, allow_nan=False).map(lambda value: round(value, 3))
 PLACES = st.tuples(COORDINATE, COORDINATE)

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from generator.section.solve import solve_plan
+from wristward.section.solve import solve_plan
 
 AREA_SHARE = 0.12
 POINT_MM = 1.0

@@ -6,8 +6,8 @@ import sys
 
 import pytest
 
-from generator.section.key import section_bytes
-from tests.conftest import ROOT
+from tests.projects import ROOT
+from wristward.section.key import section_bytes
 
 HEIGHTS_MM = (195, 97)
 OLD = {"OPENBLAS_CORETYPE": "Nehalem", "NPY_DISABLE_CPU_FEATURES": "X86_V4 AVX512_ICL AVX512_SPR"}
@@ -31,7 +31,7 @@ for z_mm in {HEIGHTS_MM}:
 )
 def test_a_section_asked_for_alone_is_that_of_the_sweep_on_any_machine(machine, arm_sections):
     """Solved alone with two threads, or without what new processors know, a section is that of the sweep to the byte."""
-    environment = {**os.environ, "PYTHONPATH": str(ROOT), **machine}
+    environment = {**os.environ, "PYTHONPATH": str(ROOT / "generator"), **machine}
     said = subprocess.run([sys.executable, "-c", PROGRAM], env=environment, capture_output=True, text=True, check=True)
 
     assert [section_bytes(arm_sections[z]) for z in HEIGHTS_MM] == [*map(bytes.fromhex, said.stdout.split())]

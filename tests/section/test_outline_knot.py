@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from shapely.geometry import Polygon
 
-from generator.anatomy.forearm import Forearm
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.section.solve import solve_section
+from wristward.anatomy.forearm import Forearm
+from wristward.data.read import read_dataset
+from wristward.locate import where_is_data
+from wristward.section.solve import solve_section
 
 TRACED = {162: "brachioradialis", 97: "flexor_carpi_radialis", 48: "flexor_digitorum_profundus"}
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, Polygon
 
-from generator.anatomy.plan import Beside
-from generator.section.solve import solve_plan
 from tests.section.section_plans import belly, nerve, round_bone, round_plan, straight_sheet
+from wristward.anatomy.plan import Beside
+from wristward.section.solve import solve_plan
 
 
 def _shape(section, name):
@@ -103,7 +103,7 @@ def test_a_lost_seam_is_reported():
 
 def test_a_section_alone_equals_the_one_of_a_sweep(forearm, arm_sections):
     """Solving one height alone gives the very section that the sweep gave."""
-    from generator.section.solve import solve_section
+    from wristward.section.solve import solve_section
 
     for z in (227, 133, 31):
         assert arm_sections[z] == solve_section(forearm, z_mm=z)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from generator.anatomy.track import Track
-from generator.section import sweep
-from generator.section.key import section_bytes, section_from_bytes
+from wristward.anatomy.track import Track
+from wristward.section import sweep
+from wristward.section.key import section_bytes, section_from_bytes
 
 
 class Shelf:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import check_grad
 
-from generator.section import weights
+from wristward.section import weights
 
 
 def _line(*centres):

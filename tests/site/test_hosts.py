@@ -8,9 +8,9 @@ import time
 
 import pytest
 
-from generator.pages import offline, policy
+from wristward.site import offline, policy
 from tests.conftest import serving
-from tests.pages.conftest import make_project, run
+from tests.projects import make_project, run
 
 PLUGIN = "  - wristward: {data_dir: anatomy_data"
 ASKED = "  - wristward: {offline: true, strict_policy: true, data_dir: anatomy_data"

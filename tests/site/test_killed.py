@@ -7,8 +7,8 @@ import time
 
 import pytest
 
-from generator.pages.swap import restore
-from tests.pages.conftest import command_line, run
+from wristward.site.swap import restore
+from tests.projects import command_line, run
 
 FEW, MANY = 2, 50
 SHORTEST_S = 0.05

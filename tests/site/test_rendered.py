@@ -7,8 +7,8 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
-from generator.pages.rendered import RenderedPages
-from generator.pages.store import FolderStore
+from wristward.site.rendered import RenderedPages
+from wristward.project.store import FolderStore
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ import socket
 
 import pytest
 
-from tests.pages.conftest import command_line, run
+from tests.projects import command_line, run
 from tests.preview import Preview
 
 ALERT = 'role="alert"'

@@ -7,8 +7,8 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from shapely.geometry import Point, Polygon
 
-from generator.client.needs import GROUPS
-from generator.figure.legend import LAYER_ORDER
+from wristward.bridge.scripts import SCRIPTS, STYLES
+from wristward.figure.legend import LAYER_ORDER
 from tests.conftest import DESKTOP, PHONE, axe_violations, serving
 
 pytestmark = pytest.mark.browser
@@ -240,15 +240,16 @@ def test_no_errors_and_no_other_host(visit, shipped, served):
 def test_a_page_loads_what_its_figures_need_and_no_more(shipped):
     """The players of quizzes and of block levels, with their styles, are loaded by the pages that hold one, and by no other."""
     wrong, holding = [], Counter()
+    bundles = [bundle for bundle in (*SCRIPTS, *STYLES) if bundle.hosts]
     for path in sorted(shipped.rglob("*.html")):
         html = path.read_text("utf-8")
-        for kinds, names in GROUPS:
-            holds = any(f'data-wristward="{kind}"' in html for kind in kinds)
-            holding[kinds, holds] += 1
-            wrong += [(path.name, name) for name in names if (f'/{name}"' in html) != holds]
+        for bundle in bundles:
+            holds = any(f'data-wristward="{kind}"' in html for kind in bundle.hosts)
+            holding[bundle.name, holds] += 1
+            wrong += [(path.name, bundle.name)] if (f'/{bundle.name}"' in html) != holds else []
 
     assert [] == wrong
-    assert {(kinds, holds) for kinds, _ in GROUPS for holds in (True, False)} == set(holding)
+    assert {(bundle.name, holds) for bundle in bundles for holds in (True, False)} == set(holding)
 
 
 def test_axe_would_find_something(visit):
@@ -313,7 +314,7 @@ def test_a_page_that_is_not_there_says_so(visit, shipped):
 
 def test_every_link_of_the_shipped_site_leads_somewhere(shipped):
     """Each relative address on each page names a file of the site, and each anchor an id."""
-    from tests.pages.test_site import pages_of
+    from tests.site.test_site import pages_of
 
     pages, broken = pages_of(shipped), []
     for path, page in pages.items():

@@ -5,7 +5,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
-from tests.pages.conftest import make_project, run
+from tests.projects import make_project, run
 
 ATTRIBUTES = {"href", "src"}
 LOADING = {"script", "img", "iframe", "source", "video", "audio"}
@@ -102,8 +102,8 @@ def test_every_page_carries_cautions_and_version(built):
 
 def test_a_page_for_each_nerve_vessel_muscle_and_level(built):
     """Each structure of these kinds and each level has a page of its own."""
-    from generator.data.read import read_dataset
-    from generator.pages.atlas import FOLDERS
+    from wristward.data.read import read_dataset
+    from wristward.pages.atlas import FOLDERS
 
     dataset = read_dataset(built / "anatomy_data")
     expected = {f"{FOLDERS[one.kind]}/{id_}.html" for id_, one in dataset.structures.items() if one.kind in FOLDERS}

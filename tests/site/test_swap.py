@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.pages.swap import BusyError, replacing, restore
+from wristward.site.swap import BusyError, replacing, restore
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.anatomy.knots import Surface, collect
-from generator.anatomy.plan import Beside, Disc, Run
-from generator.anatomy.shapes import ellipse_axes
-from generator.anatomy.track import Track, smoothstep
+from wristward.anatomy.curves import ellipse_axes
+from wristward.anatomy.knots import Surface, collect
+from wristward.anatomy.plan import Beside, Disc, Run
+from wristward.anatomy.track import Track, smoothstep
 
 RUN_BLEND_MM = 8.0
 """Length over which a nerve leaves one seam for the next; drawn, no source."""

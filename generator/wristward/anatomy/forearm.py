@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.anatomy.disc_knots import DiscTrack
-from generator.anatomy.knots import BellyTrack, BoneTrack, SheetTrack, Surface
-from generator.anatomy.plan import Bone, Plan
+from wristward.anatomy.disc_knots import DiscTrack
+from wristward.anatomy.knots import BellyTrack, BoneTrack, SheetTrack, Surface
+from wristward.anatomy.plan import Bone, Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +40,7 @@ class Forearm:
 
     @classmethod
     def from_dataset(cls, dataset) -> Forearm:
-        """Resolve checked records (``generator.data.read.Dataset``).
+        """Resolve checked records (``wristward.data.read.Dataset``).
 
         Raises:
             ValueError: If an outline does not surround its centre; the data layer reports that first.

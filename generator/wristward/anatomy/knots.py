@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.anatomy.plan import Belly, Bone, Sheet
-from generator.anatomy.shapes import (
+from wristward.anatomy.curves import (
     THETA,
     curve_through,
     middle_line,
@@ -16,7 +15,8 @@ from generator.anatomy.shapes import (
     star_radii,
     star_ring,
 )
-from generator.anatomy.track import Track, smoothstep
+from wristward.anatomy.plan import Belly, Bone, Sheet
+from wristward.anatomy.track import Track, smoothstep
 
 SPINE_POINTS = 9
 SHEET_POINTS = 25

@@ -13,8 +13,8 @@ from itertools import product
 
 import numpy as np
 
-from generator.block.distribution import share_below
-from generator.block.model import Block, BlockModel, counted_at
+from wristward.block.blocks import Block, BlockModel, counted_at
+from wristward.block.distribution import share_below
 
 NODE_STEP = 0.1
 NODE_REACH = 6.0

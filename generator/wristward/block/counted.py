@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from generator.block.chance import Chances
-from generator.block.model import Block, BlockModel, counted_at
-from generator.block.sampler import Limbs
+from wristward.block.blocks import Block, BlockModel, counted_at
+from wristward.block.chance import Chances
+from wristward.block.sampler import Limbs
 
 
 def count_chances(

@@ -21,8 +21,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.block.distribution import height_at, share_below
-from generator.block.model import Event
+from wristward.block.blocks import Event
+from wristward.block.distribution import height_at, share_below
 
 CELL_MM = 0.5
 RESIDUAL = 1e-10

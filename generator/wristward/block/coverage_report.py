@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from generator.block.coverage import best_covers, hand_kinds, hands, needed_in, smallest_cover, uncovered_without
-from generator.errors import one_of
+from wristward.block.coverage import (
+    best_covers,
+    hand_kinds,
+    hands,
+    needed_in,
+    smallest_cover,
+    uncovered_without,
+)
+from wristward.errors import one_of
 
 DIGITS = 6
 LAYERS = ("skin", "deep", "all", "with_cuff")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from generator.block.model import Event
+from wristward.block.blocks import Event
 
 
 def share_below(event: Event, z_mm: np.ndarray | float) -> np.ndarray:

@@ -11,13 +11,12 @@ from typing import Any
 
 import numpy as np
 
-from generator.block.chance import Chances
-from generator.block.distribution import mean_height_mm
-from generator.block.model import READINGS, BlockModel, block_model, counted_at, scaled, with_spread
-from generator.block.window import Limit, Window, arm_chances, find_window
-from generator.errors import one_of
-from generator.measure.height import in_cm
-from generator.measure.text import capital
+from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at, scaled, with_spread
+from wristward.block.chance import Chances
+from wristward.block.distribution import mean_height_mm
+from wristward.block.window import Limit, Window, arm_chances, find_window
+from wristward.errors import one_of
+from wristward.measure.text import capital, in_cm
 
 DIGITS = 4
 OUT_OF_REACH = 0.01

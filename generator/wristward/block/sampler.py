@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.block.coupling import couple, draw_lower
-from generator.block.distribution import height_at
-from generator.block.model import BlockModel
+from wristward.block.blocks import BlockModel
+from wristward.block.coupling import couple, draw_lower
+from wristward.block.distribution import height_at
 
 SEED = 20_200_260
 LIMBS = 200_000

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator.block.model import BlockModel, with_spread
-from generator.block.window import Window, arm_chances, find_window
+from wristward.block.blocks import BlockModel, with_spread
+from wristward.block.window import Window, arm_chances, find_window
 
 SPREADS = (
     ("as_assumed", {}),

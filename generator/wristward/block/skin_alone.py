@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from generator.block.coverage import hands, needed_in
+from wristward.block.coverage import hands, needed_in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,8 +16,8 @@ from typing import Any
 
 import numpy as np
 
-from generator.block.chance import Chances, chances_at, edges_of_lengths
-from generator.block.model import READINGS, BlockModel, counted_at
+from wristward.block.blocks import READINGS, BlockModel, counted_at
+from wristward.block.chance import Chances, chances_at, edges_of_lengths
 
 EDGE_STEP_MM = 2.0
 EDGE_COUNT = 181

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.block.chance import Chances, chances
-from generator.block.model import BlockModel, scaled
+from wristward.block.blocks import BlockModel, scaled
+from wristward.block.chance import Chances, chances
 
 NEAR_BEST = 0.01
 """Levels whose chance lies this close to the best are as good as it."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from generator.figure.legend import Legend, legend_of
+from wristward.figure.legend import Entry, Legend, legend_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +40,22 @@ def setting_of(dataset) -> Setting:
         levels=tuple((z, names.get(z, "")) for z in heights),
         partners={key: entry.partner for key, entry in legend.items() if entry.partner is not None},
     )
+
+
+def legend_entry(entry: Entry) -> dict[str, str]:
+    """Return a structure's entry of the legend as scripts read it."""
+    optional = {
+        "latin": entry.also_latin or None,
+        "compartment": entry.compartment,
+        "part_of": entry.part_of,
+        "companion_of": entry.companion_of,
+    }
+    return {
+        "name": entry.name,
+        "short": entry.short,
+        "kind": entry.kind,
+        **{key: value for key, value in optional.items() if value is not None},
+    }
 
 
 def _scales(dataset, *, scaled_only: bool) -> dict[str, tuple[float, float]]:

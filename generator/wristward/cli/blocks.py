@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from generator.block.coverage_report import coverage_report
-from generator.block.report import at_words, percent, window_report
-from generator.cli import CommandError
-from generator.cli_data import print_json, read_data
+from wristward.block.coverage_report import coverage_report
+from wristward.block.report import at_words, percent, window_report
+from wristward.cli.data import print_json, read_data
+from wristward.cli.errors import CommandError
 
 
 def print_window(options) -> int:

@@ -8,12 +8,12 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 
-from generator.cli import CommandError
-from generator.cli_data import read_data, solve_arm_data, solve_data
-from generator.data.arms import DRAWN
-from generator.errors import DataError, one_of
-from generator.measure.check import check_arm, check_relations, held_though_lifted
-from generator.quiz.bank import make_bank
+from wristward.cli.data import read_data, solve_arm_data, solve_data
+from wristward.cli.errors import CommandError
+from wristward.data.arms import DRAWN
+from wristward.errors import DataError, one_of
+from wristward.measure.check import check_arm, check_relations, held_though_lifted
+from wristward.quiz.bank import make_bank
 
 
 def check(options) -> int:
@@ -105,7 +105,7 @@ def _languages(dataset) -> Iterator[str]:
 
 
 def _heights_asked(relation, sections) -> int:
-    from generator.measure.check import asked_heights
+    from wristward.measure.check import asked_heights
 
     return len(asked_heights(relation, sections))
 

@@ -5,20 +5,18 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from generator.anatomy.forearm import Forearm
-from generator.cli import CommandError
-from generator.cli_progress import Progress
-from generator.data.languages import ENGLISH, languages_in
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.errors import one_of
-from generator.pages.arms import solve_arm
-from generator.pages.store import FolderStore
-from generator.section.sweep import solve_all
+from wristward.cli.errors import CommandError
+from wristward.cli.progress import Progress
+from wristward.data.arms import DRAWN
+from wristward.data.read import read_dataset
+from wristward.data.words.languages import ENGLISH, languages_in
+from wristward.errors import one_of
+from wristward.locate import where_is_data
+from wristward.project import version
+from wristward.project.solved import Report, Solved
 
 FOLDER = Path("anatomy_data")
 CACHE = Path(".cache")
-WORKERS = 2
 
 
 def read_data(options, *, every_language: bool = False):
@@ -57,32 +55,34 @@ def print_json(report) -> None:
 
 def solve_data(dataset, options):
     """Return the section of the drawn arm at every whole millimetre, solving what the cache does not have."""
-    store = _sections(options)
-    forearm = Forearm.from_dataset(dataset)
-    sections = solve_all(forearm, store=store, workers=WORKERS, progress=Progress("Solving sections"))
-    store.prune()
-    return sections
+    return _solved(dataset, options).sections
 
 
 def solve_arm_data(dataset, name: str, options):
     """Return the sections in which an arm differs from the drawn one, solving what the cache does not have."""
-    store = _sections(options)
-    sections = solve_arm(dataset, name, store=store, workers=WORKERS, progress=Progress(f"Solving {name}"))
-    store.prune()
-    return sections
+    return _solved(dataset, options).arm_sections(name)
 
 
-def _sections(options) -> FolderStore:
-    """Return where solved sections are kept."""
+def shown_version(options) -> str:
+    """Return the hash of program and data as pages show it."""
+    folder, overlays = data_folders(options)
+    return version.version_hash((folder, *overlays))[: version.SHOWN]
+
+
+def _solved(dataset, options) -> Solved:
     cache = options.cache
     if cache is None:
         settings = _settings(options)
         cache = settings.cache if settings is not None else CACHE
-    return FolderStore(cache / "sections")
+    return Solved(dataset, cache=cache, progress=_progress)
+
+
+def _progress(arm: str) -> Report:
+    return Progress(f"Solving {'sections' if arm == DRAWN else arm}")
 
 
 def _language(options, folders) -> str:
-    from generator.pages.settings import SettingsError, chosen_language
+    from wristward.site.settings import SettingsError, chosen_language
 
     known = languages_in(folders)
     if options.language is not None and options.language not in known:
@@ -98,7 +98,7 @@ def _language(options, folders) -> str:
 
 def _settings(options):
     """Return the folders of the site's configuration, or None where there is none and none was asked for."""
-    from generator.pages.settings import SettingsError, read_settings
+    from wristward.site.settings import SettingsError, read_settings
 
     config_file = options.config
     if config_file is None:

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from pathlib import Path
 
-from generator.cli import CommandError
-from generator.cli_data import data_folders, read_data, solve_data
-from generator.export.about import Facts, Package
-from generator.export.archive import zip_bytes
-from generator.export.qti import QTI_3, QTI_21
-from generator.export.qti_package import qti_package
-from generator.export.question import questions_of
-from generator.export.scorm import scorm_package
-from generator.pages import version
-from generator.quiz.bank import all_items
-from generator.quiz.compose import Asked, compose
+from wristward.cli.data import read_data, shown_version, solve_data
+from wristward.cli.errors import CommandError
+from wristward.cli.files import check_target, write_whole
+from wristward.cli.quiz import asked_quiz
+from wristward.export.about import Facts, Package
+from wristward.export.archive import zip_bytes
+from wristward.export.qti import QTI_3, QTI_21
+from wristward.export.qti_package import qti_package
+from wristward.export.question import questions_of
+from wristward.export.scorm import scorm_package
+from wristward.quiz.compose import Asked
 
 MOST_QUESTIONS = 200
 
@@ -30,7 +28,7 @@ def export(options) -> int:
     """
     target: Path = options.out
     if options.format == "print":
-        from generator.cli_print import export_print
+        from wristward.cli.pdf import export_print
 
         return export_print(options)
     check_target(target, ".zip")
@@ -48,18 +46,6 @@ def export(options) -> int:
     return 0
 
 
-def asked_quiz(options, dataset, sections) -> tuple[Asked, ...]:
-    """Return the quiz that the options ask for.
-
-    Raises:
-        CommandError: If no item has the topic.
-    """
-    quiz = compose(all_items(dataset, sections), topic=options.topic, count=options.count, seed=options.seed)
-    if not quiz:
-        raise CommandError(f"--topic is '{options.topic}': no item has this topic")
-    return quiz
-
-
 def _package(options, quiz: tuple[Asked, ...], dataset, sections) -> Package:
     facts = Facts(topic=options.topic, seed=options.seed, version=shown_version(options))
     if options.format == "scorm":
@@ -67,37 +53,3 @@ def _package(options, quiz: tuple[Asked, ...], dataset, sections) -> Package:
     dialect = QTI_3 if options.format == "qti3" else QTI_21
     questions, left = questions_of(quiz, dataset, sections)
     return qti_package(questions, left, dialect, dataset.words, facts, plain=options.plain)
-
-
-def shown_version(options) -> str:
-    """Return the hash of program and data as pages show it."""
-    folder, overlays = data_folders(options)
-    return version.version_hash((folder, *overlays))[: version.SHOWN]
-
-
-def check_target(target: Path, suffix: str) -> None:
-    if target.suffix.lower() != suffix:
-        raise CommandError(f"{target}: the file's name must end with '{suffix}'")
-    if target.is_dir():
-        raise CommandError(f"{target}: this is a folder (give a file's name)")
-    if not target.absolute().parent.is_dir():
-        raise CommandError(f"{target.parent}: there is no such folder")
-
-
-def write_whole(target: Path, content: bytes) -> None:
-    """Write a file beside its place and move it there, so that a reader finds the old one or the new one.
-
-    Raises:
-        CommandError: If it cannot be written.
-    """
-    name = None
-    try:
-        handle, name = tempfile.mkstemp(dir=target.absolute().parent, prefix=".wristward-export-")
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        os.chmod(name, 0o644)
-        os.replace(name, target)
-    except OSError as error:
-        if name is not None and os.path.exists(name):
-            os.unlink(name)
-        raise CommandError(f"{target}: cannot be written ({error.strerror or error})") from error

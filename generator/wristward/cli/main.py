@@ -11,7 +11,8 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from generator.errors import DataError
+from wristward.cli.errors import CommandError
+from wristward.errors import DataError
 
 EXAMPLES = {
     "new": "python3 -m generator new ../my-course",
@@ -25,10 +26,6 @@ EXAMPLES = {
     "coverage": "python3 -m generator coverage --operation thumb_base_joint --json",
     "test": "python3 -m generator test --long",
 }
-
-
-class CommandError(Exception):
-    """A command cannot do what was asked; the text is the whole message."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -193,60 +190,60 @@ def _data_options(command: argparse.ArgumentParser) -> None:
 
 
 def _new(options) -> int:
-    from generator.cli_new import new_course
+    from wristward.cli.new import new_course
 
     return new_course(options)
 
 
 def _serve(options) -> int:
-    from generator.cli_site import serve
+    from wristward.cli.site import serve
 
     return serve(options)
 
 
 def _build(options) -> int:
-    from generator.cli_site import build
+    from wristward.cli.site import build
 
     return build(options)
 
 
 def _check(options) -> int:
-    from generator.cli_check import check
+    from wristward.cli.check import check
 
     return check(options)
 
 
 def _section(options) -> int:
-    from generator.cli_section import print_section
+    from wristward.cli.section import print_section
 
     return print_section(options)
 
 
 def _quiz(options) -> int:
-    from generator.cli_quiz import print_quiz
+    from wristward.cli.quiz import print_quiz
 
     return print_quiz(options)
 
 
 def _export(options) -> int:
-    from generator.cli_export import export
+    from wristward.cli.export import export
 
     return export(options)
 
 
 def _window(options) -> int:
-    from generator.cli_block import print_window
+    from wristward.cli.blocks import print_window
 
     return print_window(options)
 
 
 def _coverage(options) -> int:
-    from generator.cli_block import print_coverage
+    from wristward.cli.blocks import print_coverage
 
     return print_coverage(options)
 
 
 def _test(options) -> int:
-    from generator.cli_test import run_tests
+    from wristward.cli.checks.test import run_tests
 
     return run_tests(options)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import shlex
 from pathlib import Path
 
-from generator.bootstrap import is_checkout
-from generator.cli import CommandError
-from generator.pages.course import CourseError, write_course
+from wristward.cli.errors import CommandError
+from wristward.locate import checkout
+from wristward.site.course import CourseError, write_course
 
 
 def new_course(options) -> int:
@@ -30,6 +30,6 @@ def new_course(options) -> int:
 
 
 def _next_commands(folder: Path) -> list[str]:
-    if is_checkout():
+    if checkout() is not None:
         return [f"python3 -m generator serve --config {shlex.quote((folder / 'mkdocs.yml').as_posix())}"]
     return [f"cd {shlex.quote(str(folder))}", "wristward serve"]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from generator.cli import CommandError
-from generator.cli_data import print_json, read_data, solve_data
-from generator.quiz.bank import quiz_report
+from wristward.cli.data import print_json, read_data, solve_data
+from wristward.cli.errors import CommandError
+from wristward.quiz.bank import all_items, quiz_report
+from wristward.quiz.compose import Asked, compose
 
 
 def print_quiz(options) -> int:
@@ -29,3 +30,15 @@ def print_quiz(options) -> int:
             print(f"   {'+' if option['right'] else '-'} {option['text']}")
         print(f"   {item['why']}")
     return 0
+
+
+def asked_quiz(options, dataset, sections) -> tuple[Asked, ...]:
+    """Return the quiz that the options ask for.
+
+    Raises:
+        CommandError: If no item has the topic.
+    """
+    quiz = compose(all_items(dataset, sections), topic=options.topic, count=options.count, seed=options.seed)
+    if not quiz:
+        raise CommandError(f"--topic is '{options.topic}': no item has this topic")
+    return quiz

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import asdict
 
-from generator.anatomy.forearm import Forearm
-from generator.cli import CommandError
-from generator.cli_data import print_json, read_data
-from generator.errors import one_of
-from generator.figure.arm import as_in_arm
-from generator.measure.height import in_cm
-from generator.measure.measures import measure_section
-from generator.section.model import Section
-from generator.section.solve import solve_section
+from wristward.anatomy.forearm import Forearm
+from wristward.cli.data import print_json, read_data
+from wristward.cli.errors import CommandError
+from wristward.errors import one_of
+from wristward.measure.arm import as_in_arm
+from wristward.measure.measures import measure_section
+from wristward.measure.text import in_cm
+from wristward.section.section import Section
+from wristward.section.solve import solve_section
 
 OUTLINE_DIGITS = 3
 """Micrometres: finer than any tissue boundary, and the same text on every machine."""

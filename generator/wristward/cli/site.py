@@ -6,8 +6,8 @@ import os
 import time
 from pathlib import Path
 
-from generator.cli import CommandError
-from generator.cli_progress import Progress
+from wristward.cli.errors import CommandError
+from wristward.cli.progress import Progress
 
 SOLVING = "Solving sections"
 
@@ -28,7 +28,7 @@ def build(options) -> int:
 def serve(options) -> int:
     """Build the site and show it until interrupted."""
     pages = _pages()
-    from generator.pages.serve import serve_site
+    from wristward.site.serve import serve_site
 
     try:
         site = options.site_dir or pages.site_folder(options.config)
@@ -51,7 +51,7 @@ def serve(options) -> int:
 def _pages():
     # The theme prints a notice about MkDocs 2 at each start, which no reader or author of ours can act on.
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
-    from generator.pages import build as pages
+    from wristward.site import build as pages
 
     return pages
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from pathlib import PurePosixPath
 
-from generator.data.folder import fits
-from generator.data.level_records import KNOT_MAPS
-from generator.data.overlay import merge, without_nulls
-from generator.data.region_records import ReferenceArm
-from generator.data.yaml_reader import Mark, Node
-from generator.errors import Problem, nearest, unknown
+from wristward.data.reading.folder import fits
+from wristward.data.reading.overlay import merge, without_nulls
+from wristward.data.reading.tree import Mark, Node
+from wristward.data.records.level import KNOT_MAPS
+from wristward.data.records.region import ReferenceArm
+from wristward.errors import Problem, nearest, unknown
 
 ARM_FILES = "arms/*.yaml"
 DRAWN = "mean"

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from generator.data.block_checks import check_branches, check_drugs, check_operations, check_territories
-from generator.data.branch_records import BranchesFile
-from generator.data.part import Part
-from generator.data.scenario_records import DrugsFile, OperationsFile, TerritoriesFile
-from generator.data.teaching_checks import check_hand_map, check_teaching
-from generator.data.teaching_records import HandMapFile, TeachingFile
+from wristward.data.checks.blocks import check_branches, check_drugs, check_operations, check_territories
+from wristward.data.checks.part import Part
+from wristward.data.checks.teaching import check_hand_map, check_teaching
+from wristward.data.records.branch import BranchesFile
+from wristward.data.records.scenario import DrugsFile, OperationsFile, TerritoriesFile
+from wristward.data.records.teaching import HandMapFile, TeachingFile
 
 PARTS: tuple[Part, ...] = (
     Part(

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from generator.data.arms import DRAWN
-from generator.data.level_records import LevelRecord
-from generator.data.overrides import Override
-from generator.data.record import Record
-from generator.data.region_records import RegionRecord
-from generator.data.relation_records import RelationRecord
-from generator.data.source_records import SourceRecord
-from generator.data.structure_records import StructureRecord
-from generator.data.yaml_reader import Mark
+from wristward.data.arms import DRAWN
+from wristward.data.reading.overrides import Override
+from wristward.data.reading.tree import Mark
+from wristward.data.records.level import LevelRecord
+from wristward.data.records.record import Record
+from wristward.data.records.region import RegionRecord
+from wristward.data.records.relation import RelationRecord
+from wristward.data.records.source import SourceRecord
+from wristward.data.records.structure import StructureRecord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from generator.data import block_records, quiz_records
-from generator.data.part import Part
+from wristward.data import block_parts
+from wristward.data.checks.part import Part
+from wristward.data.records import quiz
 
-PARTS: tuple[Part, ...] = (*block_records.PARTS, *quiz_records.PARTS)
+PARTS: tuple[Part, ...] = (*block_parts.PARTS, *quiz.PARTS)

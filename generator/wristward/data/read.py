@@ -10,12 +10,17 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from generator.data.arms import ARM_FILES, draw_otherwise, gather_arms
-from generator.data.asked import AskedWords
-from generator.data.catalogue import Catalogue
-from generator.data.check_drawing import check_drawing, normalised
-from generator.data.check_names import check_catalogue_kinds, check_level_kinds, check_references, check_twice
-from generator.data.check_presence import (
+from wristward.data.arms import ARM_FILES, draw_otherwise, gather_arms
+from wristward.data.checks.drawing import check_drawing, normalised
+from wristward.data.checks.names import (
+    check_catalogue_kinds,
+    check_level_kinds,
+    check_references,
+    check_twice,
+)
+from wristward.data.checks.part import Part
+from wristward.data.checks.plain import check_plain
+from wristward.data.checks.presence import (
     check_circles,
     check_courses,
     check_drawn,
@@ -24,33 +29,27 @@ from generator.data.check_presence import (
     check_landmarks,
     check_ranges,
 )
-from generator.data.check_sources import settle_sources
-from generator.data.dataset import Dataset
-from generator.data.folder import fits, list_files, read_bytes, shown_name
-from generator.data.languages import (
-    ENGLISH,
-    WORDS,
-    check_language_name,
-    is_words,
-    languages_in,
-)
-from generator.data.level_records import LevelRecord
-from generator.data.loaded import Loaded
-from generator.data.overlay import merge, without_nulls
-from generator.data.overrides import Override, new_file, overrides
-from generator.data.part import Part
-from generator.data.parts import PARTS
-from generator.data.plain_checks import check_plain
-from generator.data.record import Record
-from generator.data.region_records import ReferenceArm, RegionRecord
-from generator.data.relation_records import RelationsFile
-from generator.data.source_records import SourcesFile
-from generator.data.spoken_checks import check_spoken, spoken_keys
-from generator.data.structure_records import StructuresFile
-from generator.data.translate import told_words, translated
-from generator.data.wording import read_record
-from generator.data.yaml_reader import Mark, Node, read_yaml
-from generator.errors import DataError, Problem, one_of, quoted
+from wristward.data.checks.sources import settle_sources
+from wristward.data.checks.spoken import check_spoken, spoken_keys
+from wristward.data.dataset import Dataset
+from wristward.data.parts import PARTS
+from wristward.data.reading.faults import read_record
+from wristward.data.reading.folder import fits, list_files, read_bytes, shown_name
+from wristward.data.reading.loaded import Loaded
+from wristward.data.reading.overlay import merge, without_nulls
+from wristward.data.reading.overrides import Override, new_file, overrides
+from wristward.data.reading.tree import Mark, Node, read_yaml
+from wristward.data.records.level import LevelRecord
+from wristward.data.records.record import Record
+from wristward.data.records.region import ReferenceArm, RegionRecord
+from wristward.data.records.relation import RelationsFile
+from wristward.data.records.source import SourcesFile
+from wristward.data.records.structure import StructuresFile
+from wristward.data.words.catalogue import Catalogue
+from wristward.data.words.languages import ENGLISH, WORDS, check_language_name, is_words, languages_in
+from wristward.data.words.traced import AskedWords
+from wristward.data.words.translate import told_words, translated
+from wristward.errors import DataError, Problem, one_of, quoted
 
 CORE: dict[str, type[Record]] = {
     "region.yaml": RegionRecord,
@@ -75,7 +74,7 @@ def read_dataset(
     """Read and check a data folder.
 
     Args:
-        folder: The data folder (``generator.data.locate.where_is_data()`` for the shipped one).
+        folder: The data folder (``wristward.locate.where_is_data()`` for the shipped one).
         overlays: Folders laid over it in this order; a file changes the file of the same name below it.
         parts: Further files the folder may hold.
         language: What readers are spoken to in; what it does not say is said in English.

@@ -1,6 +1,6 @@
 """Draft-07 JSON Schemas of the data's files, so that an editor completes, explains and checks while one types.
 
-``python3 -m generator.data.schema`` writes them to ``anatomy_data/schema/``; a test holds the committed files to this.
+``python3 -m wristward.data.schema`` writes them to ``anatomy_data/schema/``; a test holds the committed files to this.
 """
 
 from __future__ import annotations
@@ -10,14 +10,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from generator.data.level_records import LevelRecord
-from generator.data.part import Part
-from generator.data.parts import PARTS
-from generator.data.record import Record
-from generator.data.region_records import ReferenceArm, RegionRecord
-from generator.data.relation_records import RelationsFile
-from generator.data.source_records import SourcesFile
-from generator.data.structure_records import StructuresFile
+from wristward.data.checks.part import Part
+from wristward.data.parts import PARTS
+from wristward.data.records.level import LevelRecord
+from wristward.data.records.record import Record
+from wristward.data.records.region import ReferenceArm, RegionRecord
+from wristward.data.records.relation import RelationsFile
+from wristward.data.records.source import SourcesFile
+from wristward.data.records.structure import StructuresFile
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 _CORE: dict[str, type[Record]] = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from generator.export.question import LeftOut, Question
+from wristward.export.question import LeftOut, Question
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,15 +9,14 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
-from generator.block.model import READINGS, block_model
-from generator.block.report import at_words, percent, window_reports
-from generator.export.picture import flat
-from generator.export.print_page import Frame, document_html, line_html
-from generator.figure.drawing import draw_section
-from generator.figure.legend import Legend
-from generator.measure.height import in_cm
-from generator.measure.text import capital
-from generator.section.model import Section
+from wristward.block.blocks import READINGS, block_model
+from wristward.block.report import at_words, percent, window_reports
+from wristward.export.picture import flat
+from wristward.export.print_page import Frame, document_html, line_html
+from wristward.figure.drawing import draw_section
+from wristward.figure.legend import Legend
+from wristward.measure.text import capital, in_cm
+from wristward.section.section import Section
 
 WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 720, 190, 44, 12, 14, 36
 TICK_MM = 20

@@ -6,12 +6,12 @@ from base64 import b64encode
 from collections.abc import Sequence
 from html import escape
 
-from generator.export.about import Facts, title_of
-from generator.export.picture import LEFT
-from generator.export.print_page import Frame, document_html, head_html, line_html
-from generator.export.qti import right_values
-from generator.export.question import Question
-from generator.measure.height import in_cm
+from wristward.export.about import Facts, title_of
+from wristward.export.picture import LEFT
+from wristward.export.print_page import Frame, document_html, head_html, line_html
+from wristward.export.qti import right_values
+from wristward.export.question import Question
+from wristward.measure.text import in_cm
 
 
 def quiz_paper(questions: Sequence[Question], facts: Facts, frame: Frame) -> str:

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from html import escape
 from math import dist, pi, sqrt
 
-from generator.figure.drawing import DRAWING_STYLE, draw_section
-from generator.figure.legend import Legend
-from generator.figure.palette import LIGHT
-from generator.figure.view import HEIGHT, view_of
-from generator.section.model import Point, Section, Solved
+from wristward.figure.drawing import DRAWING_STYLE, draw_section
+from wristward.figure.legend import Legend
+from wristward.figure.palette import LIGHT
+from wristward.figure.view import HEIGHT, view_of
+from wristward.section.section import Point, Section, Solved
 
 LEFT, WIDTH = 150, 740
 """The part of the drawing's box that is kept: without names the columns at its sides hold numbers at most."""

@@ -8,12 +8,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
-from pathlib import Path
 
-from generator.export.picture import FORCED_COLOURS, flat
-from generator.figure.drawing import DRAWING_STYLE
+from wristward.bridge.scripts import browser_text
+from wristward.export.picture import FORCED_COLOURS, flat
+from wristward.figure.drawing import DRAWING_STYLE
 
-FOLDER = Path(__file__).parent
 PAPERS = ("a4", "letter")
 
 
@@ -52,9 +51,9 @@ def document_html(frame: Frame, *, title: str, body: str, controls: str = "") ->
     if frame.paper not in (None, *PAPERS):
         raise ValueError(f"paper is '{frame.paper}' (allowed: {', '.join(PAPERS)})")
     size = "" if frame.paper is None else f"@page{{size:{frame.paper}}}"
-    style = (FOLDER / "print.css").read_text(encoding="utf-8")
+    style = browser_text(["browser/export/print.css"])
     drawing = FORCED_COLOURS.sub("", flat(DRAWING_STYLE))
-    script = (FOLDER / "print.js").read_text(encoding="utf-8").replace("</", "<\\/")
+    script = browser_text(["browser/export/print.js"]).replace("</", "<\\/")
     back = "" if frame.back is None else f'<a href="{escape(frame.back, quote=True)}">{frame.say("back")}</a>'
     return (
         f'<!doctype html>\n<html lang="{escape(frame.language, quote=True)}"><head><meta charset="utf-8">'

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
-from generator.export.question import Question
+from wristward.export.question import Question
 
 HTML = frozenset(["p", "div", "img", "object", "br", "strong", "em", "ul", "li", "span"])
 CAMEL = re.compile(r"(?<=[a-z0-9])([A-Z])")

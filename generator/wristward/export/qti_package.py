@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.etree import ElementTree as ET
 
-from generator.export.about import Facts, Package, about_text, report_of, title_of
-from generator.export.qti import Dialect, Writer, clean, document, item_xml
-from generator.export.question import LeftOut, Question
+from wristward.export.about import Facts, Package, about_text, report_of, title_of
+from wristward.export.qti import Dialect, Writer, clean, document, item_xml
+from wristward.export.question import LeftOut, Question
 
 LOM = "http://ltsc.ieee.org/xsd/LOM"
 

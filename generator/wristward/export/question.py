@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from generator.export.picture import Picture, Spot, draw_picture, spots_of
-from generator.figure.arm import MEAN, as_in_arm
-from generator.figure.legend import legend_of
-from generator.quiz.compose import Asked
-from generator.quiz.model import Item
-from generator.quiz.scoring import CREDIT_STEP_MM, FULL, HEIGHT_FULL_MM, HEIGHT_HALF_MM
-from generator.quiz.wording import Wording, source_name
-from generator.section.model import Section
+from wristward.export.picture import Picture, Spot, draw_picture, spots_of
+from wristward.figure.legend import legend_of
+from wristward.measure.arm import MEAN, as_in_arm
+from wristward.quiz.compose import Asked
+from wristward.quiz.item import Item
+from wristward.quiz.scoring import CREDIT_STEP_MM, FULL, HEIGHT_FULL_MM, HEIGHT_HALF_MM
+from wristward.quiz.wording import Wording, source_name
+from wristward.section.section import Section
 
 HALF = 0.5
 MM_IN_CM = 10
@@ -94,7 +94,7 @@ def questions_of(
     """Return a composed quiz as questions that exchange formats can carry, and those that none can.
 
     Args:
-        quiz: What ``generator.quiz.compose`` drew.
+        quiz: What ``wristward.quiz.compose`` drew.
         dataset: The checked data.
         sections: Right, mean-arm sections at every whole mm.
     """

@@ -9,30 +9,28 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from html import escape
-from pathlib import Path
 from xml.etree import ElementTree as ET
 
-from generator.client.assets import data_script, runtime
-from generator.client.inline import data_element
-from generator.client.pack import geometry_script, pack_sections
-from generator.client.quiz_hosts import FOLDER as CLIENT
-from generator.client.quiz_hosts import ORDER, items_script
-from generator.client.setting import setting_of
-from generator.export.about import Facts, Package, about_text, title_of
-from generator.export.qti import document
-from generator.export.qti_package import add_lom
-from generator.figure import palette
-from generator.figure.drawing import DRAWING_STYLE
-from generator.quiz.compose import Asked
-from generator.quiz.wording import source_name
-from generator.section.model import Section
+from wristward.bridge.assets import data_script, figure_style
+from wristward.bridge.hosts.quiz import items_script
+from wristward.bridge.inline import data_element
+from wristward.bridge.pack.outlines import geometry_script, pack_sections
+from wristward.bridge.scripts import QUIZ, QUIZ_STYLE, RUNTIME, browser_text
+from wristward.bridge.setting import setting_of
+from wristward.export.about import Facts, Package, about_text, title_of
+from wristward.export.qti import document
+from wristward.export.qti_package import add_lom
+from wristward.quiz.compose import Asked
+from wristward.quiz.wording import source_name
+from wristward.section.section import Section
 
-FOLDER = Path(__file__).parent
 MOST_STATE = 4096
 MOST_IDENTIFIER = 255
 IDENTIFIER = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]*")
 STATE_HEAD, STATE_EACH = len("1;"), len("100,")
-PLAYER = tuple(name for name in ORDER if name not in ("store", "schedule", "practice", "progress"))
+WITHOUT = ("quiz/store.js", "quiz/schedule.js", "quiz/practice.js", "quiz/progress.js")
+"""What the player does without here: the learning-management system keeps the marks."""
+
 SCRIPTS = ("data.js", "geometry.js", "figure.js", "items.js", "player.js", "scorm.js")
 WORDS = ("alone", "review", "finished", "resumed", "reported", "again")
 
@@ -41,7 +39,7 @@ def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section
     """Return the files of a package and the report on it.
 
     Args:
-        quiz: What ``generator.quiz.compose`` drew.
+        quiz: What ``wristward.quiz.compose`` drew.
         dataset: The checked data.
         sections: Right, mean-arm sections at every whole mm.
         facts: Topic, seed and version.
@@ -61,19 +59,11 @@ def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section
         "index.html": _page(quiz, words, facts),
         "data.js": data_script(setting).encode("utf-8"),
         "geometry.js": geometry_script(pack_sections(sections, setting.legend)).encode("ascii"),
-        "figure.js": runtime().encode("utf-8"),
+        "figure.js": RUNTIME.text().encode("utf-8"),
         "items.js": items_script([one.item for one in quiz], dataset).encode("utf-8"),
-        "player.js": "".join(_read(CLIENT / f"quiz_{name}.js") for name in PLAYER).encode("utf-8"),
-        "scorm.js": _read(FOLDER / "scorm.js").encode("utf-8"),
-        "style.css": "".join(
-            (
-                palette.stylesheet(),
-                DRAWING_STYLE,
-                _read(CLIENT / "wristward.css"),
-                _read(CLIENT / "quiz.css"),
-                _read(FOLDER / "scorm.css"),
-            )
-        ).encode("utf-8"),
+        "player.js": browser_text(part for part in QUIZ.parts if part not in WITHOUT).encode("utf-8"),
+        "scorm.js": browser_text(["browser/export/scorm.js"]).encode("utf-8"),
+        "style.css": (figure_style() + QUIZ_STYLE.text() + browser_text(["browser/export/scorm.css"])).encode("utf-8"),
     }
     sources = [source_name(dataset.sources[key], key) for one in quiz for key in one.item.sources]
     files["about.txt"] = about_text(words, facts, report, sources)
@@ -150,7 +140,3 @@ def _manifest(names: Sequence[str], words, facts: Facts) -> bytes:
     for name in names:
         ET.SubElement(resource, "file", {"href": name})
     return document(root)
-
-
-def _read(path: Path) -> str:
-    return path.read_text(encoding="utf-8")

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from html import escape
 
-from generator.export.picture import flat
-from generator.export.print_page import Frame, document_html, head_html, line_html
-from generator.figure.drawing import MODES, draw_section, height_words
-from generator.figure.legend import LAYER_ORDER, Legend
-from generator.measure.height import in_cm
-from generator.measure.text import capital
-from generator.section.model import Section
+from wristward.export.picture import flat
+from wristward.export.print_page import Frame, document_html, head_html, line_html
+from wristward.figure.drawing import MODES, draw_section, height_words
+from wristward.figure.legend import LAYER_ORDER, Legend
+from wristward.measure.text import capital, in_cm
+from wristward.section.section import Section
 
 
 def section_sheets(

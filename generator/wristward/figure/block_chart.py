@@ -1,6 +1,6 @@
 """The chances of one block along the forearm, elbow on the left: all at once above, each branch below.
 
-A static SVG that stands by itself, and the plotly figure that may take its place. ``client/block_chart.js`` moves the
+A static SVG that stands by itself, and the plotly figure that may take its place. ``browser/blocks/chart.js`` moves the
 same paths; where they lie is handed to it by ``frame``, so that both draw the same picture.
 """
 
@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from generator.block.model import READINGS
+from wristward.block.blocks import READINGS
 
 WIDTH = 480
 LEFT, RIGHT = 40, 14

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from generator.section.model import Section
+from wristward.section.section import Section
 
 WIDTH, HEIGHT = 720, 250
 LEFT, RIGHT, TOP, BOTTOM = 52, 16, 16, 40

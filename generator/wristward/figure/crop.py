@@ -10,10 +10,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from generator.figure.drawing import draw_section, height_words
-from generator.figure.legend import Legend
-from generator.figure.view import view_of
-from generator.section.model import Point, Section
+from wristward.figure.drawing import draw_section, height_words
+from wristward.figure.legend import Legend
+from wristward.figure.view import view_of
+from wristward.section.section import Point, Section
 
 LABEL_MM = 0.85
 """Radius of a number's disc at a half width of 12 mm; it grows with the picture."""

@@ -10,12 +10,12 @@ from collections.abc import Mapping
 from html import escape
 from math import ceil, hypot
 
-from generator.figure import palette
-from generator.figure.labels import LINE, SIZE, Disc, Placed, place_labels, wanted_of
-from generator.figure.legend import LAYER_ORDER, Entry, Legend
-from generator.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
-from generator.measure.height import in_cm
-from generator.section.model import Point, Ring, Section, Solved
+from wristward.figure import palette
+from wristward.figure.labels import LINE, SIZE, Disc, Placed, place_labels, wanted_of
+from wristward.figure.legend import LAYER_ORDER, Entry, Legend
+from wristward.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
+from wristward.measure.text import in_cm
+from wristward.section.section import Point, Ring, Section, Solved
 
 MODES = ("named", "numbered", "unlabelled")
 LETTERS = {"artery": "A", "vein": "V", "nerve": "N"}
@@ -145,7 +145,7 @@ def fill_of(tissue: str, compartment: str | None, figure_id: str) -> str:
 
 
 def label(placed: Placed, *, on_bone: bool = False) -> str:
-    """Return a name at its place; ``client/drawing.js`` writes the same attributes."""
+    """Return a name at its place; ``browser/section/drawing.js`` writes the same attributes."""
     anchor = {"inside": "middle", "left": "end", "right": "start"}[placed.column]
     top = -(len(placed.lines) - 1) * LINE / 2
     spans = "".join(

@@ -6,8 +6,8 @@ from collections.abc import Collection, Mapping, Sequence
 from html import escape
 from typing import Any
 
-from generator.figure.hand_palette import SIGNS, patterns, stylesheet
-from generator.figure.hand_shape import Point, middle_of, outline_of, rings_of_view
+from wristward.figure.hand_palette import SIGNS, patterns, stylesheet
+from wristward.figure.hand_shape import Point, middle_of, outline_of, rings_of_view
 
 SCALE = 2.0
 """Units for each mm of the drawing."""

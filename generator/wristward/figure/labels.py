@@ -1,16 +1,16 @@
 """Where names go on a section: inside a belly that has room, else in a column at the side with a leader.
 
 Names never overlap one another, never leave the box and never lie on a nerve or vessel. The arithmetic uses
-no font: widths are generous guesses, the same here and in ``client/labels.js`` (a test compares them).
+no font: widths are generous guesses, the same here and in ``browser/section/labels.js`` (a test compares them).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator.figure.legend import Entry
-from generator.figure.view import COLUMN, HEIGHT, WIDTH, View
-from generator.section.model import Point, Solved
+from wristward.figure.legend import Entry
+from wristward.figure.view import COLUMN, HEIGHT, WIDTH, View
+from wristward.section.section import Point, Solved
 
 SIZE = 17
 """Type size of a label, units."""

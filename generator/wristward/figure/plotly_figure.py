@@ -1,6 +1,6 @@
 """A section as a plain plotly figure: one filled trace per structure, hover names, zoom, pan and a ruler.
 
-Plain dicts of lists: plotly would write arrays as base64, which no diff can show. ``client/zoom.js`` builds the
+Plain dicts of lists: plotly would write arrays as base64, which no diff can show. ``browser/section/zoom.js`` builds the
 same traces in the browser and shares ``base()``.
 """
 
@@ -10,10 +10,10 @@ from collections.abc import Mapping
 
 from plotly.offline import get_plotlyjs
 
-from generator.figure import palette
-from generator.figure.drawing import title_of
-from generator.figure.legend import LAYER_ORDER, Legend
-from generator.section.model import Ring, Section
+from wristward.figure import palette
+from wristward.figure.drawing import title_of
+from wristward.figure.legend import LAYER_ORDER, Legend
+from wristward.section.section import Ring, Section
 
 PLOTLY_WORDS = {
     "Download plot as a PNG": "figure.plotly.download",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from generator.figure.branch_dots import SIDE, WIDTH
+from wristward.figure.branch_dots import SIDE, WIDTH
 
 STEP, HEAD, FOOT = 22, 30, 30
 CEILINGS = (0.1, 0.2, 0.5, 1.0)

@@ -1,6 +1,6 @@
 """A section in words: one paragraph and one table row per structure, from the same measures as the command line.
 
-``client/words.js`` writes the same sentences while the reader slides; a test compares the two.
+``browser/section/telling.js`` writes the same sentences while the reader slides; a test compares the two.
 """
 
 from __future__ import annotations
@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from html import escape
 
-from generator.figure.drawing import title_of
-from generator.figure.legend import Entry, Legend
-from generator.measure.measures import StructureMeasure
-from generator.section.model import Section
+from wristward.figure.drawing import title_of
+from wristward.figure.legend import Entry, Legend
+from wristward.measure.measures import StructureMeasure
+from wristward.section.section import Section
 
 KINDS = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
 """Order of the table and of the list: what a block is about comes first."""

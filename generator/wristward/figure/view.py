@@ -1,7 +1,7 @@
 """From millimetres to drawing units: where a section sits in the figure's box.
 
 The box is ``WIDTH`` by ``HEIGHT`` units. The section lies in the middle part, between two columns kept for
-labels; on a narrow screen the columns are cropped away by the style sheet. ``client/view.js`` does the same
+labels; on a narrow screen the columns are cropped away by the style sheet. ``browser/section/view.js`` does the same
 arithmetic, and a test holds the two together.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator.section.model import Point, Ring
+from wristward.section.section import Point, Ring
 
 WIDTH = 1040
 HEIGHT = 600

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from generator.anatomy.forearm import Arm
-from generator.section.model import Point, Section
+from wristward.anatomy.forearm import Arm
+from wristward.section.section import Point, Section
 
 MEAN = Arm(name="mean", length_scale=1.0, girth_scale=1.0)
 """The arm that sections are solved in."""

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from generator.data.dataset import Dataset
-from generator.errors import Problem
-from generator.measure.relations import Verdict, evaluate
-from generator.section.model import Section
+from wristward.data.dataset import Dataset
+from wristward.errors import Problem
+from wristward.measure.relations import Verdict, evaluate
+from wristward.section.section import Section
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from generator.section import shapes
-from generator.section.model import Point, Section, Solved
-from generator.section.shapes import Rings
+from wristward.measure import rings as shapes
+from wristward.measure.rings import Rings
+from wristward.section.section import Point, Section, Solved
 
 OPPOSITE = {"radial": "ulnar", "ulnar": "radial", "volar": "dorsal", "dorsal": "volar"}
 

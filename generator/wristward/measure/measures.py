@@ -11,10 +11,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.measure.cut import bearing_between, centre_of, is_kin, members, middle_of, rings_of, toward_vector
-from generator.section import shapes
-from generator.section.model import Section, Solved
-from generator.section.shapes import Nearby, Rings
+from wristward.measure import rings as shapes
+from wristward.measure.cut import (
+    bearing_between,
+    centre_of,
+    is_kin,
+    members,
+    middle_of,
+    rings_of,
+    toward_vector,
+)
+from wristward.measure.rings import Nearby, Rings
+from wristward.section.section import Section, Solved
 
 NEIGHBOURS = 3
 DIRECTIONS = (

@@ -1,6 +1,6 @@
 """Does a fact hold on a solved section? One small decision for each kind of claim.
 
-Claims are records of ``generator.data.relation_kinds``; no structure is named here. A verdict carries the
+Claims are records of ``wristward.data.records.relation_kinds``; no structure is named here. A verdict carries the
 number it rests on, so that an author sees by how much a fact fails.
 """
 
@@ -11,8 +11,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from generator.data import relation_kinds as kinds
-from generator.measure.cut import (
+from wristward.data.records import relation_kinds as kinds
+from wristward.measure import rings as shapes
+from wristward.measure.cut import (
     OPPOSITE,
     bearing_between,
     centre_of,
@@ -22,9 +23,8 @@ from generator.measure.cut import (
     rings_of_any,
     toward_vector,
 )
-from generator.section import shapes
-from generator.section.model import Point, Section
-from generator.section.shapes import Rings
+from wristward.measure.rings import Rings
+from wristward.section.section import Point, Section
 
 LINE_STEP_MM = 0.25
 """Spacing of the lines that compare two structures side by side."""

@@ -16,7 +16,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry.base import BaseGeometry
 
-from generator.section.model import Point, Ring
+from wristward.section.section import Point, Ring
 
 Rings = tuple[Ring, ...]
 FAR_MM = 400.0

@@ -5,16 +5,15 @@ An atlas knows the model and the words; the pages are written from it as Markdow
 
 from __future__ import annotations
 
-import posixpath
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.measure.text import capital
-from generator.pages.words import Heights, Words
-from generator.quiz.bank import all_items
-from generator.quiz.model import Item
+from wristward.measure.text import capital
+from wristward.pages.markdown import address, plain
+from wristward.pages.saying import Heights, Words
+from wristward.quiz.bank import all_items
+from wristward.quiz.item import Item
 
 FOLDERS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
 """Kinds of structure with a page each, and the folder of their pages."""
@@ -25,7 +24,6 @@ RELATIONS = "relations.md"
 SEARCH = "search.md"
 PRACTICE = "practice.md"
 PROGRESS = "progress.md"
-MARKDOWN_SIGNS = re.compile(r"([\\`*_\[\]>])")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,44 +125,3 @@ class Atlas:
             for z_mm in sorted(self.sections, reverse=True)
             if any(solved.id in ids for solved in self.sections[z_mm].structures)
         ]
-
-
-def address(page: str, *, here: str) -> str:
-    """Return the relative address of one page from another, both as ``src_uri``; an anchor may follow a ``#``."""
-    return posixpath.relpath(page, posixpath.dirname(here) or ".")
-
-
-def plain(text: str) -> str:
-    """Return text that Markdown leaves as it is."""
-    # Markdown has no escape of "<".
-    return MARKDOWN_SIGNS.sub(r"\\\1", text).replace("<", "&lt;")
-
-
-def table(headings: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
-    """Return a Markdown table; a bar within a cell is escaped."""
-    headings = list(headings)
-    lines = [_row(headings), _row(["---"] * len(headings))]
-    lines.extend(_row(row) for row in rows)
-    return "\n".join(lines)
-
-
-def definitions(pairs: Iterable[tuple[str, str]]) -> str:
-    """Return a two-column table without headings to read, for what is true of one thing."""
-    lines = ["| | |", "| --- | --- |"]
-    lines.extend(_row([f"**{term}**", text]) for term, text in pairs)
-    return "\n".join(lines)
-
-
-def front_matter(*, hide: Iterable[str] = (), **values: str) -> str:
-    """Return the block that carries a page's title and description, and which menus it does without."""
-    lines = [f"{key}: {_quoted(value)}" for key, value in values.items()]
-    lines += ["hide:", *(f"  - {menu}" for menu in hide)] if hide else []
-    return "---\n" + "\n".join(lines) + "\n---\n\n"
-
-
-def _quoted(value: str) -> str:
-    return '"' + value.replace("\\", "\\\\").replace('"', '\\"').replace("\n", " ") + '"'
-
-
-def _row(cells: Iterable[str]) -> str:
-    return "| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |"

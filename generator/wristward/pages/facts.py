@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from generator.data.languages import ENGLISH
-from generator.data.phrase import language_of
-from generator.pages.atlas import SOURCES, Atlas, address, definitions, front_matter, plain
+from html import unescape
+
+from wristward.data.words.languages import ENGLISH
+from wristward.data.words.phrase import language_of
+from wristward.pages.atlas import SOURCES, Atlas
+from wristward.pages.markdown import address, definitions, front_matter, plain
 
 
 def fact_list(atlas: Atlas, facts, *, here: str, fallback) -> str:
@@ -62,6 +65,14 @@ def short_name(atlas: Atlas, source) -> str:
         who = atlas.words("site.facts.two_authors", first=names[0], second=names[1])
     elif len(names) > 1:
         who = atlas.words("site.facts.more_authors", first=names[0])
+    return f"{who} {source.issued}" if source.issued is not None else who
+
+
+def short_label(atlas: Atlas, source_key: str) -> str:
+    """Return a study's name for a chart: "Bezerra 1986", or its journal and year where no author is known."""
+    source = atlas.dataset.sources[source_key]
+    names = [author.family or author.literal for author in source.author if author.literal != "others"]
+    who = unescape(names[0]) if names else source.container_title or atlas.words("teach.study")
     return f"{who} {source.issued}" if source.issued is not None else who
 
 

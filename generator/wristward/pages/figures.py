@@ -1,4 +1,4 @@
-"""Where pages meet figures: the one module of ``pages`` that calls ``figure`` and ``client``."""
+"""Where pages meet figures: the hosts that the browser takes over, with the addresses that a page gives them."""
 
 from __future__ import annotations
 
@@ -6,12 +6,20 @@ import posixpath
 import re
 from collections.abc import Sequence
 
-from generator import client
-from generator.figure import words as told
-from generator.figure.charts import Chart, Line
-from generator.measure.measures import direction_of
-from generator.pages.arms import arm_words
-from generator.pages.atlas import ELBOW_TO_WRIST, SOURCES, Atlas, address
+from wristward.bridge.assets import asset_files
+from wristward.bridge.hosts.blocks import BlockView, block_asset_files, block_levels_html
+from wristward.bridge.hosts.figures import chart_html, elbow_to_wrist_html, section_figure_html
+from wristward.bridge.hosts.quiz import practice_html, progress_html, quiz_asset_files, quiz_html
+from wristward.bridge.pack.arms import arm_name, arm_script
+from wristward.bridge.scripts import page_scripts, page_styles, unneeded
+from wristward.bridge.setting import setting_of
+from wristward.figure import telling as told
+from wristward.figure.charts import Chart, Line
+from wristward.measure.measures import direction_of
+from wristward.pages.anatomy.other_arm import arm_words
+from wristward.pages.atlas import ELBOW_TO_WRIST, SOURCES, Atlas
+from wristward.pages.html import one_line
+from wristward.pages.markdown import address
 
 ASSETS = "assets/wristward/"
 START_Z_MM = 130
@@ -22,7 +30,7 @@ def section_figure(
 ) -> str:
     """Return a section as HTML for a page: names under the pointer, and it follows the charts with the same link."""
     return one_line(
-        client.section_figure_html(
+        section_figure_html(
             atlas.sections[z_mm],
             atlas.dataset,
             figure_id=f"s{z_mm}" if figure_id is None else figure_id,
@@ -35,7 +43,7 @@ def section_figure(
 
 def section_words(atlas: Atlas, *, z_mm: int, here: str) -> tuple[str, str]:
     """Return a section's paragraph and its table as HTML, the names linked to their pages."""
-    legend, words = client.setting_of(atlas.dataset).legend, atlas.dataset.words
+    legend, words = setting_of(atlas.dataset).legend, atlas.dataset.words
     measures = atlas.measures[z_mm]
     paragraph = told.paragraph(atlas.sections[z_mm], measures, legend, words)
     return paragraph, told.table_html(measures, legend, words, pages=_pages(atlas, here=here))
@@ -68,7 +76,7 @@ def structure_charts(
     cut = atlas.cut_at(structure_id)
     z_mm = cut[len(cut) // 2] if z_mm is None else z_mm
     blocks = [
-        client.chart_html(
+        chart_html(
             chart,
             atlas.dataset,
             chart_id=f"{chart_id}-{what}",
@@ -91,7 +99,7 @@ def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: s
     """Return the figure with slider, switches, list and words, at a height and with a structure lit up."""
     start_z_mm = START_Z_MM if START_Z_MM in atlas.sections else max(atlas.sections)
     return one_line(
-        client.elbow_to_wrist_html(
+        elbow_to_wrist_html(
             atlas.sections,
             atlas.dataset,
             assets_url=assets_url(here),
@@ -105,11 +113,11 @@ def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: s
     )
 
 
-def block_levels(atlas: Atlas, views: Sequence[client.BlockView], *, z_mm: int, here: str) -> str:
+def block_levels(atlas: Atlas, views: Sequence[BlockView], *, z_mm: int, here: str) -> str:
     """Return the figure of the page "Block levels", at a level of the mean arm, mm."""
     volumes_ml = atlas.dataset.parts["branches"].spread.volumes_ml
     return one_line(
-        client.block_levels_html(
+        block_levels_html(
             views,
             atlas.sections[min(z_mm, max(atlas.sections))],
             atlas.dataset,
@@ -122,20 +130,20 @@ def block_levels(atlas: Atlas, views: Sequence[client.BlockView], *, z_mm: int, 
 
 def assets(atlas: Atlas) -> dict[str, bytes]:
     """Return the files that the figures load, by address relative to the site's root."""
-    files = client.asset_files(atlas.sections, atlas.dataset, measures=atlas.measures)
-    files |= {client.arm_name(name): _arm_script(atlas, name) for name in atlas.arms}
-    files |= client.block_asset_files(atlas.dataset)
-    files |= client.quiz_asset_files(atlas.sections, atlas.dataset, items=atlas.quiz_items if has_quiz(atlas) else ())
+    files = asset_files(atlas.sections, atlas.dataset, measures=atlas.measures)
+    files |= {arm_name(name): _arm_script(atlas, name) for name in atlas.arms}
+    files |= block_asset_files(atlas.dataset)
+    files |= quiz_asset_files(atlas.sections, atlas.dataset, items=atlas.quiz_items if has_quiz(atlas) else ())
     return {ASSETS + name: content for name, content in files.items()}
 
 
 def _arm_script(atlas: Atlas, name: str) -> bytes:
-    arm, drawn = atlas.arms[name], client.setting_of(atlas.dataset)
-    script = client.arm_script(
+    arm, drawn = atlas.arms[name], setting_of(atlas.dataset)
+    script = arm_script(
         name,
         {**atlas.sections, **arm.own},
         {**atlas.measures, **arm.measures},
-        client.setting_of(atlas.dataset.arms[name]),
+        setting_of(atlas.dataset.arms[name]),
         drawn,
         own=sorted(arm.own),
         said=arm_words(atlas, name),
@@ -145,17 +153,17 @@ def _arm_script(atlas: Atlas, name: str) -> bytes:
 
 def scripts() -> list[str]:
     """Return the scripts that every page loads, in order, relative to the site's root."""
-    return [ASSETS + name for name in (*client.scripts(), *client.block_scripts(), *client.quiz_scripts())]
+    return [ASSETS + name for name in page_scripts()]
 
 
 def styles() -> list[str]:
     """Return the figures' style sheets, relative to the site's root."""
-    return [ASSETS + name for name in (*client.styles(), *client.block_styles(), *client.quiz_styles())]
+    return [ASSETS + name for name in page_styles()]
 
 
 def only_needed(html: str) -> str:
     """Return a page without the scripts and styles of figures it does not hold; the slider page loads a third less."""
-    names = "|".join(re.escape(name) for name in client.unneeded(html))
+    names = "|".join(re.escape(name) for name in unneeded(html))
     if not names:
         return html
     # Begins with a letter that is not a space: looked for at each space of a page, the same took longer than the theme.
@@ -173,26 +181,24 @@ def quiz(atlas: Atlas, *, here: str, topic: str, count: int = 5) -> str:
     if not has_quiz(atlas):
         return ""
     section = _built(ELBOW_TO_WRIST, here)
-    body = client.quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, topic=topic, count=count)
+    body = quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, topic=topic, count=count)
     return f"\n\n## {atlas.words('quiz.play.label')}\n\n{one_line(body)}\n"
 
 
 def quiz_of(atlas: Atlas, *, here: str, **asked) -> str:
-    """Return a quiz that an educator's fence asks for; ``asked`` as for ``client.quiz_html``."""
+    """Return a quiz that an educator's fence asks for; ``asked`` as for ``quiz_html``."""
     section = _built(ELBOW_TO_WRIST, here)
-    return one_line(client.quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, **asked))
+    return one_line(quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, **asked))
 
 
 def practice(atlas: Atlas, *, here: str) -> str:
     """Return the body of the page Practice."""
-    return one_line(
-        client.practice_html(atlas.dataset, assets_url=assets_url(here), section_url=_built(ELBOW_TO_WRIST, here))
-    )
+    return one_line(practice_html(atlas.dataset, assets_url=assets_url(here), section_url=_built(ELBOW_TO_WRIST, here)))
 
 
 def progress(atlas: Atlas, *, here: str) -> str:
     """Return the body of the page Progress."""
-    return one_line(client.progress_html(atlas.dataset, assets_url=assets_url(here)))
+    return one_line(progress_html(atlas.dataset, assets_url=assets_url(here)))
 
 
 def bearing_words(atlas: Atlas, bearing_deg: float) -> str:
@@ -236,8 +242,3 @@ def _built(page: str, here: str) -> str:
 def assets_url(here: str) -> str:
     """Return the address of the figures' files from a page."""
     return posixpath.relpath(ASSETS, posixpath.dirname(here) or ".") + "/"
-
-
-def one_line(html: str) -> str:
-    """Return HTML that Markdown leaves alone: one line, so that no blank one ends the block."""
-    return " ".join(html.splitlines()) + "\n"

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator.data.languages import ENGLISH
-from generator.data.phrase import language_of
-from generator.measure.height import in_cm
-from generator.pages import figures
-from generator.pages.atlas import (
+from wristward.data.words.languages import ENGLISH
+from wristward.data.words.phrase import language_of
+from wristward.measure.text import in_cm
+from wristward.pages import figures
+from wristward.pages.anatomy.level import level_page, levels_index
+from wristward.pages.anatomy.lists import kind_index, relations_page, search_page
+from wristward.pages.anatomy.structure import structure_page
+from wristward.pages.atlas import (
     ELBOW_TO_WRIST,
     FOLDERS,
     PRACTICE,
@@ -18,15 +21,12 @@ from generator.pages.atlas import (
     SOURCES,
     Atlas,
     GeneratedPage,
-    front_matter,
 )
-from generator.pages.facts import sources_page
-from generator.pages.level_page import level_page, levels_index
-from generator.pages.lists import kind_index, relations_page, search_page
-from generator.pages.print_pages import PRINT, print_page, print_sheets
-from generator.pages.reference_page import REFERENCE, reference_page
-from generator.pages.structure_page import structure_page
-from generator.pages.teach_pages import teach_pages
+from wristward.pages.blocks.menu import teach_pages
+from wristward.pages.facts import sources_page
+from wristward.pages.markdown import front_matter
+from wristward.pages.print_pages import PRINT, print_page, print_sheets
+from wristward.pages.reference_page import REFERENCE, reference_page
 
 PLURALS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
 

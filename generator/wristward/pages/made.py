@@ -1,7 +1,7 @@
-"""Read the data, solve it, write the pages: what a build needs, kept in memory and on disk by content.
+"""The pages made from one state of the data, kept by content: in memory for a preview, on disk for the next build.
 
-A site's pages depend on the data, the program and the libraries; their hash is the key under which the finished
-pages are kept, so that a build that changes none of them neither solves nor writes them again.
+Pages depend on the data, the program and the libraries; their hash is the key under which the finished pages are kept,
+so that a build that changes none of them neither solves nor writes them again.
 """
 
 from __future__ import annotations
@@ -14,29 +14,22 @@ from functools import cached_property
 from importlib.metadata import version as installed_version
 from pathlib import Path
 
-from generator import client
-from generator.anatomy.forearm import Forearm
-from generator.data.languages import ENGLISH
-from generator.data.read import read_dataset
-from generator.pages.arms import OtherArm, solve_arm
-from generator.pages.atlas import Atlas, GeneratedPage
-from generator.pages.generate import GeneratedSite, generate_site
-from generator.pages.measured import measure_all
-from generator.pages.store import FolderStore
-from generator.pages.version import SHOWN
-from generator.section.sweep import solve_all
+from wristward.data.read import read_dataset
+from wristward.data.words.languages import ENGLISH
+from wristward.pages.atlas import Atlas, GeneratedPage
+from wristward.pages.generate import GeneratedSite, generate_site
+from wristward.project.solved import Report, Solved
+from wristward.project.store import FolderStore
+from wristward.project.version import SHOWN
 
 LIBRARIES = ("numpy", "scipy", "shapely", "contourpy", "plotly")
-WORKERS = 2
 
-Report = Callable[[int, int], None]
-
-_last: Model | None = None
-"""The model of the last call: in a preview, a change of prose alone needs none of it again."""
+_last: MadePages | None = None
+"""Those of the last call: in a preview, a change of prose alone needs none of it again."""
 
 
-class Model:
-    """One state of the data and everything made from it; each thing is made when first asked for."""
+class MadePages:
+    """One state of the data and the pages made from it; each thing is made when first asked for."""
 
     def __init__(
         self,
@@ -46,7 +39,7 @@ class Model:
         cache: Path,
         version: str,
         language: str = ENGLISH,
-        workers: int = WORKERS,
+        workers: int | None = None,
         progress: Report | None = None,
         arms: bool = False,
     ) -> None:
@@ -56,9 +49,9 @@ class Model:
             folder: Data folder.
             overlays: Folders laid over it, in order.
             cache: Folder of solved sections and finished pages; made when needed, may be removed at any time.
-            version: Hash of program and data (``pages.version``).
+            version: Hash of program and data (``project.version``).
             language: What the pages are written in.
-            workers: Processes that solve sections.
+            workers: Processes that solve sections; by default one for each processor.
             progress: Called with (done, total) while sections are solved.
             arms: Whether to solve the arms that are drawn otherwise; together they take longer than the drawn one.
         """
@@ -78,22 +71,10 @@ class Model:
             DataError: If the data is wrong, with every problem found.
         """
         dataset = read_dataset(self._folder, self._overlays, language=self._language)
-        store = FolderStore(self._cache / "sections")
-        forearm = Forearm.from_dataset(dataset)
-        sections = solve_all(forearm, store=store, workers=self._workers, progress=self._progress)
-        arms = {name: self._arm(dataset, name, store) for name in (dataset.arms if self._arms else ())}
-        store.prune()
-        measures = self._measures(dataset, sections)
-        FolderStore(self._cache / "measures").prune()
-        return Atlas(dataset=dataset, sections=sections, measures=measures, arms=arms)
-
-    def _arm(self, dataset, name: str, store: FolderStore) -> OtherArm:
-        own = solve_arm(dataset, name, store=store, workers=self._workers, progress=self._progress)
-        return OtherArm(own=own, measures=self._measures(dataset.arms[name], own))
-
-    def _measures(self, dataset, sections):
-        store = FolderStore(self._cache / "measures")
-        return measure_all(sections, partners=client.setting_of(dataset).partners, store=store)
+        solved = Solved(dataset, cache=self._cache, workers=self._workers, progress=lambda arm: self._progress)
+        sections = solved.sections
+        arms = {name: solved.other_arm(name) for name in (dataset.arms if self._arms else ())}
+        return Atlas(dataset=dataset, sections=sections, measures=solved.measures, arms=arms)
 
     @cached_property
     def site(self) -> GeneratedSite:
@@ -119,12 +100,12 @@ class Model:
         return text
 
 
-def model_of(folder: Path, **options) -> Model:
-    """Return the model of a data folder, the last one again when neither data nor program has changed."""
+def pages_of(folder: Path, **options) -> MadePages:
+    """Return the pages of a data folder, the last ones again when neither data nor program has changed."""
     global _last
-    model = Model(folder, **options)
-    if _last is None or _last.key != model.key:
-        _last = model
+    made = MadePages(folder, **options)
+    if _last is None or _last.key != made.key:
+        _last = made
     return _last
 
 

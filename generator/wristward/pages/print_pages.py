@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator.export.about import Facts, title_of
-from generator.export.cards import block_cards
-from generator.export.paper import quiz_paper
-from generator.export.print_page import Frame
-from generator.export.question import questions_of
-from generator.export.sheets import named_levels, section_sheets
-from generator.figure.drawing import MODES
-from generator.figure.legend import legend_of
-from generator.pages.atlas import Atlas, front_matter, plain
-from generator.quiz.compose import compose, fits
+from wristward.export.about import Facts, title_of
+from wristward.export.cards import block_cards
+from wristward.export.paper import quiz_paper
+from wristward.export.print_page import Frame
+from wristward.export.question import questions_of
+from wristward.export.sheets import named_levels, section_sheets
+from wristward.figure.drawing import MODES
+from wristward.figure.legend import legend_of
+from wristward.pages.atlas import Atlas
+from wristward.pages.markdown import front_matter, plain
+from wristward.quiz.compose import compose, fits
 
 PRINT = "print.md"
 FOLDER = "print"

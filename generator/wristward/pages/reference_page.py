@@ -6,11 +6,12 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 
-from generator.data.fence_records import FENCES
-from generator.data.parts import PARTS
-from generator.data.record import Sourced
-from generator.data.schema import draft_07, schemas
-from generator.pages.atlas import Atlas, front_matter, plain, table
+from wristward.data.parts import PARTS
+from wristward.data.records.fence import FENCES
+from wristward.data.records.record import Sourced
+from wristward.data.schema import draft_07, schemas
+from wristward.pages.atlas import Atlas
+from wristward.pages.markdown import front_matter, plain, table
 
 REFERENCE = "reference.md"
 SOURCED = "source-keys"

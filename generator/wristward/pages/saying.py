@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from generator.measure.height import in_cm
+from wristward.measure.text import in_cm
 
 
 class Words:

@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from importlib.metadata import version as installed_version
 
-from generator.measure.measures import Neighbour, StructureMeasure, measure_section
-from generator.pages.store import FolderStore
-from generator.pages.version import program_hash
-from generator.section.model import Section
+from wristward.measure.measures import Neighbour, StructureMeasure, measure_section
+from wristward.project.store import FolderStore
+from wristward.project.version import program_hash
+from wristward.section.section import Section
 
 Measured = dict[int, tuple[StructureMeasure, ...]]
 

@@ -7,10 +7,11 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
+from wristward.locate import PACKAGE
+
 SHOWN = 10
 """Digits that a page shows: enough to tell every version of a project apart."""
 
-PROGRAM = Path(__file__).resolve().parent.parent
 WATCHED_PROGRAM_FILES = ("*.py", "*.js", "*.css", "*.html")
 WATCHED_DATA_FILES = ("*.yaml",)
 
@@ -34,7 +35,7 @@ def version_hash(data_folders: Iterable[Path]) -> str:
 @cache
 def _whole_program() -> str:
     """Read once: a preview goes on with the program it started with, also when its files change."""
-    return _folder_hash(PROGRAM, WATCHED_PROGRAM_FILES)
+    return _folder_hash(PACKAGE, WATCHED_PROGRAM_FILES)
 
 
 def _folder_hash(folder: Path, patterns: Iterable[str]) -> str:
@@ -52,7 +53,7 @@ def program_hash(*layers: str) -> str:
     Args:
         layers: Folders of the program, such as "measure".
     """
-    return hashlib.sha256("".join(_folder_hash(PROGRAM / layer, ("*.py",)) for layer in layers).encode()).hexdigest()
+    return hashlib.sha256("".join(_folder_hash(PACKAGE / layer, ("*.py",)) for layer in layers).encode()).hexdigest()
 
 
 def files_below(folder: Path, patterns: Iterable[str]) -> list[Path]:

@@ -6,21 +6,21 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.block.model import block_model
-from generator.block.sampler import SEED, draw_limbs
-from generator.quiz.block_items import block_items
-from generator.quiz.compose import compose, plain
-from generator.quiz.distance_items import distance_items
-from generator.quiz.hand_items import hand_items
-from generator.quiz.lint import broken_rules
-from generator.quiz.model import Item
-from generator.quiz.order_items import order_items
-from generator.quiz.section_items import section_items
-from generator.quiz.testing_items import testing_items
-from generator.quiz.wording import Wording, known_events
-from generator.quiz.wrist_items import wrist_items
-from generator.quiz.written import written_items
-from generator.section.model import Section
+from wristward.block.blocks import block_model
+from wristward.block.sampler import SEED, draw_limbs
+from wristward.quiz.compose import compose, plain
+from wristward.quiz.item import Item
+from wristward.quiz.items.block import block_items
+from wristward.quiz.items.distance import distance_items
+from wristward.quiz.items.hand import hand_items
+from wristward.quiz.items.order import order_items
+from wristward.quiz.items.section import section_items
+from wristward.quiz.items.testing import testing_items
+from wristward.quiz.items.wrist import wrist_items
+from wristward.quiz.items.written import written_items
+from wristward.quiz.lint import broken_rules
+from wristward.quiz.wording import Wording, known_events
+from wristward.section.section import Section
 
 LIMBS = 20_000
 

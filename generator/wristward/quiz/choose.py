@@ -1,11 +1,11 @@
-"""Which items an educator's fence asks for: by kind, topic, height or id; the same as in ``client/quiz_compose.js``."""
+"""Which items an educator's fence asks for: by kind, topic, height or id; the same as in ``browser/quiz/compose.js``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from generator.quiz.compose import fits
-from generator.quiz.model import Item, level_topic
+from wristward.quiz.compose import fits
+from wristward.quiz.item import Item, level_topic
 
 
 def choose(

@@ -1,12 +1,12 @@
-"""Which items a quiz holds, and in which order: decided by a seed, the same as in ``client/quiz_compose.js``."""
+"""Which items a quiz holds, and in which order: decided by a seed, the same as in ``browser/quiz/compose.js``."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from generator.quiz.model import Item
-from generator.quiz.random import Random
+from wristward.quiz.item import Item
+from wristward.quiz.random import Random
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import get_args
 
-from generator.data.quiz_records import Kind
+from wristward.data.records.quiz import Kind
 
 KINDS: tuple[str, ...] = get_args(Kind)
 FORMS = ("choice", "many", "tap", "order", "height")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Iterable
 
-from generator.quiz.model import FORMS, KINDS, LEAST_CONFIDENCE, Item, item_id
+from wristward.quiz.item import FORMS, KINDS, LEAST_CONFIDENCE, Item, item_id
 
 LEAST_OPTIONS, MOST_OPTIONS = 3, 8
 MOST_CHOICES = 5

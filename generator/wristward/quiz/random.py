@@ -1,4 +1,4 @@
-"""Whole numbers from a seed, the same as in ``client/quiz_random.js``: xorshift on 32 bits, the seed mixed first."""
+"""Whole numbers from a seed, the same as in ``browser/quiz/random.js``: xorshift on 32 bits, the seed mixed first."""
 
 from __future__ import annotations
 

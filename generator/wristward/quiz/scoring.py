@@ -1,4 +1,4 @@
-"""How answers are scored; ``client/quiz_score.js`` does the same arithmetic, and a test holds the two together."""
+"""How answers are scored; ``browser/quiz/score.js`` does the same arithmetic, and a test holds the two together."""
 
 from __future__ import annotations
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from generator.block.coverage_report import territory_name
-from generator.measure.height import in_cm
-from generator.quiz.model import LEAST_CONFIDENCE
+from wristward.block.coverage_report import territory_name
+from wristward.measure.text import in_cm
+from wristward.quiz.item import LEAST_CONFIDENCE
 
 USUAL = 0.9
 """What fewer limbs than this have is asked about with the words that not all have it."""

@@ -7,11 +7,11 @@ import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from generator.anatomy.plan import Plan
-from generator.anatomy.shapes import star_ring
-from generator.section.model import Section, Solved
-from generator.section.outline import disc_polygon, largest, ring_of
-from generator.section.settle import Settled
+from wristward.anatomy.curves import star_ring
+from wristward.anatomy.plan import Plan
+from wristward.section.outline import disc_polygon, largest, ring_of
+from wristward.section.section import Section, Solved
+from wristward.section.settle import Settled
 
 JOINT_MM = 0.5
 """Half the joint space drawn between two bones whose outlines would touch (drawn, no source)."""

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.anatomy.plan import Bone, Plan, Sheet
-from generator.anatomy.shapes import THETA
+from wristward.anatomy.curves import THETA
+from wristward.anatomy.plan import Bone, Plan, Sheet
 
 CELL_MM = 0.6
 """Side of a raster cell. Contours are interpolated between cells, so outlines are finer than this."""

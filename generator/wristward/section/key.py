@@ -10,9 +10,9 @@ from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 
-from generator.anatomy.forearm import plan_bytes
-from generator.anatomy.plan import Plan
-from generator.section.model import Section, Solved
+from wristward.anatomy.forearm import plan_bytes
+from wristward.anatomy.plan import Plan
+from wristward.section.section import Section, Solved
 
 _SOLVER_LIBRARIES = ("numpy", "scipy", "shapely", "contourpy")
 

@@ -10,9 +10,9 @@ from scipy.ndimage import gaussian_filter
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from generator.anatomy.plan import Plan
-from generator.section.grid import CELL_MM, Grid
-from generator.section.settle import Settled
+from wristward.anatomy.plan import Plan
+from wristward.section.grid import CELL_MM, Grid
+from wristward.section.settle import Settled
 
 SEPTUM_MM = 0.22
 """Half the loose tissue between two muscles (drawn, no source)."""

@@ -11,9 +11,9 @@ from dataclasses import replace
 import numpy as np
 from scipy.ndimage import map_coordinates
 
-from generator.anatomy.plan import Plan
-from generator.section.grid import CELL_MM, Grid
-from generator.section.settle import Settled
+from wristward.anatomy.plan import Plan
+from wristward.section.grid import CELL_MM, Grid
+from wristward.section.settle import Settled
 
 LIMIT_MM = 3.5
 """Most that a nerve changes a muscle's cost; what needs more is drawn wrongly and is reported."""

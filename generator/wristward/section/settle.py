@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generator.anatomy.plan import Disc, Plan
-from generator.anatomy.shapes import THETA
-from generator.section.grid import bone_distance, sheet_distance
+from wristward.anatomy.curves import THETA
+from wristward.anatomy.plan import Disc, Plan
+from wristward.section.grid import bone_distance, sheet_distance
 
 ROUNDS = 40
 DISC_GAP_MM = 0.3

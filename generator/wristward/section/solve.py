@@ -12,12 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import Polygon
 
-from generator.anatomy.forearm import Forearm
-from generator.anatomy.plan import Plan
-from generator.section.assemble import assemble
-from generator.section.grid import CELL_MM, Grid, ellipse_distance, make_grid
-from generator.section.model import Section
-from generator.section.outline import (
+from wristward.anatomy.forearm import Forearm
+from wristward.anatomy.plan import Plan
+from wristward.section.assemble import assemble
+from wristward.section.grid import CELL_MM, Grid, ellipse_distance, make_grid
+from wristward.section.outline import (
     BLUR_MM,
     DISC_CLEARANCE_MM,
     SEPTUM_MM,
@@ -26,10 +25,11 @@ from generator.section.outline import (
     obstacles,
     part_cells,
 )
-from generator.section.reach import detours, spine_distances
-from generator.section.seams import Bends, draw_to_seams
-from generator.section.settle import Settled, settle
-from generator.section.weights import natural_reach, solve_weights
+from wristward.section.seams import Bends, draw_to_seams
+from wristward.section.section import Section
+from wristward.section.settle import Settled, settle
+from wristward.section.spine_distance import detours, spine_distances
+from wristward.section.weights import natural_reach, solve_weights
 
 PASSES = 4
 LEAST_SEPTUM_MM = 0.03

@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 from scipy.ndimage import map_coordinates
 
-from generator.anatomy.plan import Plan
-from generator.section.grid import Grid, bone_distance, line_distance, sheet_distance, star_distance
+from wristward.anatomy.plan import Plan
+from wristward.section.grid import Grid, bone_distance, line_distance, sheet_distance, star_distance
 
 COARSE_MM = 1.2
 WALL_COST = 14.0

@@ -8,11 +8,11 @@ from typing import Protocol
 
 from threadpoolctl import threadpool_limits
 
-from generator.anatomy.forearm import Forearm
-from generator.anatomy.plan import Plan
-from generator.section.key import plan_digest, section_bytes, section_from_bytes, section_key
-from generator.section.model import Section
-from generator.section.solve import SMOOTH, Raw, finish, smoothed_with, solve_raw
+from wristward.anatomy.forearm import Forearm
+from wristward.anatomy.plan import Plan
+from wristward.section.key import plan_digest, section_bytes, section_from_bytes, section_key
+from wristward.section.section import Section
+from wristward.section.solve import SMOOTH, Raw, finish, smoothed_with, solve_raw
 
 RUN_MM = 20
 """Heights that one worker solves in a row; it solves two more at each end to smooth with."""

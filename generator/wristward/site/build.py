@@ -12,10 +12,10 @@ from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, ConfigurationError
 from mkdocs.exceptions import BuildError as MkDocsBuildError
 
-from generator.errors import DataError
-from generator.pages.plugin import ASSETS, WristwardPlugin
-from generator.pages.settings import in_words
-from generator.pages.swap import BusyError, replacing
+from wristward.errors import DataError
+from wristward.site.plugin import ASSETS, WristwardPlugin
+from wristward.site.settings import in_words
+from wristward.site.swap import BusyError, replacing
 
 OURS = ASSETS
 """A folder that every finished site has, and nothing else."""

@@ -1,4 +1,4 @@
-"""A course of an educator's own: the small working site that ``course/`` beside this module holds, copied out.
+"""A course of an educator's own: the small working site that ``course_template/`` beside this module holds, copied out.
 
 Nothing that is there already is overwritten, and a copy that fails half-way is taken away again.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 import contextlib
 from pathlib import Path
 
-TEMPLATE = Path(__file__).resolve().parent / "course"
+TEMPLATE = Path(__file__).resolve().parent / "course_template"
 
 
 class CourseError(Exception):

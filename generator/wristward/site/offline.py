@@ -6,7 +6,12 @@ import json
 from hashlib import sha256
 from pathlib import Path
 
+from wristward.locate import BROWSER
+
 NAME = "offline-worker.js"
+WORKER = "worker.js"
+"""What it is written from: no asset of a page."""
+
 DIGITS = 32
 """Half of a SHA-256, hexadecimal: enough to tell any two files apart, and half the list's length."""
 
@@ -27,6 +32,6 @@ def worker_script(site: Path) -> str:
         if path.is_file() and path.name != NAME and path not in left
     }
     text = json.dumps(files, separators=(",", ":"), sort_keys=True, ensure_ascii=False)
-    body = (Path(__file__).parent / "worker.js").read_text(encoding="utf-8")
+    body = (BROWSER / "site" / WORKER).read_text(encoding="utf-8")
     version = sha256((text + body).encode("utf-8")).hexdigest()[:DIGITS]
     return f'const VERSION="{version}",FILES={text};\n{body}'

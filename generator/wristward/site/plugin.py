@@ -17,15 +17,17 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, InclusionLevel
 
-from generator.data.locate import where_is_data
-from generator.errors import DataError, one_of
-from generator.pages import figures, offline, policy, search, version
-from generator.pages.atlas import SEARCH
-from generator.pages.fences import FenceError, Fences, Source
-from generator.pages.model import WORKERS, model_of
-from generator.pages.rendered import RenderedPages
-from generator.pages.settings import SettingsError, chosen_language
-from generator.pages.store import FolderStore
+from wristward.locate import BROWSER, where_is_data
+from wristward.errors import DataError, one_of
+from wristward.pages import figures
+from wristward.project import version
+from wristward.site import offline, policy, search
+from wristward.pages.atlas import SEARCH
+from wristward.pages.fences.fences import FenceError, Fences, Source
+from wristward.pages.made import pages_of
+from wristward.site.rendered import RenderedPages
+from wristward.site.settings import SettingsError, chosen_language
+from wristward.project.store import FolderStore
 
 HERE = Path(__file__).resolve().parent
 ASSETS = "assets/wristward"
@@ -43,7 +45,8 @@ class WristwardConfig(Config):
     cache_dir = c.Type(str, default=".cache")
     # What the generated pages are written in; by default what the theme is.
     language = c.Optional(c.Type(str))
-    workers = c.Type(int, default=WORKERS)
+    # By default one for each processor.
+    workers = c.Optional(c.Type(int))
     # With the arms that are drawn otherwise; together they take longer to solve than the drawn one.
     arms = c.Type(bool, default=False)
     # Over http only: keep the whole site in the reader's browser; give every page a content-security-policy.
@@ -75,7 +78,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             raise PluginError(str(error)) from error
         # Marked on generated pages where the pages around them are in another.
         self._language = None if theme in (None, language) else language
-        model = model_of(
+        made = pages_of(
             data,
             overlays=overlays,
             cache=self._beside(config, self.config.cache_dir),
@@ -86,11 +89,11 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             arms=self.config.arms if self.arms is None else self.arms,
         )
         try:
-            self._site = model.site
+            self._site = made.site
         except DataError as error:
             raise PluginError(str(error)) from error
         self._found: list[search.SearchPage] = []
-        self._fences = Fences(lambda: model.atlas, keep=model.keep, error=FenceInPage)
+        self._fences = Fences(lambda: made.atlas, keep=made.keep, error=FenceInPage)
         config.markdown_extensions = [
             self._fences.extension() if name == "pymdownx.superfences" else name for name in config.markdown_extensions
         ]
@@ -251,7 +254,7 @@ def _entries(nav) -> Iterator[str]:
 
 
 def _own_assets(*patterns: str) -> list[Path]:
-    return sorted(path for pattern in patterns for path in (HERE / "assets").glob(pattern))
+    return sorted(path for pattern in patterns for path in (BROWSER / "site").glob(pattern) if path.name != offline.WORKER)
 
 
 def _shown(file: Path, folder: Path) -> str:

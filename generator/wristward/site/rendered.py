@@ -14,7 +14,7 @@ from importlib.metadata import version as installed_version
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-from generator.pages.store import FolderStore
+from wristward.project.store import FolderStore
 
 LIBRARIES = ("mkdocs", "Markdown", "pymdown-extensions")
 

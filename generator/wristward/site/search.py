@@ -12,8 +12,8 @@ from collections.abc import Iterable
 from dataclasses import astuple, dataclass, field
 from html.parser import HTMLParser
 
-from generator.pages.store import FolderStore
-from generator.pages.version import program_hash
+from wristward.project.store import FolderStore
+from wristward.project.version import program_hash
 
 SILENT_TAGS = frozenset({"script", "style", "svg", "template", "noscript", "button", "select", "datalist"})
 SILENT_BLOCKS = re.compile(r"<(svg|script|style)\b.*?</\1>", re.DOTALL)
@@ -82,7 +82,7 @@ def read_page(*, url: str, title: str, names: str, html: str, store: FolderStore
         html: The page's content, without the theme around it.
         store: Where the sections of content that was read before are kept.
     """
-    key = f"searched {program_hash('pages')} {html}"
+    key = f"searched {program_hash('site')} {html}"
     kept = store.get(key)
     if kept is not None:
         sections = [SearchSection(*one) for one in json.loads(kept)]

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from mkdocs.livereload import LiveReloadServer
 
-from generator.pages.build import Report, SiteError, build_site, watched_folders
+from wristward.site.build import Report, SiteError, build_site, watched_folders
 
 NOTE_STYLE = (
     "position:fixed;inset:auto 0 0 0;z-index:99;margin:0;padding:.8rem 1rem;max-height:45vh;overflow:auto;"

@@ -9,9 +9,9 @@ from pathlib import Path
 from mkdocs.exceptions import ConfigurationError
 from mkdocs.utils.yaml import yaml_load
 
-from generator.data.languages import ENGLISH, languages_in
-from generator.data.locate import where_is_data
-from generator.errors import one_of
+from wristward.data.words.languages import ENGLISH, languages_in
+from wristward.locate import where_is_data
+from wristward.errors import one_of
 
 PLUGIN = "wristward"
 

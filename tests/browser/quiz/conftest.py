@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from generator import client
-from generator.client.quiz_hosts import practice_html, progress_html, quiz_asset_files, quiz_html
-from generator.pages.measured import measure_all
-from generator.pages.store import FolderStore
-from generator.quiz.bank import all_items
+from wristward.bridge.assets import asset_files
+from wristward.bridge.hosts.quiz import practice_html, progress_html, quiz_asset_files, quiz_html
+from wristward.bridge.scripts import DATA_NAME, QUIZ, QUIZ_STYLE, RUNTIME, RUNTIME_STYLE
+from wristward.bridge.setting import setting_of
+from wristward.project.measured import measure_all
+from wristward.project.store import FolderStore
+from wristward.quiz.bank import all_items
 
 ROOT = Path(__file__).resolve().parents[3]
 
@@ -33,10 +35,8 @@ class Quizzes:
 
 def page(body: str, title: str) -> str:
     """Return a page that loads the runtime like the site does, in the type size of the site's text."""
-    styles = "".join(
-        f'<link rel="stylesheet" href="assets/{name}">' for name in (*client.styles(), *client.quiz_styles())
-    )
-    scripts = "".join(f'<script src="assets/{name}"></script>' for name in (*client.scripts(), *client.quiz_scripts()))
+    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in (RUNTIME_STYLE.name, QUIZ_STYLE.name))
+    scripts = "".join(f'<script src="assets/{name}"></script>' for name in (DATA_NAME, RUNTIME.name, QUIZ.name))
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
         f'<meta name="viewport" content="width=device-width,initial-scale=1"><link rel="icon" href="data:,">{styles}'
@@ -49,7 +49,7 @@ def page(body: str, title: str) -> str:
 def write_quizzes(folder: Path, dataset, sections, measures) -> Quizzes:
     """Write the pages and everything they load into a folder that is there."""
     items, words = all_items(dataset, sections), dataset.words
-    files = client.asset_files(sections, dataset, measures=measures)
+    files = asset_files(sections, dataset, measures=measures)
     files |= quiz_asset_files(sections, dataset, items=items)
     (folder / "assets").mkdir()
     for name, content in files.items():
@@ -70,5 +70,5 @@ def write_quizzes(folder: Path, dataset, sections, measures) -> Quizzes:
 def quizzes(dataset, arm_sections, tmp_path_factory):
     """The pages on the shipped data, written once."""
     store = FolderStore(ROOT / ".cache" / "measures")
-    measures = measure_all(arm_sections, partners=client.setting_of(dataset).partners, store=store)
+    measures = measure_all(arm_sections, partners=setting_of(dataset).partners, store=store)
     return write_quizzes(tmp_path_factory.mktemp("practice"), dataset, arm_sections, measures)

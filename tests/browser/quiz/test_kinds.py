@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from generator.quiz.model import KINDS
 from tests.conftest import PHONE, WCAG, axe_violations
+from wristward.quiz.item import KINDS
 
 pytestmark = pytest.mark.browser
 

@@ -11,11 +11,11 @@ from pathlib import Path
 import fsrs
 import pytest
 
-from generator.client import FOLDER
-from generator.client.quiz_hosts import ORDER, plain_item
-from generator.quiz import scoring
-from generator.quiz.compose import compose
-from generator.quiz.model import Option, make_item
+from wristward.bridge.hosts.quiz import plain_item
+from wristward.bridge.scripts import browser_text
+from wristward.quiz import scoring
+from wristward.quiz.compose import compose
+from wristward.quiz.item import Option, make_item
 
 VECTORS = json.loads((Path(__file__).parents[2] / "quiz" / "vectors.json").read_text(encoding="utf-8"))
 PURE = ("random", "score", "schedule", "compose", "store")
@@ -27,15 +27,10 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def blank(visit, tmp_path):
     """Open a page with the scripts that need no figure; ``blank.page`` is it."""
-    scripts = "".join(f"<script>{(FOLDER / f'quiz_{name}.js').read_text(encoding='utf-8')}</script>" for name in PURE)
+    scripts = "".join(f"<script>{browser_text([f'quiz/{name}.js'])}</script>" for name in PURE)
     path = tmp_path / "blank.html"
     path.write_text(f"<!doctype html><title>x</title><link rel=icon href='data:,'>{scripts}", encoding="utf-8")
     return visit(path.as_uri())
-
-
-def test_every_script_is_packed():
-    """The order of the scripts names every quiz_*.js of the folder."""
-    assert sorted(path.stem.removeprefix("quiz_") for path in FOLDER.glob("quiz_*.js")) == sorted(ORDER)
 
 
 def test_random_gives_the_shared_numbers(blank):

@@ -9,14 +9,15 @@ from pathlib import Path
 import pytest
 import yaml
 
+from wristward.bridge.scripts import DATA_NAME, QUIZ, QUIZ_STYLE, RUNTIME, RUNTIME_STYLE
+
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from bare_site import assets, flat, setting
 
-from generator import client
-from generator.client.quiz_hosts import FOLDER, ORDER, plain_item
-from generator.data.phrase import Phrase
-from generator.quiz.model import Option, make_item
+from wristward.bridge.hosts.quiz import plain_item
+from wristward.data.words.phrase import Phrase
+from wristward.quiz.item import Option, make_item
 
 ROOT = Path(__file__).resolve().parents[3]
 WORDS = flat(yaml.safe_load((ROOT / "anatomy_data/reader/en/quiz.yaml").read_text(encoding="utf-8")))
@@ -59,10 +60,10 @@ def play(visit, tmp_path):
             for item in ITEMS
             if not forms or item.form in forms
         ]
-        player = "".join((FOLDER / f"quiz_{name}.js").read_text(encoding="utf-8") for name in ORDER)
-        styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in client.styles())
+        player = QUIZ.text()
+        styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME_STYLE.name])
         scripts = "".join(
-            f'<script src="assets/{name}"></script>' for name in [*client.scripts(), "wristward-geometry.js"]
+            f'<script src="assets/{name}"></script>' for name in [DATA_NAME, RUNTIME.name, "wristward-geometry.js"]
         )
         begin = (
             f"Object.assign(wristward.words, {json.dumps(WORDS)}); wristward.quizData = {{sources: {{s: 'A source'}}}};"
@@ -73,7 +74,7 @@ def play(visit, tmp_path):
         path.write_text(
             f'<!doctype html><html lang="en"><meta charset="utf-8"><title>x</title><link rel="icon" href="data:,">'
             f'<meta name="viewport" content="width=device-width,initial-scale=1">{styles}'
-            f"<style>{(FOLDER / 'quiz.css').read_text(encoding='utf-8')}body{{margin:.5rem}}</style>"
+            f"<style>{QUIZ_STYLE.text()}body{{margin:.5rem}}</style>"
             f'<main class="w-quiz"></main>{scripts}<script>{player}</script><script>{begin}</script></html>',
             encoding="utf-8",
         )

@@ -2,11 +2,11 @@
 
 import pytest
 
-from generator.data.locate import where_is_data
-from generator.data.plain_checks import check_plain
-from generator.data.read import read_dataset
-from generator.data.yaml_reader import read_yaml
-from generator.errors import DataError
+from wristward.data.checks.plain import check_plain
+from wristward.data.read import read_dataset
+from wristward.data.reading.tree import read_yaml
+from wristward.errors import DataError
+from wristward.locate import where_is_data
 
 
 def said(text, *, words=False):

@@ -9,7 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LinearRing, Point, Polygon
 
-from generator.data.plane import anticlockwise, crossing, holds, inset_area, reach, ring_area, ring_centroid
+from wristward.data.checks.ring_faults import (
+    anticlockwise,
+    crossing,
+    holds,
+    inset_area,
+    reach,
+    ring_area,
+    ring_centroid,
+)
 
 SQUARE = ((0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0))
 ELL = ((0.0, 0.0), (4.0, 0.0), (4.0, 1.0), (1.0, 1.0), (1.0, 4.0), (0.0, 4.0))

@@ -2,9 +2,9 @@
 
 import pytest
 
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.errors import DataError
+from wristward.data.read import read_dataset
+from wristward.errors import DataError
+from wristward.locate import where_is_data
 
 SOURCED = "source: common_practice, confidence: 2, seen: memory"
 OPERATIONS = f"""operations:

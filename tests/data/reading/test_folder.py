@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from generator.data.folder import fits, list_files, read_bytes, shown_name
+from wristward.data.reading.folder import fits, list_files, read_bytes, shown_name
 
 PATTERNS = ("region.yaml", "levels/*.yaml")
 

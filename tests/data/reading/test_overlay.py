@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from generator.data.overlay import merge
-from generator.data.yaml_reader import Node, read_yaml
+from wristward.data.reading.overlay import merge
+from wristward.data.reading.tree import Node, read_yaml
 
 BASE = "a: {x: 1, y: 2}\nlist: [1, 2]\nrows:\n  - {id: p, v: 1}\n  - {id: q, v: 2, w: 5}\n"
 

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from generator.data.overrides import overrides
-from generator.data.read import read_dataset
-from generator.data.yaml_reader import read_yaml
+from wristward.data.read import read_dataset
+from wristward.data.reading.overrides import overrides
+from wristward.data.reading.tree import read_yaml
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 BASE = "a: {x: 1, y: 2}\nlist: [1, 2]\nrows:\n  - {id: p, v: 1}\n  - {id: q, v: 2, w: 5}\n"
 
 

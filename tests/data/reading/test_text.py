@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from generator.data.yaml_text import text_from_bytes
+from wristward.data.reading.text import text_from_bytes
 
 
 @pytest.mark.parametrize(

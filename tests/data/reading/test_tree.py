@@ -9,8 +9,8 @@ import yaml
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from generator.data import yaml_reader
-from generator.data.yaml_reader import Mark, read_yaml
+from wristward.data.reading import tree
+from wristward.data.reading.tree import Mark, read_yaml
 
 TOKENS = st.sampled_from(
     ["a", "b: ", "- ", "\n", "  ", "[", "]", "{", "}", ", ", ": ", "'", '"', "&x ", "*x", "!t ", "#", "|\n", ">", "?"]
@@ -108,11 +108,11 @@ def test_the_fast_parser_reads_as_pythons_own(text):
     """
     assume(re.search(r"[|>][-+0-9]*#", text) is None)
     data = text.encode("utf-8", "surrogatepass")
-    fast, kept = read_yaml(data, file="f"), yaml_reader._FAST
+    fast, kept = read_yaml(data, file="f"), tree._FAST
     try:
-        yaml_reader._FAST = yaml.SafeLoader
+        tree._FAST = yaml.SafeLoader
         slow = read_yaml(data, file="f")
     finally:
-        yaml_reader._FAST = kept
+        tree._FAST = kept
 
     assert (fast[0], fast[1]) == (slow[0], slow[1])

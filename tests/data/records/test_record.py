@@ -7,9 +7,18 @@ from typing import Annotated
 import pytest
 from pydantic import Field, ValidationError
 
-from generator.data.record import Many, Pair, Record, Refers, StructureId, fault, key_references, references
-from generator.data.wording import read_record
-from generator.data.yaml_reader import read_yaml
+from wristward.data.reading.faults import read_record
+from wristward.data.reading.tree import read_yaml
+from wristward.data.records.record import (
+    Many,
+    Pair,
+    Record,
+    Refers,
+    StructureId,
+    fault,
+    key_references,
+    references,
+)
 
 
 class Leaf(Record):

@@ -6,10 +6,10 @@ import copy
 
 import pytest
 
-from generator.data.asked import AskedWords
-from generator.data.words import read_words
-from generator.data.yaml_reader import read_yaml
-from generator.errors import DataError
+from wristward.data.reading.tree import read_yaml
+from wristward.data.words.keys import read_words
+from wristward.data.words.traced import AskedWords
+from wristward.errors import DataError
 
 
 def read(**texts: str):

@@ -11,14 +11,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.data.languages import languages_in
-from generator.data.locate import where_is_data
-from generator.data.phrase import Phrase, language_of
-from generator.data.read import read_dataset
-from generator.data.translate import told_words
-from generator.errors import DataError
+from wristward.data.read import read_dataset
+from wristward.data.words.languages import languages_in
+from wristward.data.words.phrase import Phrase, language_of
+from wristward.data.words.translate import told_words
+from wristward.errors import DataError
+from wristward.locate import where_is_data
 
-SMALL = Path(__file__).parent / "small"
+SMALL = Path(__file__).parents[1] / "small"
 SHIPPED = ("de", "es")
 ENGLISH = """words:
   greeting: "Good day, {name}: {cm} cm"

@@ -7,10 +7,11 @@ import subprocess
 
 import pytest
 
-from generator.pages.arms import OtherArm, arm_words
-from generator.pages.atlas import Atlas
-from generator.pages.teach_branches import variants_page
-from tests.conftest import ROOT, command_line
+from tests.projects import ROOT, command_line
+from wristward.pages.anatomy.other_arm import arm_words
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.branches import variants_page
+from wristward.project.solved import OtherArm
 
 ARM = "superficial_ulnar_artery"
 

@@ -4,20 +4,20 @@ from pathlib import Path
 
 import pytest
 
-from generator import client
-from generator.pages.atlas import Atlas
-from generator.pages.measured import measure_all
-from generator.pages.store import FolderStore
-from generator.pages.teach_pages import teach_pages
+from wristward.bridge.setting import setting_of
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.menu import teach_pages
+from wristward.project.measured import measure_all
+from wristward.project.store import FolderStore
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture(scope="session")
 def atlas(dataset, arm_sections):
     """The shipped data with its sections and measures."""
     store = FolderStore(ROOT / ".cache" / "measures")
-    measures = measure_all(arm_sections, partners=client.setting_of(dataset).partners, store=store)
+    measures = measure_all(arm_sections, partners=setting_of(dataset).partners, store=store)
     return Atlas(dataset=dataset, sections=arm_sections, measures=measures)
 
 

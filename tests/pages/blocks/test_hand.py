@@ -6,10 +6,10 @@ from xml.etree import ElementTree
 import pytest
 from shapely import Point, Polygon, unary_union
 
-from generator.figure.hand import VIEWS, draw_hand
-from generator.figure.hand_palette import GROUNDS, HATCHES, INKS, MARKS, SIGNS
-from generator.figure.hand_shape import middle_of, outline_of, rings_of_view
-from generator.figure.palette import contrast
+from wristward.figure.hand import VIEWS, draw_hand
+from wristward.figure.hand_palette import GROUNDS, HATCHES, INKS, MARKS, SIGNS
+from wristward.figure.hand_shape import middle_of, outline_of, rings_of_view
+from wristward.figure.palette import contrast
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -9,17 +9,17 @@ import plotly.graph_objects as go
 import pytest
 from scipy.stats import truncnorm
 
-from generator.block.model import READINGS, block_model
-from generator.block.report import percent, window_report
-from generator.client.block_hosts import chart_of
-from generator.client.pack_blocks import blocks_script
-from generator.figure import block_chart
-from generator.measure.text import capital
-from generator.pages.atlas import Atlas
-from generator.pages.block_levels import block_levels_page, block_views
-from generator.pages.block_practice import practice_table
-from generator.pages.teach_pages import SINGLE
-from tests.client import synthetic
+from tests.browser import synthetic
+from wristward.block.blocks import READINGS, block_model
+from wristward.block.report import percent, window_report
+from wristward.bridge.hosts.blocks import chart_of
+from wristward.bridge.pack.blocks import blocks_script
+from wristward.figure import block_chart
+from wristward.measure.text import capital
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.levels import block_levels_page, block_views
+from wristward.pages.blocks.menu import SINGLE
+from wristward.pages.blocks.practice import practice_table
 
 PANEL = re.compile(r'<section class="w-b-panel" data-nerve="(\w+)">(.*?)</section>', re.DOTALL)
 POINT = re.compile(r"[ML]([\d.]+) ([\d.]+)")
@@ -71,7 +71,7 @@ def text_of(markup):
 
 def test_it_opens_the_menu_of_blocks():
     """The page is the first of the pages about blocks, and the first entry of their menu."""
-    menu = (Path(__file__).parents[2] / "mkdocs.yml").read_text("utf-8")
+    menu = (Path(__file__).parents[3] / "mkdocs.yml").read_text("utf-8")
     entries = re.search(r"- Blocks:\n((?: +- wristward:\w+\n)+)", menu)[1]
 
     assert ("block_levels", "block-levels.md") == SINGLE[0][:2]
@@ -294,7 +294,9 @@ def test_the_tables_are_small_and_the_same_again(dataset):
 
 def test_every_word_of_the_page_is_used(page, dataset):
     """No word of the page's topic is left over: each is on the page, said by its scripts, or asked for by its writers."""
-    files = sorted((Path(__file__).parents[2] / "generator").glob("*/block_*"))
+    files = sorted((Path(__file__).parents[3] / "generator" / "wristward").glob("**/blocks/*"))
+    files += sorted((Path(__file__).parents[3] / "generator" / "wristward").glob("**/blocks.py"))
+    files += sorted((Path(__file__).parents[3] / "generator" / "wristward").glob("*/block_*"))
     sources = " ".join(path.read_text("utf-8") for path in files)
     unused = []
     for key, words in dataset.words.items():

@@ -10,14 +10,14 @@ import yaml
 from scipy.stats import truncnorm
 from shapely import LinearRing, Polygon
 
-from generator.block.counted import count_chances
-from generator.block.model import READINGS, block_model
-from generator.block.sampler import draw_limbs
-from generator.figure.branch_dots import FROM_MM, SIDE, TO_MM, WIDTH, label_side
-from generator.pages.teach_cases import places_of
 from tests.hands import every_hand, nerves_needed
+from wristward.block.blocks import READINGS, block_model
+from wristward.block.counted import count_chances
+from wristward.block.sampler import draw_limbs
+from wristward.figure.branch_dots import FROM_MM, SIDE, TO_MM, WIDTH, label_side
+from wristward.pages.blocks.cases import places_of
 
-DATA = Path(__file__).resolve().parents[2] / "anatomy_data"
+DATA = Path(__file__).resolve().parents[3] / "anatomy_data"
 ROW = re.compile(r'<tr><th scope="row">(.*?)</th>(.*?)</tr>')
 CELL = re.compile(r"<td[^>]*>(.*?)</td>")
 TAG = re.compile(r"<[^>]+>")

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from generator.pages import teach_common as common
 from tests.conftest import DESKTOP, PHONE, WCAG, axe_violations
+from wristward.pages.blocks import common
 
 PAGES = (
     common.BLOCK_LEVELS,

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.errors import DataError
+from wristward.data.read import read_dataset
+from wristward.errors import DataError
+from wristward.locate import where_is_data
 
 BROKEN = Path(__file__).parent / "broken"
 MOVING = re.compile(r"^(anatomy_data/\w+\.yaml):\d+:\d+:")

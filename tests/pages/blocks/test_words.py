@@ -6,9 +6,9 @@ from pathlib import Path
 
 import yaml
 
-from generator.pages.teach_pages import SINGLE
+from wristward.pages.blocks.menu import SINGLE
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 MENUS = (*(name for name, _, _ in SINGLE), "cases")
 FORBIDDEN = re.compile(r"\b(always|never|safe|safely|safest|motor[- ]sparing)\b", re.IGNORECASE)
 SOURCE = re.compile(r"""sources\.(?:md|html)#([a-z0-9_]+)""")
@@ -75,7 +75,7 @@ def test_every_word_of_the_topic_is_used(written):
     code = "".join(
         path.read_text(encoding="utf-8")
         for folder in ("pages", "figure")
-        for path in (ROOT / "generator" / folder).glob("*.py")
+        for path in (ROOT / "generator" / "wristward" / folder).rglob("*.py")
     )
 
     def texts(value, key=""):

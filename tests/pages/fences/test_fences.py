@@ -7,15 +7,15 @@ from pathlib import Path
 import markdown
 import pytest
 
-from generator import client
-from generator.data.fence_records import FENCES
-from generator.pages import fence_kinds
-from generator.pages.atlas import Atlas
-from generator.pages.fences import FenceError, Fences, Source
-from generator.pages.measured import measure_all
-from generator.pages.store import FolderStore
+from wristward.bridge.setting import setting_of
+from wristward.data.records.fence import FENCES
+from wristward.pages.atlas import Atlas
+from wristward.pages.fences import figure_kinds
+from wristward.pages.fences.fences import FenceError, Fences, Source
+from wristward.project.measured import measure_all
+from wristward.project.store import FolderStore
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 ASKED = {
     "section": "z_mm: 97\nshow: superficial_radial_nerve",
     "elbow_to_wrist": "z_mm: 60\nshow: median_nerve",
@@ -31,7 +31,7 @@ FIGURES = "'chart', 'charts', 'coverage', 'elbow_to_wrist', 'section' or 'window
 @pytest.fixture(scope="module")
 def atlas(dataset, arm_sections):
     """The shipped data, solved and measured."""
-    partners = client.setting_of(dataset).partners
+    partners = setting_of(dataset).partners
     measures = measure_all(arm_sections, partners=partners, store=FolderStore(ROOT / ".cache" / "measures"))
     return Atlas(dataset=dataset, sections=arm_sections, measures=measures)
 
@@ -72,7 +72,7 @@ def test_each_figure_is_drawn(render):
 
 def test_a_window_says_what_the_command_says(render, atlas):
     """The figure's sentence is the report's, its table holds the chance at the best height, for each reading."""
-    from generator.block.report import percent, window_report
+    from wristward.block.report import percent, window_report
 
     html = render(fence("figure: window", "nerve: median_nerve", "volume_ml: 6", "arm: small"))
     for reading in ("take_off", "entry"):
@@ -179,7 +179,7 @@ def test_an_option_behind_the_name_is_refused(render):
     assert f"content/page.md:6:1: {text}" == str(caught.value)
 
 
-@pytest.mark.parametrize("figure", sorted(fence_kinds.ONCE))
+@pytest.mark.parametrize("figure", sorted(figure_kinds.ONCE))
 def test_what_can_stand_once_is_refused_twice(render, figure):
     """A figure whose parts have fixed ids is refused where it comes again."""
     body = fence(f"figure: {figure}", *ASKED[figure].split("\n"))
@@ -196,7 +196,7 @@ def test_a_fault_of_ours_is_not_swallowed(render, monkeypatch):
     def broken(asked, atlas):
         raise KeyError("gone")
 
-    monkeypatch.setattr(fence_kinds, "draw", broken)
+    monkeypatch.setattr(figure_kinds, "draw", broken)
     with pytest.raises(FenceError) as caught:
         render(fence("figure: section", "z_mm: 97"))
 

@@ -9,15 +9,16 @@ import shutil
 import markdown
 import pytest
 
-from generator.client.quiz_hosts import DEFAULT_COUNT, FOLDER, plain_item
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.errors import DataError
-from generator.pages.atlas import Atlas
-from generator.pages.fences import FenceError, Fences, Source
-from generator.quiz.choose import choose
-from generator.quiz.written import written_id, written_items
-from tests.pages.conftest import make_project, run
+from tests.projects import make_project, run
+from wristward.bridge.hosts.quiz import DEFAULT_COUNT, plain_item
+from wristward.bridge.scripts import browser_text
+from wristward.data.read import read_dataset
+from wristward.errors import DataError
+from wristward.locate import where_is_data
+from wristward.pages.atlas import Atlas
+from wristward.pages.fences.fences import FenceError, Fences, Source
+from wristward.quiz.choose import choose
+from wristward.quiz.items.written import written_id, written_items
 
 HEAD = "---\ntitle: Own\n---\n\n# Own\n\n"
 """Six lines: what stands in a fence's first line of content stands in line 8 of the file."""
@@ -176,7 +177,7 @@ def test_a_written_question_needs_what_it_asks_about(tmp_path):
 @pytest.mark.browser
 def test_the_browser_chooses_what_python_checks(visit, atlas, tmp_path):
     """For kinds, topics and levels the page's script chooses the same questions as the check of the fence."""
-    script = "".join((FOLDER / f"quiz_{name}.js").read_text(encoding="utf-8") for name in ("random", "compose"))
+    script = browser_text(["quiz/random.js", "quiz/compose.js"])
     (tmp_path / "blank.html").write_text(
         f"<!doctype html><title>x</title><link rel=icon href='data:,'><script>{script}</script>", encoding="utf-8"
     )

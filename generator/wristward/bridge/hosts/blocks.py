@@ -5,27 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
-from pathlib import Path
 from typing import Any
 
-from generator.block.model import READINGS
-from generator.block.report import percent
-from generator.client.hosts import _box, _choices
-from generator.client.inline import data_element
-from generator.client.pack_blocks import blocks_script
-from generator.client.setting import Setting, setting_of
-from generator.figure.block_chart import BlockChart, ChanceLine, draw_block_chart, frame, plotly_of
-from generator.figure.drawing import draw_section, height_words
-from generator.measure.height import in_cm
-from generator.measure.text import capital
-from generator.section.model import Section
-
-FOLDER = Path(__file__).parent
-ORDER = ("table", "words", "chart", "controls", "levels")
-"""Hand-written scripts block_*.js in the order they must run, behind the figures' own."""
-
-KINDS = ("block-levels",)
-"""Kinds of host in ``data-wristward``."""
+from wristward.block.blocks import READINGS
+from wristward.block.report import percent
+from wristward.bridge.hosts.figures import _box, _choices
+from wristward.bridge.inline import data_element
+from wristward.bridge.pack.blocks import blocks_script
+from wristward.bridge.scripts import BLOCKS, BLOCKS_STYLE
+from wristward.bridge.setting import Setting, setting_of
+from wristward.figure.block_chart import BlockChart, ChanceLine, draw_block_chart, frame, plotly_of
+from wristward.figure.drawing import draw_section, height_words
+from wristward.measure.text import capital, in_cm
+from wristward.section.section import Section
 
 LINK = "block-levels"
 FIGURE = "bl"
@@ -49,23 +41,12 @@ class BlockView:
     """HTML under its chart: what stands in no script's hands."""
 
 
-def block_scripts() -> list[str]:
-    """Return the scripts that the page needs behind ``scripts()``, relative to the assets' folder."""
-    return ["wristward-block-levels.js"]
-
-
-def block_styles() -> list[str]:
-    """Return the style sheets, relative to the assets' folder."""
-    return ["wristward-block-levels.css"]
-
-
 def block_asset_files(dataset: Any) -> dict[str, bytes]:
     """Return every file of the page by name, the same bytes for the same data."""
-    runtime = "".join((FOLDER / f"block_{name}.js").read_text(encoding="utf-8") for name in ORDER)
     return {
         "wristward-blocks.js": blocks_script(dataset).encode("utf-8"),
-        "wristward-block-levels.js": runtime.encode("utf-8"),
-        "wristward-block-levels.css": (FOLDER / "block_levels.css").read_bytes(),
+        BLOCKS.name: BLOCKS.text().encode("utf-8"),
+        BLOCKS_STYLE.name: BLOCKS_STYLE.text().encode("utf-8"),
     }
 
 

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
-from generator.client.inline import data_element
-from generator.client.setting import Setting, setting_of
-from generator.figure import charts
-from generator.figure import words as told
-from generator.figure.charts import Chart
-from generator.figure.drawing import draw_section, height_words
-from generator.measure.height import in_cm
-from generator.measure.measures import measure_section
-from generator.measure.text import capital
-from generator.section.model import Section
+from wristward.bridge.inline import data_element
+from wristward.bridge.setting import Setting, setting_of
+from wristward.figure import charts
+from wristward.figure import telling as told
+from wristward.figure.charts import Chart
+from wristward.figure.drawing import draw_section, height_words
+from wristward.measure.measures import measure_section
+from wristward.measure.text import capital, in_cm
+from wristward.section.section import Section
 
 KINDS = ("muscle", "tendon", "bone", "sheet", "nerve", "artery", "vein")
 STRIP_BONES = ("radius", "ulna")

@@ -6,37 +6,20 @@ import json
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from html import escape
-from pathlib import Path
 
-from generator.client.inline import data_element, script_json
-from generator.data.languages import ENGLISH
-from generator.data.phrase import language_of
-from generator.quiz.bank import all_items
-from generator.quiz.compose import under
-from generator.quiz.hand_items import operation_nerves
-from generator.quiz.model import Item
-from generator.quiz.wording import source_name
-from generator.section.model import Section
-
-FOLDER = Path(__file__).parent
-ORDER = ("random", "score", "schedule", "compose", "store", "figure", "play", "before", "practice", "progress")
-"""Hand-written scripts quiz_*.js in the order they must run, behind the figures' own."""
-
-KINDS = ("quiz", "practice", "progress")
-"""Kinds of host in ``data-wristward``."""
+from wristward.bridge.inline import data_element, script_json
+from wristward.bridge.scripts import QUIZ, QUIZ_STYLE
+from wristward.data.words.languages import ENGLISH
+from wristward.data.words.phrase import language_of
+from wristward.quiz.bank import all_items
+from wristward.quiz.compose import under
+from wristward.quiz.item import Item
+from wristward.quiz.items.hand import operation_nerves
+from wristward.quiz.wording import source_name
+from wristward.section.section import Section
 
 WORD_TOPICS = ("play", "practice", "progress", "view", "topic", "operation", "side")
 DEFAULT_COUNT = 10
-
-
-def quiz_scripts() -> list[str]:
-    """Return the scripts of every page with a quiz, relative to the assets' folder, to load after ``scripts()``."""
-    return ["wristward-quiz-player.js"]
-
-
-def quiz_styles() -> list[str]:
-    """Return the quizzes' style sheets, relative to the assets' folder."""
-    return ["wristward-quiz.css"]
 
 
 def quiz_asset_files(
@@ -50,11 +33,10 @@ def quiz_asset_files(
         items: What ``all_items`` returned, where the caller has it already.
     """
     made = tuple(items) if items is not None else all_items(dataset, sections)
-    player = "".join((FOLDER / f"quiz_{name}.js").read_text(encoding="utf-8") for name in ORDER)
     return {
         "wristward-quiz.js": items_script(made, dataset).encode("utf-8"),
-        "wristward-quiz-player.js": player.encode("utf-8"),
-        "wristward-quiz.css": (FOLDER / "quiz.css").read_bytes(),
+        QUIZ.name: QUIZ.text().encode("utf-8"),
+        QUIZ_STYLE.name: QUIZ_STYLE.text().encode("utf-8"),
     }
 
 

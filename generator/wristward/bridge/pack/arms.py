@@ -5,13 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 
-from generator.client.assets import legend_entry
-from generator.client.pack import pack_sections
-from generator.client.pack_measures import pack_measures
-from generator.client.setting import Setting
-from generator.figure.legend import draw_order
-from generator.measure.measures import StructureMeasure
-from generator.section.model import Section
+from wristward.bridge.pack.measures import pack_measures
+from wristward.bridge.pack.outlines import pack_sections
+from wristward.bridge.setting import Setting, legend_entry
+from wristward.figure.legend import draw_order
+from wristward.measure.measures import StructureMeasure
+from wristward.section.section import Section
 
 
 def arm_name(arm: str) -> str:
@@ -38,7 +37,7 @@ def arm_script(
         setting: Its own setting.
         drawn: The drawn arm's setting; what both say of a structure is left out.
         own: Heights at which its section differs from the drawn arm's.
-        said: Sentences about it, as ``client/arms.js`` shows them.
+        said: Sentences about it, as ``browser/travel/arms.js`` shows them.
     """
     stretch = range(min(own), max(own) + 1)
     present = {solved.id for section in sections.values() for solved in section.structures}

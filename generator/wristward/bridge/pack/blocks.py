@@ -11,12 +11,12 @@ from typing import Any
 
 import numpy as np
 
-from generator.block.model import READINGS, BlockModel, block_model, counted_at
-from generator.block.report import OUT_OF_REACH
-from generator.block.table import browser_table, numbers_of
-from generator.block.window import NEAR_BEST
-from generator.client.bits import Packer
-from generator.client.inline import script_json
+from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at
+from wristward.block.report import OUT_OF_REACH
+from wristward.block.table import browser_table, numbers_of
+from wristward.block.window import NEAR_BEST
+from wristward.bridge.inline import script_json
+from wristward.bridge.pack.digits import Packer
 
 CURVES = ("wanted", "spared", "both")
 """What is shown of the joint curves; the others of the table stay behind."""

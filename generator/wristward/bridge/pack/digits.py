@@ -3,7 +3,7 @@
 Neighbouring millimetres differ little and steadily, and neighbouring points of an outline move alike, so what a
 forecast from both leaves over is mostly 0, 1 or -1. Each such number is one printable character: a server's
 compression then sees the numbers themselves, which base64 would cut across (18 % more of the arm's outlines, as
-measured). ``client/geometry.js`` reads the same text.
+measured). ``browser/section/geometry.js`` reads the same text.
 """
 
 from __future__ import annotations

@@ -9,14 +9,14 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 
-from generator.client.bits import Packer, runs_of
-from generator.measure.measures import DIRECTIONS, NEIGHBOURS, StructureMeasure
+from wristward.bridge.pack.digits import Packer, runs_of
+from wristward.measure.measures import DIRECTIONS, NEIGHBOURS, StructureMeasure
 
 NOTHING = -1
 
 
 def pack_measures(measures: Mapping[int, Sequence[StructureMeasure]]) -> dict:
-    """Pack the measures of every section, by height in mm, as ``client/measures.js`` reads them.
+    """Pack the measures of every section, by height in mm, as ``browser/section/measures.js`` reads them.
 
     A stretch is unbroken in height and keeps its partner; where the partner ends, another stretch begins.
     """

@@ -11,9 +11,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from generator.client.bits import Packer, Unpacker, runs_of
-from generator.figure.legend import Legend, draw_order
-from generator.section.model import Ring, Section
+from wristward.bridge.pack.digits import Packer, Unpacker, runs_of
+from wristward.figure.legend import Legend, draw_order
+from wristward.section.section import Ring, Section
 
 QUANTUM_MM = 0.1
 """Stored step. Rounding moves a coordinate by half of it at most, the 0.05 mm that are promised."""
@@ -36,7 +36,7 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict:
         legend: Kind of every structure (drawing order).
 
     Returns:
-        ``{"quantum_mm", "top_mm", "runs", "data"}`` with plain values, as ``client/geometry.js`` reads it: skin and
+        ``{"quantum_mm", "top_mm", "runs", "data"}`` with plain values, as ``browser/section/geometry.js`` reads it: skin and
         fascia first, then structures back to front, each with its unbroken stretches.
 
     Raises:

@@ -1,5 +1,5 @@
 /* Moves the paths of a block's chart, in the drawing that Python put into the page and in the plotly figure that may take
-   its place; generator/figure/block_chart.py draws the same picture. */
+   its place; figure/block_chart.py draws the same picture. */
 (function (wristward) {
   "use strict";
 
@@ -148,7 +148,7 @@
     const scheme = new MutationObserver(() => settle(last));
     scheme.observe(document.body, { attributes: true, attributeFilter: ["data-md-color-scheme"] });
 
-    /* Set the paths that plotly has drawn, as client/zoom.js does; far cheaper than a redraw. */
+    /* Set the paths that plotly has drawn, as browser/section/zoom.js does; far cheaper than a redraw. */
     function patch(seen) {
       last = seen;
       const { xaxis, yaxis, yaxis2 } = box._fullLayout;

@@ -1,5 +1,5 @@
-/* Chances read off the packed tables, and the window found in them: the arithmetic of generator/block/table.py and
-   generator/block/window.py. Nothing is computed anew; between the nodes it is interpolated. */
+/* Chances read off the packed tables, and the window found in them: the arithmetic of block/table.py and
+   block/window.py. Nothing is computed anew; between the nodes it is interpolated. */
 (function (wristward) {
   "use strict";
 

@@ -1,4 +1,4 @@
-/* What is said of a block: the sentences of generator/block/report.py, from the same catalogue. */
+/* What is said of a block: the sentences of block/report.py, from the same catalogue. */
 (function (wristward) {
   "use strict";
 

@@ -21,7 +21,7 @@
   /* Mount a host by its kind; the page does this by itself, a script that adds a figure later may call it. */
   wristward.mount = (host, data) => wristward.mounters[host.dataset.wristward](host, data);
 
-  /* A number, or a span or sum of numbers, with the language's decimal sign; generator/data/phrase.py does the same. */
+  /* A number, or a span or sum of numbers, with the language's decimal sign; data/words/phrase.py does the same. */
   const NUMBERS = /^[-−+]?\d+(\.\d+)?(\s?[–+]\s?\d+(\.\d+)?)*$/;
   wristward.number = (value) => {
     const text = String(value), sign = wristward.words?.["language.decimal"] ?? ".";

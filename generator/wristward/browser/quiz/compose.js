@@ -1,4 +1,4 @@
-/* Which items a quiz holds, and in which order: the same as generator/quiz/compose.py. */
+/* Which items a quiz holds, and in which order: the same as quiz/compose.py. */
 (function (wristward) {
   "use strict";
 
@@ -7,7 +7,7 @@
   compose.fits = (item, topic) =>
     topic === null || item.topics.some((one) => one === topic || one.startsWith(`${topic}_`));
 
-  /* What an educator's fence asks for: null asks for nothing; the same as generator/quiz/choose.py. */
+  /* What an educator's fence asks for: null asks for nothing; the same as quiz/choose.py. */
   compose.choose = (items, { kinds = null, topics = null, levels = null, ids = null }) => {
     const bands = levels?.map((mm) => `level_${Math.floor(mm / 10) * 10}`);
     return items.filter(

@@ -1,4 +1,4 @@
-/* Whole numbers from a seed, the same as generator/quiz/random.py. */
+/* Whole numbers from a seed, the same as quiz/random.py. */
 (function (wristward) {
   "use strict";
 

@@ -4,7 +4,7 @@
 
   const geometry = (wristward.geometry ??= {});
 
-  /* Reader of the whole numbers that generator/client/bits.py wrote, a character or more each. */
+  /* Reader of the whole numbers that bridge/pack/digits.py wrote, a character or more each. */
   geometry.reader = (text) => {
     let at = 0;
     return () => {

@@ -1,4 +1,4 @@
-/* Where names go on a section; the same arithmetic as generator/figure/labels.py, which explains it. */
+/* Where names go on a section; the same arithmetic as figure/labels.py, which explains it. */
 (function (wristward) {
   "use strict";
 

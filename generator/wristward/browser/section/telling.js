@@ -1,4 +1,4 @@
-/* Sentences of the page, all from the word catalogue; generator/figure/words.py writes the same ones. */
+/* Sentences of the page, all from the word catalogue; figure/telling.py writes the same ones. */
 (function (wristward) {
   "use strict";
 

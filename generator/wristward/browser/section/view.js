@@ -1,4 +1,4 @@
-/* From millimetres to drawing units; the same arithmetic as generator/figure/view.py. */
+/* From millimetres to drawing units; the same arithmetic as figure/view.py. */
 (function (wristward) {
   "use strict";
 

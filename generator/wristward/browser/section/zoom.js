@@ -14,7 +14,7 @@
     return values;
   }
 
-  /* One filled trace; the same fields as generator/figure/plotly_figure.py. */
+  /* One filled trace; the same fields as figure/plotly_figure.py. */
   function trace(shape, name, fill, line, width) {
     const made = {
       type: "scatter", mode: "lines", fill: "toself", hoveron: "fills", hoverinfo: "text",

@@ -5,10 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from pathlib import Path
 
-from generator import cli_browser, cli_players
-from generator.bootstrap import ROOT
-from generator.cli import CommandError
+from wristward.cli.browser import VARIABLE, BrowserError
+from wristward.cli.checks.browser import find_browser
+from wristward.cli.checks.players import PlayersError, players_folder
+from wristward.cli.errors import CommandError
+from wristward.locate import checkout
 
 WORKERS = 2
 """The suite is sized for two cores; some tests measure time and would disturb each other on more."""
@@ -29,25 +32,26 @@ def run_tests(options) -> int:
     Raises:
         CommandError: If this is no checkout of the project, or no browser can be found or installed.
     """
-    if not (ROOT / "tests").is_dir():
+    root = checkout()
+    if root is None or not (root / "tests").is_dir():
         raise CommandError("the tests are not part of the installed package (run this in a clone of the project)")
     environment = {**os.environ, "PYTHONHASHSEED": "0"}
     # One thread a worker: two solvers that each take both cores are slower than two that take one each.
     environment.setdefault("OPENBLAS_NUM_THREADS", "1")
     for check in (["check", "."], ["format", "--check", "--quiet", "."]):
-        code = _run(["-m", "ruff", *check], environment)
+        code = _run(["-m", "ruff", *check], root, environment)
         if code != 0:
             print(f"wristward: ruff {check[0]} found something to mend; the tests did not run", file=sys.stderr)
             return code
     try:
-        environment[cli_browser.VARIABLE] = cli_browser.find_browser()
-        cli_players.players_folder(ROOT / ".cache")
-    except (cli_browser.BrowserError, cli_players.PlayersError) as error:
+        environment[VARIABLE] = find_browser()
+        players_folder(root / ".cache")
+    except (BrowserError, PlayersError) as error:
         raise CommandError(str(error)) from error
     chosen = [] if any(word.startswith(("-n", "--numprocesses")) for word in options.rest) else SPREAD
-    return _run(["-m", "pytest", *chosen, *(["--long"] if options.long else []), *options.rest], environment)
+    return _run(["-m", "pytest", *chosen, *(["--long"] if options.long else []), *options.rest], root, environment)
 
 
-def _run(words: list[str], environment: dict[str, str]) -> int:
+def _run(words: list[str], root: Path, environment: dict[str, str]) -> int:
     sys.stdout.flush()
-    return subprocess.call([sys.executable, *words], cwd=ROOT, env=environment)
+    return subprocess.call([sys.executable, *words], cwd=root, env=environment)

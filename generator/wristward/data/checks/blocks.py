@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from statistics import NormalDist
 from typing import Any
 
-from generator.data.branch_records import BranchesFile, BranchRecord
-from generator.data.part import Fault
-from generator.data.scenario_records import DrugsFile, OperationsFile, TerritoriesFile
-from generator.errors import quoted, unknown
+from wristward.data.checks.part import Fault
+from wristward.data.records.branch import BranchesFile, BranchRecord
+from wristward.data.records.scenario import DrugsFile, OperationsFile, TerritoriesFile
+from wristward.errors import quoted, unknown
 
 CONVERSION_MM = 0.6
 """A converted height may differ this much from landmark and distance before it must say why."""

@@ -5,10 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
-from generator.data.level_records import BoneKnot, LevelRecord, MuscleKnot, Skin
-from generator.data.loaded import Loaded
-from generator.data.plane import anticlockwise, crossing, holds, inset_area, ring_area, ring_centroid
-from generator.errors import Problem
+from wristward.data.checks.ring_faults import (
+    anticlockwise,
+    crossing,
+    holds,
+    inset_area,
+    ring_area,
+    ring_centroid,
+)
+from wristward.data.reading.loaded import Loaded
+from wristward.data.records.level import BoneKnot, LevelRecord, MuscleKnot, Skin
+from wristward.errors import Problem
 
 SQUEEZE = 1.2
 """A muscle may be squeezed by a fifth before the solver must warn; beyond that no solution is left."""

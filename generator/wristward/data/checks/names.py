@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from generator.data.level_records import KNOT_MAPS, LevelRecord
-from generator.data.loaded import Loaded
-from generator.data.record import key_references, references
-from generator.data.structure_records import StructureRecord
-from generator.errors import Problem, unknown
+from wristward.data.reading.loaded import Loaded
+from wristward.data.records.level import KNOT_MAPS, LevelRecord
+from wristward.data.records.record import key_references, references
+from wristward.data.records.structure import StructureRecord
+from wristward.errors import Problem, unknown
 
 _UNDER = {kind: group for group, kinds in KNOT_MAPS.items() for kind in kinds}
 _ARTICLE = {"artery": "an artery"}

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from generator.data.record import Record
+from wristward.data.records.record import Record
 
 Fault = tuple[tuple, str]
 """Path in the file, and what is wrong there."""

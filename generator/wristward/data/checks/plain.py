@@ -9,8 +9,8 @@ import re
 from collections.abc import Iterable, Iterator, Set
 from string import Formatter
 
-from generator.data.yaml_reader import Mark, Node
-from generator.errors import Problem, one_of, quoted
+from wristward.data.reading.tree import Mark, Node
+from wristward.errors import Problem, one_of, quoted
 
 LONGEST_NAME = 300
 """Letters of a name; the longest packaged one has 61."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from generator.data.level_records import Wrap
-from generator.data.loaded import Loaded
-from generator.data.region_records import RegionRecord
-from generator.data.structure_records import StructureRecord
-from generator.errors import Problem
+from wristward.data.reading.loaded import Loaded
+from wristward.data.records.level import Wrap
+from wristward.data.records.region import RegionRecord
+from wristward.data.records.structure import StructureRecord
+from wristward.errors import Problem
 
 BEYOND_MM = 60.0
 """Landmarks may lie this far beyond the creases: a condyle above, a carpal bone below."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from generator.data.level_records import LevelRecord
-from generator.data.loaded import Loaded
-from generator.data.record import Record, Sourced
-from generator.data.region_records import RegionRecord
-from generator.data.source_records import SourceRecord
-from generator.errors import Problem, quoted
+from wristward.data.reading.loaded import Loaded
+from wristward.data.records.level import LevelRecord
+from wristward.data.records.record import Record, Sourced
+from wristward.data.records.region import RegionRecord
+from wristward.data.records.source import SourceRecord
+from wristward.errors import Problem, quoted
 
 _CONTAINERS = (LevelRecord, RegionRecord)
 """Files that may name a source for all that is in them, but need not."""

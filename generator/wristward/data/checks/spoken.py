@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from generator.data.loaded import Loaded
-from generator.errors import Problem, one_of
+from wristward.data.reading.loaded import Loaded
+from wristward.errors import Problem, one_of
 
 
 def check_spoken(parts: Mapping[str, Loaded], words: Mapping[str, str]) -> list[Problem]:

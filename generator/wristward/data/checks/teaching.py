@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from generator.data.part import Fault
-from generator.data.teaching_records import HandMapFile, TeachingFile
-from generator.errors import quoted, unknown
+from wristward.data.checks.part import Fault
+from wristward.data.records.teaching import HandMapFile, TeachingFile
+from wristward.errors import quoted, unknown
 
 DRAWN_PARTS = ("palm", "back", "digits", "wrist")
 """Parts of the limb whose skin the hand map shows."""

@@ -10,9 +10,9 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from generator.data.record import Record
-from generator.data.yaml_reader import Node
-from generator.errors import Problem, nearest, one_of, quoted
+from wristward.data.reading.tree import Node
+from wristward.data.records.record import Record
+from wristward.errors import Problem, nearest, one_of, quoted
 
 R = TypeVar("R", bound=Record)
 

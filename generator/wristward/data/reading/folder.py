@@ -6,8 +6,8 @@ import os
 from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
 
-from generator.data.yaml_text import MAX_BYTES
-from generator.errors import Problem, allowed, nearest
+from wristward.data.reading.text import MAX_BYTES
+from wristward.errors import Problem, allowed, nearest
 
 NOT_DATA = ("schema", "variants")
 """Folders beside the data: what is written for editors, and overlays of this very data."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from generator.data.record import Record
-from generator.data.yaml_reader import Mark, Node
-from generator.errors import Problem
+from wristward.data.reading.tree import Mark, Node
+from wristward.data.records.record import Record
+from wristward.errors import Problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,8 +6,8 @@ everything else is replaced. ``null`` deletes. Each node keeps its own place, so
 
 from __future__ import annotations
 
-from generator.data.yaml_reader import Mark, Node
-from generator.errors import Problem, nearest, quoted
+from wristward.data.reading.tree import Mark, Node
+from wristward.errors import Problem, nearest, quoted
 
 
 def merge(base: Node, over: Node) -> tuple[Node, list[Problem]]:

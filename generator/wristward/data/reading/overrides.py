@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from generator.data.overlay import entries_by_id
-from generator.data.yaml_reader import Mark, Node
-from generator.errors import quoted
+from wristward.data.reading.overlay import entries_by_id
+from wristward.data.reading.tree import Mark, Node
+from wristward.errors import quoted
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from generator.errors import Problem
+from wristward.errors import Problem
 
 MAX_BYTES = 4_000_000
 """A level file has about 10,000 bytes; a file beyond this is not written by hand."""

@@ -17,8 +17,8 @@ from typing import NamedTuple
 
 import yaml
 
-from generator.data.yaml_text import text_from_bytes
-from generator.errors import Problem
+from wristward.data.reading.text import text_from_bytes
+from wristward.errors import Problem
 
 MAX_DEPTH = 40
 MAX_NODES = 200_000

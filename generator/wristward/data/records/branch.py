@@ -10,8 +10,19 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from generator.data.record import Height, Id, Many, Pair, Record, Refers, Sourced, StructureId, Words, fault
-from generator.errors import quoted
+from wristward.data.records.record import (
+    Height,
+    Id,
+    Many,
+    Pair,
+    Record,
+    Refers,
+    Sourced,
+    StructureId,
+    Words,
+    fault,
+)
+from wristward.errors import quoted
 
 BranchId = Annotated[str, Refers("branch")]
 LandmarkId = Annotated[str, Refers("landmark")]

@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from generator.data.record import Record, Refers, StructureId
-from generator.data.teaching_records import OperationId
+from wristward.data.records.record import Record, Refers, StructureId
+from wristward.data.records.teaching import OperationId
 
 SectionHeight = Annotated[int, Field(ge=0)]
 

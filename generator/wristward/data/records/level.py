@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from generator.data.record import Height, Many, Pair, Record, Sourced, StructureId, fault
+from wristward.data.records.record import Height, Many, Pair, Record, Sourced, StructureId, fault
 
 Outline = Annotated[Many[Pair], Field(min_length=8)]
 BoneOutline = Annotated[Many[Pair], Field(min_length=6)]

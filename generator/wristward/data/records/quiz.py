@@ -7,9 +7,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from generator.data.part import Fault, Part
-from generator.data.record import Id, Many, Record, Sourced, StructureId, Words
-from generator.errors import unknown
+from wristward.data.checks.part import Fault, Part
+from wristward.data.records.record import Id, Many, Record, Sourced, StructureId, Words
+from wristward.errors import unknown
 
 Kind = Literal[
     "tap", "name", "look_alike", "height", "order", "level", "caught", "relation", "seam", "distance", "operation",

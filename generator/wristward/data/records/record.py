@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from generator.errors import nearest, unknown
+from wristward.errors import nearest, unknown
 
 T = TypeVar("T")
 

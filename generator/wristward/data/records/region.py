@@ -6,8 +6,19 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from generator.data.record import Height, Id, Many, Pair, Record, Refers, Sourced, StructureId, Words, fault
-from generator.errors import quoted
+from wristward.data.records.record import (
+    Height,
+    Id,
+    Many,
+    Pair,
+    Record,
+    Refers,
+    Sourced,
+    StructureId,
+    Words,
+    fault,
+)
+from wristward.errors import quoted
 
 
 class Frame(Record):

@@ -9,9 +9,9 @@ from typing import Annotated, Any
 
 from pydantic import Field, create_model, model_validator
 
-from generator.data.record import Id, Many, Pair, Record, Sourced, Words, fault
-from generator.data.relation_kinds import KINDS
-from generator.errors import quoted
+from wristward.data.records.record import Id, Many, Pair, Record, Sourced, Words, fault
+from wristward.data.records.relation_kinds import KINDS
+from wristward.errors import quoted
 
 
 class _Relation(Sourced):

@@ -1,6 +1,6 @@
 """Kinds of fact about a section: what an author may claim of structures, each a small checked map.
 
-A claim names structures and numbers, nothing else; ``generator.measure.relations`` decides it on a solved
+A claim names structures and numbers, nothing else; ``wristward.measure.relations`` decides it on a solved
 section. A structure stands for itself and all its parts (heads, layers, tendons). Right and left arms read
 alike: sides are anatomical.
 """
@@ -11,8 +11,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from generator.data.record import Many, Record, StructureId, fault
-from generator.errors import quoted
+from wristward.data.records.record import Many, Record, StructureId, fault
+from wristward.errors import quoted
 
 Toward = Literal["radial", "ulnar", "volar", "dorsal"]
 TISSUES = ("bone", "sheet", "muscle", "tendon", "nerve", "artery", "vein")

@@ -10,9 +10,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from generator.data.branch_records import BranchId
-from generator.data.record import Id, Many, Record, Refers, Sourced, StructureId, Words, fault
-from generator.errors import quoted
+from wristward.data.records.branch import BranchId
+from wristward.data.records.record import Id, Many, Record, Refers, Sourced, StructureId, Words, fault
+from wristward.errors import quoted
 
 TerritoryId = Annotated[str, Refers("territory")]
 FactorId = Annotated[str, Refers("factor")]

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from generator.data.record import Id, Many, Record, Seen, Words, fault
+from wristward.data.records.record import Id, Many, Record, Seen, Words, fault
 
 UNPUBLISHED = ("graphic", "personal_communication")
 """Types behind which no publication stands; facts that rest on them need not say what was read."""

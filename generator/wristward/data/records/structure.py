@@ -6,8 +6,19 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from generator.data.record import Height, Id, Many, Pair, Record, Refers, Sourced, StructureId, Words, fault
-from generator.errors import quoted
+from wristward.data.records.record import (
+    Height,
+    Id,
+    Many,
+    Pair,
+    Record,
+    Refers,
+    Sourced,
+    StructureId,
+    Words,
+    fault,
+)
+from wristward.errors import quoted
 
 Compartment = Literal["volar_superficial", "volar_deep", "lateral", "dorsal_superficial", "dorsal_deep", "elbow"]
 _FROM = "Proximal end, z in mm."

@@ -9,9 +9,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from generator.data.branch_records import BranchId
-from generator.data.record import Id, Many, Pair, Record, Refers, Sourced, StructureId, Words
-from generator.data.scenario_records import TerritoryId
+from wristward.data.records.branch import BranchId
+from wristward.data.records.record import Id, Many, Pair, Record, Refers, Sourced, StructureId, Words
+from wristward.data.records.scenario import TerritoryId
 
 OperationId = Annotated[str, Refers("operation")]
 VariantId = Annotated[str, Refers("variant")]

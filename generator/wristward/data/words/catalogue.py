@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 
-from generator.data.languages import ENGLISH, check_settings, check_translation, is_words, language_of_file, said_in
-from generator.data.overlay import merge
-from generator.data.plain_checks import check_fields, fields_of
-from generator.data.words import flat_words, read_words
-from generator.data.yaml_reader import Mark, Node
-from generator.errors import Problem
+from wristward.data.checks.plain import check_fields, fields_of
+from wristward.data.reading.overlay import merge
+from wristward.data.reading.tree import Mark, Node
+from wristward.data.words.keys import flat_words, read_words
+from wristward.data.words.languages import (
+    ENGLISH,
+    check_settings,
+    check_translation,
+    is_words,
+    language_of_file,
+    said_in,
+)
+from wristward.errors import Problem
 
 Trees = Mapping[str, Node]
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from generator.data.yaml_reader import Mark, Node
-from generator.errors import Problem, quoted
+from wristward.data.reading.tree import Mark, Node
+from wristward.errors import Problem, quoted
 
 _KEY = re.compile(r"[A-Za-z0-9_.-]+")
 

@@ -10,11 +10,11 @@ from collections.abc import Iterable, Mapping
 from itertools import chain
 from pathlib import Path, PurePosixPath
 
-from generator.data.phrase import Phrase
-from generator.data.plain_checks import fields_of, named_in_braces, unfilled
-from generator.data.words import flat_words
-from generator.data.yaml_reader import Node
-from generator.errors import Problem, one_of, quoted, unknown
+from wristward.data.checks.plain import fields_of, named_in_braces, unfilled
+from wristward.data.reading.tree import Node
+from wristward.data.words.keys import flat_words
+from wristward.data.words.phrase import Phrase
+from wristward.errors import Problem, one_of, quoted, unknown
 
 ENGLISH = "en"
 WORDS = ("reader/*.yaml", "reader/*/*.yaml")

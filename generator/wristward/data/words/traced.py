@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from generator.data.plain_checks import fields_of, named_in_braces, unfilled
-from generator.data.yaml_reader import Mark
-from generator.errors import DataError
+from wristward.data.checks.plain import fields_of, named_in_braces, unfilled
+from wristward.data.reading.tree import Mark
+from wristward.errors import DataError
 
 
 class AskedWords(dict[str, str]):

@@ -11,11 +11,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from generator.data.dataset import Dataset
-from generator.data.languages import ENGLISH
-from generator.data.phrase import Phrase
-from generator.data.record import Record
-from generator.data.teaching_records import StatementRecord
+from wristward.data.dataset import Dataset
+from wristward.data.records.record import Record
+from wristward.data.records.teaching import StatementRecord
+from wristward.data.words.languages import ENGLISH
+from wristward.data.words.phrase import Phrase
 
 TOLD = {
     "findings": ("branches", "findings", "says"),

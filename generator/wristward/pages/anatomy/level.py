@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from html import escape
 
-from generator.measure.height import in_cm
-from generator.measure.text import capital
-from generator.pages import figures
-from generator.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas, address, front_matter, plain, table
-from generator.pages.facts import rests_on, said
-from generator.quiz.model import level_topic
+from wristward.measure.text import capital, in_cm
+from wristward.pages import figures
+from wristward.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas
+from wristward.pages.facts import rests_on, said
+from wristward.pages.markdown import address, front_matter, plain, table
+from wristward.quiz.item import level_topic
 
 KIND_ORDER = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
-from generator.pages.atlas import RELATIONS, Atlas, front_matter, plain, table
-from generator.pages.facts import rests_on, said
+from wristward.pages.atlas import RELATIONS, Atlas
+from wristward.pages.facts import rests_on, said
+from wristward.pages.markdown import front_matter, plain, table
 
 
 def kind_index(atlas: Atlas, kind: str, *, here: str) -> str:

@@ -1,64 +1,11 @@
-"""An arm that is drawn otherwise: only the sections in which it differs are solved; and what pages say about it."""
+"""What pages say about an arm that is drawn otherwise."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 
-from generator.anatomy.forearm import Forearm, plan_bytes
-from generator.data.dataset import Dataset
-from generator.measure.text import capital
-from generator.pages.teach_branches import short_label
-from generator.section.model import Section
-from generator.section.solve import SMOOTH
-from generator.section.sweep import Store, solve_all
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OtherArm:
-    """An arm as a site shows it."""
-
-    own: Mapping[int, Section]
-    """Sections in which it differs from the drawn arm, by height, mm."""
-
-    measures: Mapping[int, tuple]
-    """What was measured on each of these."""
-
-
-def differing_heights(drawn: Forearm, other: Forearm) -> list[int]:
-    """Return the whole heights at which an arm's section differs from the drawn arm's, proximal first, mm.
-
-    A section is smoothed with its neighbours', so it differs where what is drawn differs within their reach.
-    """
-    reach = max(SMOOTH)
-    heights = range(int(drawn.bottom_z_mm), int(drawn.top_z_mm) + 1)
-    apart = {z for z in heights if plan_bytes(drawn.plan(z_mm=z)) != plan_bytes(other.plan(z_mm=z))}
-    return sorted({z for one in apart for z in range(one - reach, one + reach + 1) if z in heights}, reverse=True)
-
-
-def solve_arm(
-    dataset: Dataset,
-    name: str,
-    *,
-    store: Store,
-    workers: int = 1,
-    progress: Callable[[int, int], None] | None = None,
-) -> dict[int, Section]:
-    """Solve the sections in which an arm differs from the drawn one.
-
-    Args:
-        dataset: Data of the drawn arm; ``name`` is among its ``arms``.
-        name: The arm.
-        store: Where solved sections are looked up and kept.
-        workers: Processes to use.
-        progress: Called with (done, of).
-
-    Returns:
-        Right sections of the arm by height, proximal first; elsewhere the drawn arm's hold.
-    """
-    other = Forearm.from_dataset(dataset.arms[name])
-    heights = differing_heights(Forearm.from_dataset(dataset), other)
-    return solve_all(other, z_mm=heights, store=store, workers=workers, progress=progress)
+from wristward.measure.text import capital
+from wristward.pages.facts import short_label
 
 
 def arm_words(atlas, name: str) -> dict:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from generator.measure.height import in_cm
-from generator.pages import figures
-from generator.pages.atlas import Atlas, address, definitions, front_matter, plain, table
-from generator.pages.facts import fact_list, rests_on, said
+from wristward.measure.text import in_cm
+from wristward.pages import figures
+from wristward.pages.atlas import Atlas
+from wristward.pages.facts import fact_list, rests_on, said
+from wristward.pages.markdown import address, definitions, front_matter, plain, table
 
 
 def structure_page(atlas: Atlas, structure_id: str) -> str:

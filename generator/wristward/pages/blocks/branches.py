@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from generator.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
-from generator.figure.share_dots import draw_share_dots
-from generator.measure.height import in_cm
-from generator.measure.text import capital
-from generator.pages.atlas import ELBOW_TO_WRIST, Atlas, plain
-from generator.pages.facts import said
-from generator.pages.teach_common import (
+from wristward.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
+from wristward.figure.share_dots import draw_share_dots
+from wristward.measure.text import capital, in_cm
+from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
+from wristward.pages.blocks.common import (
     BRANCHES,
     VARIANTS,
     begin,
-    block,
-    details,
     height,
     link_to,
     nerve_title,
     of_100,
-    short_label,
     source_cell,
     statement,
-    table,
 )
+from wristward.pages.facts import said, short_label
+from wristward.pages.html import details, one_line, table
+from wristward.pages.markdown import plain
 
 DORSAL = "ulnar_dorsal_cutaneous_branch"
 
@@ -61,12 +58,12 @@ def _nerve(atlas: Atlas, nerve: str) -> str:
             top_mm=float(atlas.dataset.region.reference_length_mm),
             chart_id=f"b-{nerve.replace('_', '-')}",
         )
-        parts.append(block(svg))
+        parts.append(one_line(svg))
     for id_, record in ordered:
         if record.mean_z_mm > FROM_MM:
             name = words(f"block.event.{id_}")
             parts.append(words("teach.branches.beyond", name=name, cm=in_cm(record.mean_z_mm)) + "\n")
-    parts.append(block(_pooled(atlas, ordered, title)))
+    parts.append(one_line(_pooled(atlas, ordered, title)))
     differ = [(id_, record) for id_, record in ordered if record.disagreement is not None]
     if differ:
         lines = [
@@ -75,7 +72,7 @@ def _nerve(atlas: Atlas, nerve: str) -> str:
             for id_, record in differ
         ]
         parts.append(f"**{words('teach.branches.differ')}**\n\n" + "\n".join(lines) + "\n")
-    parts.append(block(_studies(atlas, ordered, title)))
+    parts.append(one_line(_studies(atlas, ordered, title)))
     return "\n".join(parts)
 
 
@@ -187,7 +184,7 @@ def variants_page(atlas: Atlas) -> str:
     parts = [begin(atlas, "variants"), words("teach.variants.read") + "\n", *_drawn_arms(atlas)]
     for id_, record in atlas.dataset.parts["branches"].variants.items():
         parts.append(f"## {words(f'teach.variant.{id_}')} {{ #{id_} }}\n")
-        parts.append(block(_bars(atlas, id_, record)))
+        parts.append(one_line(_bars(atlas, id_, record)))
         interval = (
             words("teach.variants.interval", low=f"{100 * record.interval[0]:g}", high=f"{100 * record.interval[1]:g}")
             if record.interval is not None
@@ -208,7 +205,7 @@ def variants_page(atlas: Atlas) -> str:
         for name in sorted(atlas.arms):
             if id_ in atlas.dataset.region.arms[name].variants:
                 parts.append(f"{_arm_link(atlas, name, words('arms.variants.link'))}\n")
-        parts.append(block(_variant_studies(atlas, id_, record)))
+        parts.append(one_line(_variant_studies(atlas, id_, record)))
     return "\n".join(parts)
 
 

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from generator.block.chance import chances
-from generator.block.coverage_report import cover_of, coverage_report
-from generator.block.model import READINGS, block_model
-from generator.block.report import at_words
-from generator.figure import words as told
-from generator.figure.hand import hand_style
-from generator.figure.legend import legend_of
-from generator.measure.height import in_cm
-from generator.pages import figures
-from generator.pages.atlas import Atlas, GeneratedPage, front_matter, plain
-from generator.pages.teach_common import (
+from wristward.block.blocks import READINGS, block_model
+from wristward.block.chance import chances
+from wristward.block.coverage_report import cover_of, coverage_report
+from wristward.block.report import at_words
+from wristward.figure import telling as told
+from wristward.figure.hand import hand_style
+from wristward.figure.legend import legend_of
+from wristward.measure.text import in_cm
+from wristward.pages import figures
+from wristward.pages.atlas import Atlas, GeneratedPage
+from wristward.pages.blocks.common import (
     CASES,
     COVERAGE,
     CUFF,
     STAYS,
     begin,
-    block,
     link_to,
     nerve_names,
     of_100,
@@ -26,9 +25,11 @@ from generator.pages.teach_common import (
     statement,
     statements,
 )
-from generator.pages.teach_coverage import operation_cover
-from generator.pages.teach_dose import dose_text
-from generator.pages.teach_signs import sign_rows, sign_table
+from wristward.pages.blocks.coverage import operation_cover
+from wristward.pages.blocks.dose import dose_text
+from wristward.pages.blocks.signs import sign_rows, sign_table
+from wristward.pages.html import one_line
+from wristward.pages.markdown import front_matter, plain
 
 
 def case_pages(atlas: Atlas) -> list[GeneratedPage]:
@@ -57,7 +58,7 @@ def case_page(atlas: Atlas, case) -> str:
         f"# {title}\n\n{story}\n\n{words('teach.cases.caution')}\n{{ .ww-source }}\n",
         f"{statements(atlas, case.says, here=here, fallback=case)}\n",
         f"## {words('teach.cases.nerves')}\n",
-        block(hand_style()),
+        one_line(hand_style()),
         operation_cover(atlas, case.operation, here=here),
         f"{_plan(atlas, case.operation, record)}\n",
         f"{words('teach.cases.coverage', link=link_to(COVERAGE, words('teach.coverage.title'), here=here))}\n",

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
-from html import escape, unescape
+from collections.abc import Iterable
 
-from generator.block.report import percent
-from generator.measure.height import in_cm
-from generator.measure.text import capital
-from generator.pages.atlas import Atlas, GeneratedPage, address, front_matter, plain
-from generator.pages.facts import rests_on, said
+from wristward.block.report import percent
+from wristward.measure.text import capital, in_cm
+from wristward.pages.atlas import Atlas, GeneratedPage
+from wristward.pages.facts import rests_on, said
+from wristward.pages.markdown import address, front_matter, plain
 
 BLOCK_LEVELS = "block-levels.md"
 BRANCHES = "branches.md"
@@ -23,9 +21,6 @@ CUFF = "cuff.md"
 INCOMPLETE = "incomplete.md"
 LOOK_ALIKES = "look-alikes.md"
 COMPLICATIONS = "complications.md"
-
-LINK = re.compile(r"\[((?:\\.|[^\]\\])*)\]\(([^)]*)\)")
-ESCAPED = re.compile(r"\\([\\`*_\[\]<>])")
 
 
 def begin(atlas: Atlas, page: str, *, hide: Iterable[str] = ()) -> str:
@@ -79,55 +74,6 @@ def height(atlas: Atlas, z_mm: float) -> str:
     return atlas.words("site.height.short", cm=in_cm(z_mm))
 
 
-def html_of(markdown: str) -> str:
-    """Return the little Markdown that facts use (links, escapes, spans) as HTML, with addresses of the built site."""
-
-    def link(found: re.Match) -> str:
-        target = re.sub(r"\.md(?=#|$)", ".html", found[2])
-        return f'<a href="{escape(target, quote=True)}">{found[1]}</a>'
-
-    return ESCAPED.sub(lambda found: escape(found[1]), LINK.sub(link, markdown))
-
-
-def table(label: str, headings: Sequence[str], rows: Iterable[Sequence[str]], *, numbers: Iterable[int] = ()) -> str:
-    """Return a table as HTML that scrolls by itself on a narrow screen.
-
-    Args:
-        label: What the table is, for who cannot see it.
-        headings: Column headings, plain text.
-        rows: Cells as the Markdown of ``html_of``; the first of each row is its heading.
-        numbers: Columns set flush right. A column that says nothing in any row is left out.
-    """
-    rows = [list(row) for row in rows]
-    told = [at == 0 or any(row[at] for row in rows) for at in range(len(headings))]
-    flush = {sum(told[:at]) for at in numbers if told[at]}
-    headings = [heading for heading, kept in zip(headings, told, strict=True) if kept]
-    rows = [[cell for cell, kept in zip(row, told, strict=True) if kept] for row in rows]
-    head = "".join(f'<th scope="col">{escape(heading)}</th>' for heading in headings)
-    body = []
-    for first, *cells in rows:
-        drawn = "".join(
-            f'<td class="{"t-number" if column in flush else "t-wide" if len(cell) > 60 else ""}">{html_of(cell)}</td>'
-            for column, cell in enumerate(cells, start=1)
-        ).replace(' class=""', "")
-        body.append(f'<tr><th scope="row">{html_of(first)}</th>{drawn}</tr>')
-    return (
-        f'<div class="t-scroll" tabindex="0" role="region" aria-label="{escape(label, quote=True)}">'
-        f'<table class="t-table"><thead>'
-        f"<tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>\n"
-    )
-
-
-def details(summary: str, html: str) -> str:
-    """Return a part that opens."""
-    return f"<details class='ww-more'><summary>{escape(summary)}</summary>{html.strip()}</details>\n"
-
-
-def block(html: str) -> str:
-    """Return HTML that Markdown leaves alone: one line."""
-    return " ".join(html.splitlines()) + "\n"
-
-
 def link_to(page: str, label: str, *, here: str) -> str:
     """Return a Markdown link to another generated page."""
     return f"[{plain(label)}]({address(page, here=here)})"
@@ -139,14 +85,6 @@ def source_cell(atlas: Atlas, record, *, here: str, fallback=None) -> str:
     if record.note is not None:
         parts.append(said(atlas, record.note))
     return "; ".join(part for part in parts if part)
-
-
-def short_label(atlas: Atlas, source_key: str) -> str:
-    """Return a study's name for a chart: "Bezerra 1986", or its journal and year where no author is known."""
-    source = atlas.dataset.sources[source_key]
-    names = [author.family or author.literal for author in source.author if author.literal != "others"]
-    who = unescape(names[0]) if names else source.container_title or atlas.words("teach.study")
-    return f"{who} {source.issued}" if source.issued is not None else who
 
 
 def variant_words(atlas: Atlas, id_: str, *, here: str) -> str:

@@ -4,22 +4,15 @@ from __future__ import annotations
 
 from html import escape
 
-from generator.block.coverage_report import cover_of, coverage_report, territory_name
-from generator.block.report import percent
-from generator.figure.hand import VIEWS, draw_hand, hand_style, sign_of
-from generator.figure.hand_palette import SIGNS
-from generator.pages.atlas import Atlas, plain
-from generator.pages.facts import said
-from generator.pages.teach_common import (
-    COVERAGE,
-    begin,
-    block,
-    nerve_names,
-    of_100,
-    source_cell,
-    statement,
-    table,
-)
+from wristward.block.coverage_report import cover_of, coverage_report, territory_name
+from wristward.block.report import percent
+from wristward.figure.hand import VIEWS, draw_hand, hand_style, sign_of
+from wristward.figure.hand_palette import SIGNS
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.common import COVERAGE, begin, nerve_names, of_100, source_cell, statement
+from wristward.pages.facts import said
+from wristward.pages.html import one_line, table
+from wristward.pages.markdown import plain
 
 MAP = "hand"
 
@@ -28,14 +21,14 @@ def coverage_page(atlas: Atlas) -> str:
     """Return the page with the hand map and the operations."""
     words, file = atlas.words, atlas.dataset.parts["territories"]
     parts = [begin(atlas, "coverage"), f"## {words('teach.coverage.map_title')}\n"]
-    parts.append(block(hand_style() + hand_pair(atlas, figure_id=MAP) + hand_key(atlas, figure_id=f"{MAP}-palm")))
+    parts.append(one_line(hand_style() + hand_pair(atlas, figure_id=MAP) + hand_key(atlas, figure_id=f"{MAP}-palm")))
     parts.append(words("teach.coverage.map") + "\n")
     parts.append(
         f"{statement(atlas, atlas.dataset.parts['hand_map'], here=COVERAGE, says=words('teach.hand.drawn'))}\n"
     )
-    parts.append(block(_territories(atlas)))
+    parts.append(one_line(_territories(atlas)))
     parts.append(f"## {words('teach.coverage.differ_title')}\n\n{words('teach.coverage.differ')}\n")
-    parts.append(block(_factors(atlas, file)))
+    parts.append(one_line(_factors(atlas, file)))
     parts.append(f"## {words('teach.coverage.operations_title')}\n")
     asked = percent(atlas.dataset.parts["operations"].covered_at_least, atlas.dataset.words)
     parts.append(words("teach.coverage.operations", asked=asked) + "\n")
@@ -114,10 +107,10 @@ def operation_cover(
     says = words("teach.coverage.touches", touched=touched, cuff=cuff_words)
     parts.append(f"{statement(atlas, record, here=here, says=says)}\n")
     figure_id = f"h-{operation.replace('_', '-')}"
-    parts.append(block(hand_pair(atlas, figure_id=figure_id, marked=tuple(record.skin), shapes_of=shapes_of)))
+    parts.append(one_line(hand_pair(atlas, figure_id=figure_id, marked=tuple(record.skin), shapes_of=shapes_of)))
     if shapes_of is None:
-        parts.append(block(hand_key(atlas, figure_id=f"{figure_id}-palm")))
-    parts.append(block(_needs(atlas, report["name"], layers, under, here=here)))
+        parts.append(one_line(hand_key(atlas, figure_id=f"{figure_id}-palm")))
+    parts.append(one_line(_needs(atlas, report["name"], layers, under, here=here)))
     for layer in ("skin", "deep", "all", "with_cuff"):
         if layer in layers:
             parts.append(f"- {_smallest(atlas, layer, layers[layer])}")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from generator.block.dose import DoseSum, DrugSum, LimitLine, dose_sum
-from generator.measure.text import capital
-from generator.pages.atlas import Atlas, plain
-from generator.pages.facts import rests_on, said
-from generator.pages.teach_common import block, statement, table
+from wristward.block.dose import DoseSum, DrugSum, LimitLine, dose_sum
+from wristward.measure.text import capital
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.common import statement
+from wristward.pages.facts import rests_on, said
+from wristward.pages.html import one_line, table
+from wristward.pages.markdown import plain
 
 
 def dose_text(atlas: Atlas, operation: str, *, here: str) -> str:
@@ -21,7 +23,7 @@ def dose_text(atlas: Atlas, operation: str, *, here: str) -> str:
         if drug.with_adrenaline:
             parts.append(words("teach.dose.adrenaline", ug=f"{drugs.adrenaline_ug_per_ml:g}") + "\n")
         parts.append(f"{_disagree(atlas, drug, sums.person_kg)}\n")
-        parts.append(block(_limits(atlas, drug, sums.person_kg, here=here)))
+        parts.append(one_line(_limits(atlas, drug, sums.person_kg, here=here)))
     if len(sums.drugs) > 1:
         parts.append(f"{_mixed(atlas, sums)}\n{{ .t-sum }}\n")
     parts.append(f"{statement(atlas, drugs.caveat, here=here)}\n")

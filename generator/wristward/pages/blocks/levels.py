@@ -6,28 +6,20 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
-from generator.block.distribution import mean_height_mm, share_below
-from generator.block.model import READINGS, BlockModel, block_model, counted_at
-from generator.block.report import percent, window_reports
-from generator.block.sensitivity import Case, sensitivity
-from generator.block.window import Window
-from generator.client import BlockView
-from generator.measure.height import in_cm
-from generator.measure.text import capital
-from generator.pages import figures
-from generator.pages.atlas import Atlas, plain
-from generator.pages.block_practice import practice_table
-from generator.pages.facts import rests_on
-from generator.pages.teach_common import (
-    BLOCK_LEVELS,
-    BRANCHES,
-    begin,
-    details,
-    html_of,
-    link_to,
-    statement,
-    table,
-)
+from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at
+from wristward.block.distribution import mean_height_mm, share_below
+from wristward.block.report import percent, window_reports
+from wristward.block.sensitivity import Case, sensitivity
+from wristward.block.window import Window
+from wristward.bridge.hosts.blocks import BlockView
+from wristward.measure.text import capital, in_cm
+from wristward.pages import figures
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.common import BLOCK_LEVELS, BRANCHES, begin, link_to, statement
+from wristward.pages.blocks.practice import practice_table
+from wristward.pages.facts import rests_on
+from wristward.pages.html import details, html_of, table
+from wristward.pages.markdown import plain
 
 COMMAND = "window --nerve ulnar --volume-ml 5 --reading entry"
 LEAST_TOLD = 0.005

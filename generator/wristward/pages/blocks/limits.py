@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-from generator.block.chance import chances
-from generator.block.coverage_report import cover_of
-from generator.block.model import block_model
-from generator.block.report import at_words
-from generator.figure.crop import Added, draw_crop
-from generator.figure.legend import legend_of
-from generator.figure.words import depth_words, gap_words
-from generator.measure.measures import gap_mm
-from generator.pages.atlas import Atlas, plain
-from generator.pages.facts import rests_on, said
-from generator.pages.teach_common import (
+from wristward.block.blocks import block_model
+from wristward.block.chance import chances
+from wristward.block.coverage_report import cover_of
+from wristward.block.report import at_words
+from wristward.figure.crop import Added, draw_crop
+from wristward.figure.legend import legend_of
+from wristward.figure.telling import depth_words, gap_words
+from wristward.measure.measures import gap_mm
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.common import (
     CUFF,
     INCOMPLETE,
     LOOK_ALIKES,
     begin,
-    block,
     of_100,
     statement,
     statements,
-    table,
     variant_words,
 )
+from wristward.pages.facts import rests_on, said
+from wristward.pages.html import one_line, table
+from wristward.pages.markdown import plain
 
 
 def cuff_page(atlas: Atlas) -> str:
@@ -37,7 +37,7 @@ def cuff_page(atlas: Atlas) -> str:
             under = cover_of(atlas.dataset, cuff.territories, covered_at_least=1.0)
             rows = [[atlas.link(one["nerve"], here=CUFF), of_100(atlas, one["needed_in"])] for one in under["nerves"]]
             headings = [words("teach.coverage.table.nerve"), words("teach.cuff.needed")]
-            parts.append(block(table(words(f"teach.cuff.site.{site}"), headings, rows, numbers=(1,))))
+            parts.append(one_line(table(words(f"teach.cuff.site.{site}"), headings, rows, numbers=(1,))))
             records = [file.territories[one] for one in cuff.territories]
             sources = "; ".join(dict.fromkeys(rests_on(atlas, one, here=CUFF) for one in records))
             parts.append(f"{words('teach.cuff.skin')} <span class='ww-source'>{sources}.</span>\n")
@@ -55,7 +55,7 @@ def cuff_page(atlas: Atlas) -> str:
     ]
     headings = [words(f"teach.cuff.table.{one}") for one in ("finding", "n", "source")]
     parts.append(
-        f"## {words('teach.cuff.differ')}\n\n{block(table(words('teach.cuff.differ'), headings, rows, numbers=(1,)))}"
+        f"## {words('teach.cuff.differ')}\n\n{one_line(table(words('teach.cuff.differ'), headings, rows, numbers=(1,)))}"
     )
     parts.append(f"{statements(atlas, teaching.cuff.says, here=CUFF, fallback=teaching.cuff)}\n")
     rows = [
@@ -68,7 +68,7 @@ def cuff_page(atlas: Atlas) -> str:
     ]
     headings = [words(f"teach.cuff.table.{one}") for one in ("operation", "site", "time")]
     parts.append(
-        f"## {words('teach.cuff.list')}\n\n{block(table(words('teach.cuff.list'), headings, rows, numbers=(2,)))}"
+        f"## {words('teach.cuff.list')}\n\n{one_line(table(words('teach.cuff.list'), headings, rows, numbers=(2,)))}"
     )
     return "\n".join(parts)
 
@@ -118,7 +118,7 @@ def look_alikes_page(atlas: Atlas) -> str:
     parts = [begin(atlas, "look_alikes")]
     for record in atlas.dataset.parts["teaching"].look_alikes:
         title = words(f"teach.look_alike.{record.id}")
-        parts.append(f"## {title}\n\n{block(_picture(atlas, record, title))}")
+        parts.append(f"## {title}\n\n{one_line(_picture(atlas, record, title))}")
         parts.append(statements(atlas, record.says, here=LOOK_ALIKES, fallback=record))
         parts += _variant_lines(atlas, record.variants, here=LOOK_ALIKES)
         parts.append("")

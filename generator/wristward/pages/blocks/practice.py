@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from generator.block.chance import Chances
-from generator.block.distribution import mean_height_mm
-from generator.block.model import BlockModel
-from generator.block.report import percent, window_report
-from generator.block.window import arm_chances
-from generator.measure.height import in_cm
-from generator.pages.atlas import Atlas, plain
-from generator.pages.teach_common import BLOCK_LEVELS, statement, table
+from wristward.block.blocks import BlockModel
+from wristward.block.chance import Chances
+from wristward.block.distribution import mean_height_mm
+from wristward.block.report import percent, window_report
+from wristward.block.window import arm_chances
+from wristward.measure.text import in_cm
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.common import BLOCK_LEVELS, statement
+from wristward.pages.html import table
+from wristward.pages.markdown import plain
 
 MEDIAN, ULNAR = "median_nerve", "ulnar_nerve"
 SUPERFICIAL_RADIAL, LATERAL = "superficial_radial_nerve", "lateral_antebrachial_cutaneous_nerve"

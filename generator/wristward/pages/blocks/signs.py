@@ -4,28 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from generator.block.chance import chances
-from generator.block.coverage_report import territory_name
-from generator.block.model import READINGS, block_model
-from generator.block.report import at_words, grip_words, window_report
-from generator.block.skin_alone import skin_alone
-from generator.measure.text import capital
-from generator.pages.atlas import Atlas, plain
-from generator.pages.facts import rests_on, said
-from generator.pages.teach_common import (
+from wristward.block.blocks import READINGS, block_model
+from wristward.block.chance import chances
+from wristward.block.coverage_report import territory_name
+from wristward.block.report import at_words, grip_words, window_report
+from wristward.block.skin_alone import skin_alone
+from wristward.measure.text import capital
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.common import (
     BRANCHES,
     STAYS,
     TESTING,
     begin,
-    block,
     link_to,
     nerve_title,
     of_100,
     statement,
     statements,
-    table,
     variant_words,
 )
+from wristward.pages.facts import rests_on, said
+from wristward.pages.html import one_line, table
+from wristward.pages.markdown import plain
 
 MOST_PATCHES = 3
 
@@ -37,7 +37,7 @@ def testing_page(atlas: Atlas) -> str:
     parts = [begin(atlas, "testing"), words("teach.testing.read", ml=f"{ml:g}") + "\n"]
     for nerve, record in teaching.nerves.items():
         parts.append(f"## {nerve_title(atlas, nerve)}\n\n### {words('teach.testing.skin')}\n")
-        parts.append(block(_skin(atlas, nerve)))
+        parts.append(one_line(_skin(atlas, nerve)))
         parts.append(f"### {words('teach.testing.movement')}\n")
         z_mm = best_level_mm(atlas.dataset, nerve, volume_ml=ml)
         if record.remain:
@@ -92,7 +92,7 @@ def sign_rows(
 def sign_table(atlas: Atlas, label: str, rows: Iterable[list[str]]) -> str:
     """Return rows of ``sign_rows`` as a table."""
     headings = [atlas.words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "entry", "source")]
-    return block(table(label, headings, rows, numbers=(2, 3)))
+    return one_line(table(label, headings, rows, numbers=(2, 3)))
 
 
 def _caveats(atlas: Atlas, signs: Iterable[str]) -> str:
@@ -134,12 +134,12 @@ def stays_page(atlas: Atlas) -> str:
         parts.append(f"## {nerve_title(atlas, nerve)}\n")
         report = window_report(atlas.dataset, nerve=nerve, volume_ml=ml, reading="entry")
         parts.append(f"{plain(report['sentence'])}\n{{ .t-repeat }}\n")
-        parts.append(block(_goes(atlas, nerve)))
+        parts.append(one_line(_goes(atlas, nerve)))
         if branches.blocks[nerve].unwanted:
             parts.append(f"### {words('teach.stays.spared')}\n")
             z_mm = report["windows"]["entry"]["best_mm"]
             parts.append(words("teach.testing.level", where=at_words(atlas.dataset.words, z_mm), ml=f"{ml:g}") + "\n")
-            parts.append(block(_stays(atlas, nerve, z_mm, ml)))
+            parts.append(one_line(_stays(atlas, nerve, z_mm, ml)))
             parts.append(f"{plain(grip_words(atlas.dataset))}\n")
         else:
             parts.append(words("teach.stays.no_muscle") + "\n")

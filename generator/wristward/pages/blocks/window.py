@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from html import escape
 
-from generator import client
-from generator.block.report import at_words, percent, window_reports
-from generator.figure.charts import Chart, Line
-from generator.pages import figures
-from generator.pages.atlas import Atlas
-from generator.pages.teach_common import table
+from wristward.block.report import at_words, percent, window_reports
+from wristward.bridge.hosts.figures import chart_html
+from wristward.figure.charts import Chart, Line
+from wristward.pages import figures
+from wristward.pages.atlas import Atlas
+from wristward.pages.html import one_line, table
 
 OF_100 = 100.0
 
@@ -35,14 +35,14 @@ def window_html(atlas: Atlas, *, nerve: str, volume_ml: float, arm: str, here: s
         chart, start_z_mm = _chart(words, title, reports), report["window"]["best_mm"]
         url = figures.assets_url(here)
         parts.append(
-            client.chart_html(chart, atlas.dataset, chart_id=chart_id, assets_url=url, z_mm=start_z_mm),
+            chart_html(chart, atlas.dataset, chart_id=chart_id, assets_url=url, z_mm=start_z_mm),
         )
         parts.append(_paragraph(report["sentence"]))
         parts.append(_events(words, reports))
     else:
         parts += [f"<p><strong>{escape(title)}</strong></p>", _paragraph(report["sentence"])]
     parts += [_paragraph(said) for said in (report["grip"], report["assumed"]["says"]) if said is not None]
-    return f'<div class="ww-window">{figures.one_line("".join(parts))}</div>'
+    return f'<div class="ww-window">{one_line("".join(parts))}</div>'
 
 
 def _chart(words, title: str, reports: dict[str, dict]) -> Chart:

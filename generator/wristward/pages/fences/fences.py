@@ -18,13 +18,14 @@ from dataclasses import dataclass
 
 from pymdownx.superfences import SuperFencesCodeExtension, SuperFencesException
 
-from generator.data.fence_records import FENCES
-from generator.data.wording import read_record
-from generator.data.yaml_reader import Node, read_yaml
-from generator.errors import Problem, nearest, one_of, quoted
-from generator.pages import fence_kinds, quiz_fence
-from generator.pages.atlas import Atlas
-from generator.pages.fence_places import FencePlaces, Place
+from wristward.data.reading.faults import read_record
+from wristward.data.reading.tree import Node, read_yaml
+from wristward.data.records.fence import FENCES
+from wristward.errors import Problem, nearest, one_of, quoted
+from wristward.pages.atlas import Atlas
+from wristward.pages.fences import figure_kinds
+from wristward.pages.fences import quiz as quiz_fence
+from wristward.pages.fences.places import FencePlaces, Place
 
 NAME = "wristward"
 EMPTY = {
@@ -128,7 +129,7 @@ class Fences:
                 raise self._error("\n".join(str(problem) for problem in moved))
             if quiz:
                 return quiz_fence.draw(node.plain(), self._atlas(), here=self._source.here)
-            return fence_kinds.draw(asked, self._atlas())
+            return figure_kinds.draw(asked, self._atlas())
 
         if problems:
             return draw()
@@ -137,7 +138,7 @@ class Fences:
             f"{language} fence {self._source.here} {self._count} {sorted(node.plain().items(), key=str)}", draw
         )
 
-    def _check(self, node: Node, *, quiz: bool) -> tuple[list[Problem], fence_kinds.Asked | None]:
+    def _check(self, node: Node, *, quiz: bool) -> tuple[list[Problem], figure_kinds.Asked | None]:
         if quiz:
             return quiz_fence.check(node, self._atlas()), None
         figure = node.value.get("figure")
@@ -151,14 +152,14 @@ class Fences:
         record, problems = read_record(FENCES[figure.value], node)
         if record is None:
             return problems, None
-        asked = fence_kinds.Asked(record=record, number=self._count, here=self._source.here)
-        found = fence_kinds.faults(asked, self._atlas())
+        asked = figure_kinds.Asked(record=record, number=self._count, here=self._source.here)
+        found = figure_kinds.faults(asked, self._atlas())
         return [node.at(path).mark.problem(text) for path, text in found], asked
 
     def _twice(self, node: Node) -> list[Problem]:
         """A figure whose parts have fixed ids stands on a page once."""
         asked = node.plain()
-        keys = fence_kinds.ONCE.get(str(asked.get("figure")))
+        keys = figure_kinds.ONCE.get(str(asked.get("figure")))
         which = str([asked.get("figure"), *(asked.get(key) for key in keys or ())])
         if keys is None or which not in self._once:
             self._once.add(which)

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 import markdown
 
-from generator.block.model import block_model
-from generator.data.record import Record, key_references, references
-from generator.errors import one_of, quoted, unknown
-from generator.figure.hand import hand_style
-from generator.pages import figures
-from generator.pages.atlas import Atlas
-from generator.pages.teach_coverage import operation_cover
-from generator.pages.window_figure import window_html
+from wristward.block.blocks import block_model
+from wristward.data.records.record import Record, key_references, references
+from wristward.errors import one_of, quoted, unknown
+from wristward.figure.hand import hand_style
+from wristward.pages import figures
+from wristward.pages.atlas import Atlas
+from wristward.pages.blocks.coverage import operation_cover
+from wristward.pages.blocks.window import window_html
 
 Fault = tuple[tuple, str]
 """Path in the fence, and what is wrong there."""

@@ -13,14 +13,14 @@
 
 from __future__ import annotations
 
-from generator.data.yaml_reader import Node
-from generator.errors import Problem, quoted, unknown
-from generator.pages import figures
-from generator.pages.atlas import Atlas
-from generator.quiz.choose import choose
-from generator.quiz.compose import under
-from generator.quiz.model import KINDS
-from generator.quiz.written import written_id
+from wristward.data.reading.tree import Node
+from wristward.errors import Problem, quoted, unknown
+from wristward.pages import figures
+from wristward.pages.atlas import Atlas
+from wristward.quiz.choose import choose
+from wristward.quiz.compose import under
+from wristward.quiz.item import KINDS
+from wristward.quiz.items.written import written_id
 
 NAME = "quiz"
 KEYS = ("kinds", "topics", "levels", "count", "seed", "items")

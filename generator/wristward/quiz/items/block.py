@@ -10,11 +10,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from generator.block.chance import chances
-from generator.block.model import READINGS, Block, BlockModel, block_model
-from generator.quiz.model import BAND_MM, Item, Option, level_topic, make_item
-from generator.quiz.scoring import CREDIT_STEP_MM, FULL, HEIGHT_HALF_MM
-from generator.quiz.wording import Wording, known_events
+from wristward.block.blocks import READINGS, Block, BlockModel, block_model
+from wristward.block.chance import chances
+from wristward.quiz.item import BAND_MM, Item, Option, level_topic, make_item
+from wristward.quiz.scoring import CREDIT_STEP_MM, FULL, HEIGHT_HALF_MM
+from wristward.quiz.wording import Wording, known_events
 
 RARE, SURE = 0.1, 0.9
 ASKED_ML = (2, 9)

@@ -12,10 +12,10 @@ from itertools import combinations
 
 import numpy as np
 
-from generator.block.sampler import Limbs
-from generator.quiz.model import LEAST_CONFIDENCE, Item, make_item, one_best
-from generator.quiz.order_items import SURE, share_above
-from generator.quiz.wording import Wording
+from wristward.block.sampler import Limbs
+from wristward.quiz.item import LEAST_CONFIDENCE, Item, make_item, one_best
+from wristward.quiz.items.order import SURE, share_above
+from wristward.quiz.wording import Wording
 
 DISTRACTORS = 3
 LEAST_BAND_MM = 20

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from generator.block.coverage import hand_kinds
-from generator.quiz.model import LEAST_CONFIDENCE, Item, Option, make_item
-from generator.quiz.wording import Wording
+from wristward.block.coverage import hand_kinds
+from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item
+from wristward.quiz.wording import Wording
 
 NEEDED, NOT_NEEDED = 0.85, 0.15
 CHOICES = 5

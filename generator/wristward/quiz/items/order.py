@@ -11,9 +11,9 @@ from itertools import combinations
 
 import numpy as np
 
-from generator.block.sampler import Limbs
-from generator.quiz.model import LEAST_CONFIDENCE, Item, Option, make_item
-from generator.quiz.wording import Wording
+from wristward.block.sampler import Limbs
+from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item
+from wristward.quiz.wording import Wording
 
 SURE = 0.9
 LEAST_EVENTS = 3

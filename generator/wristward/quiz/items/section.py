@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from math import atan2, degrees
 
-from generator.measure.measures import bearing_deg, centre_distance_mm, direction_of, gap_mm
-from generator.quiz.lint import LENGTH_RATIO
-from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item
-from generator.quiz.wording import Wording
-from generator.section import shapes
-from generator.section.model import Section, Solved
+from wristward.measure import rings
+from wristward.measure.measures import bearing_deg, centre_distance_mm, direction_of, gap_mm
+from wristward.quiz.item import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item
+from wristward.quiz.lint import LENGTH_RATIO
+from wristward.quiz.wording import Wording
+from wristward.section.section import Section, Solved
 
 LEAST_TARGET_MM = 1.5
 ROUND = ("nerve", "artery", "vein", "tendon")
@@ -50,7 +50,7 @@ def section_items(dataset, sections: Mapping[int, Section], wording: Wording) ->
 
 def target_width_mm(solved: Solved) -> float:
     """Return how wide a structure is where it is widest: twice the depth of its centre, mm."""
-    return 2 * shapes.depth_inside_mm(solved.centre_mm, solved.ring_mm)
+    return 2 * rings.depth_inside_mm(solved.centre_mm, solved.ring_mm)
 
 
 def _basis(dataset, solved: Solved, z_mm: float):
@@ -267,7 +267,7 @@ def _as_long(key: str, near: list[Solved], wording: Wording) -> list[Solved]:
 
 
 def _is_deep(section: Section, solved: Solved) -> bool:
-    return shapes.depth_inside_mm(solved.centre_mm, section.fascia_mm) > 0
+    return rings.depth_inside_mm(solved.centre_mm, section.fascia_mm) > 0
 
 
 def _elsewhere(section: Section, solved: Solved, other: Solved, wording: Wording) -> str:

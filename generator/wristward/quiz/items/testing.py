@@ -10,12 +10,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from generator.block.chance import chances
-from generator.block.model import READINGS, Block, BlockModel, block_model
-from generator.quiz.block_items import RARE, SURE, assumed
-from generator.quiz.hand_items import NOT_NEEDED, alone, tested
-from generator.quiz.model import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item, one_best
-from generator.quiz.wording import Wording
+from wristward.block.blocks import READINGS, Block, BlockModel, block_model
+from wristward.block.chance import chances
+from wristward.quiz.item import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item, one_best
+from wristward.quiz.items.block import RARE, SURE, assumed
+from wristward.quiz.items.hand import NOT_NEEDED, alone, tested
+from wristward.quiz.wording import Wording
 
 DISTRACTORS = 3
 MOST_TESTS = 6

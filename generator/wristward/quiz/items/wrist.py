@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from generator.measure.cut import middle_of, rings_of, toward_vector
-from generator.measure.measures import centre_distance_mm
-from generator.measure.relations import evaluate_claim
-from generator.quiz.model import LEAST_CONFIDENCE, Item, Option, make_item, one_best
-from generator.quiz.wording import Wording
-from generator.section.model import Section, Solved
+from wristward.measure.cut import middle_of, rings_of, toward_vector
+from wristward.measure.measures import centre_distance_mm
+from wristward.measure.relations import evaluate_claim
+from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item, one_best
+from wristward.quiz.wording import Wording
+from wristward.section.section import Section, Solved
 
 WRIST_MM = 35
 DISTRACTORS = 3

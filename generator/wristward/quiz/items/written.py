@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from generator.errors import DataError
-from generator.quiz.lint import broken_rules
-from generator.quiz.model import Item, Option, make_item
-from generator.quiz.section_items import LEAST_TARGET_MM, target_width_mm
-from generator.section.model import Section
+from wristward.errors import DataError
+from wristward.quiz.item import Item, Option, make_item
+from wristward.quiz.items.section import LEAST_TARGET_MM, target_width_mm
+from wristward.quiz.lint import broken_rules
+from wristward.section.section import Section
 
 WRITTEN = "written|"
 """Begins the fact of an item written by hand; its id follows."""

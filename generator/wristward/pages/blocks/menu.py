@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from generator.data.languages import ENGLISH
-from generator.data.phrase import language_of
-from generator.pages import teach_common as common
-from generator.pages.atlas import Atlas, GeneratedPage
-from generator.pages.block_levels import block_levels_page
-from generator.pages.teach_branches import branches_page, variants_page
-from generator.pages.teach_cases import case_pages
-from generator.pages.teach_coverage import coverage_page
-from generator.pages.teach_limits import complications_page, cuff_page, incomplete_page, look_alikes_page
-from generator.pages.teach_signs import stays_page, testing_page
+from wristward.data.words.languages import ENGLISH
+from wristward.data.words.phrase import language_of
+from wristward.pages.atlas import Atlas, GeneratedPage
+from wristward.pages.blocks import common
+from wristward.pages.blocks.branches import branches_page, variants_page
+from wristward.pages.blocks.cases import case_pages
+from wristward.pages.blocks.coverage import coverage_page
+from wristward.pages.blocks.levels import block_levels_page
+from wristward.pages.blocks.limits import complications_page, cuff_page, incomplete_page, look_alikes_page
+from wristward.pages.blocks.signs import stays_page, testing_page
 
 NEEDED = ("branches", "territories", "operations", "drugs", "hand_map", "teaching")
 """Files of the data, by part, that these pages are made from."""

@@ -1,21 +1,29 @@
 """A whole tiny site: the prose of tests/sites/minimal on the made-up arm of tests/data/small."""
 
+import os
 import re
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 
-import pytest
-
-from tests.conftest import command_line
-
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[1]
 # Quizzes name this source whatever the data; the made-up arm does not.
 SOURCE = "  project_assumption: {type: personal_communication, title: Assumption, what: what no study measures}\n"
 
 # The made-up arm is cut short: a fifth of the sections to solve, and as much to test.
 SHORTER = 5
 HEIGHTS = re.compile(r"((?:z_mm|reference_length_mm): )(\[?)(\d+)(?:, (\d+))?")
+
+
+def command_line(*words, seed="0"):
+    """Return the words that run a command, and the environment for them."""
+    program = "import sys; from wristward.cli.main import main; sys.exit(main(sys.argv[1:]))"
+    return [sys.executable, "-c", program, *words], {
+        **os.environ,
+        "PYTHONPATH": str(ROOT / "generator"),
+        "PYTHONHASHSEED": seed,
+    }
 
 
 def make_project(folder):
@@ -43,20 +51,3 @@ def run(folder, *words, seed="0"):
     """Run a command in a process of its own, as a person would in that folder."""
     command, environment = command_line(*words, seed=seed)
     return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)
-
-
-@pytest.fixture(scope="session")
-def built(tmp_path_factory):
-    """The tiny project with its built site, shared by tests that only look at it."""
-    folder = make_project(tmp_path_factory.mktemp("built site") / "a project")
-    finished = run(folder, "build")
-    assert 0 == finished.returncode, finished.stderr
-    return folder
-
-
-@pytest.fixture
-def project(tmp_path, built):
-    """A fresh copy of the tiny project without its site, for a test that changes it; what was solved is at hand."""
-    folder = make_project(tmp_path / "project")
-    shutil.copytree(built / ".cache", folder / ".cache")
-    return folder

@@ -7,18 +7,19 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from generator import cli_browser
-from generator.cli import CommandError
-from generator.cli_data import read_data, solve_data
-from generator.cli_export import asked_quiz, check_target, shown_version, write_whole
-from generator.export.about import Facts
-from generator.export.cards import block_cards
-from generator.export.paper import quiz_paper
-from generator.export.print_page import Frame
-from generator.export.question import questions_of
-from generator.export.sheets import named_levels, section_sheets
-from generator.figure.arm import MEAN, as_in_arm
-from generator.figure.legend import legend_of
+from wristward.cli.browser import ARGUMENTS, VARIABLE, BrowserError, installed_browser
+from wristward.cli.data import read_data, shown_version, solve_data
+from wristward.cli.errors import CommandError
+from wristward.cli.files import check_target, write_whole
+from wristward.cli.quiz import asked_quiz
+from wristward.export.about import Facts
+from wristward.export.cards import block_cards
+from wristward.export.paper import quiz_paper
+from wristward.export.print_page import Frame
+from wristward.export.question import questions_of
+from wristward.export.sheets import named_levels, section_sheets
+from wristward.figure.legend import legend_of
+from wristward.measure.arm import MEAN, as_in_arm
 
 SECONDS = 180
 DATES = re.compile(rb"/(CreationDate|ModDate) \(D:[^)]*\)")
@@ -34,13 +35,13 @@ def export_print(options) -> int:
     """
     check_target(options.out, ".pdf")
     try:
-        browser = cli_browser.installed_browser()
-    except cli_browser.BrowserError as error:
+        browser = installed_browser()
+    except BrowserError as error:
         raise CommandError(str(error)) from error
     if browser is None:
         raise CommandError(
             "a PDF is printed by Chromium, Chrome or Edge, and none was found (install one, set "
-            f"{cli_browser.VARIABLE}, or print the page Print of the built site)"
+            f"{VARIABLE}, or print the page Print of the built site)"
         )
     dataset = read_data(options)
     html = _html(options, dataset, solve_data(dataset, options))
@@ -88,7 +89,7 @@ def pdf_of(html: str, browser: str) -> bytes:
         page, made = Path(name, "page.html"), Path(name, "page.pdf")
         page.write_text(html, encoding="utf-8", newline="\n")
         command = [
-            browser, "--headless", *cli_browser.ARGUMENTS, f"--user-data-dir={Path(name, 'profile')}",
+            browser, "--headless", *ARGUMENTS, f"--user-data-dir={Path(name, 'profile')}",
             "--no-pdf-header-footer", f"--print-to-pdf={made}", page.as_uri(),
         ]  # fmt: skip
         try:
