@@ -125,7 +125,7 @@ def test_more_nerves_than_can_be_looked_at_are_refused():
 
 def test_factors_that_no_territory_asks_of_change_nothing(dataset):
     """Kinds of hands are by the nerves they need: chances add up to one and no kind stands twice."""
-    file = dataset.parts["territories"]
+    file = dataset.territories
     factors = {id_: record.alternatives for id_, record in file.factors.items()}
     kinds = hand_kinds(factors, file.territories, ["little_palmar"], patch_at_least=file.patch_at_least)
 
@@ -165,7 +165,7 @@ def test_an_unknown_operation_is_answered(dataset):
 @pytest.mark.parametrize("nerve", ["median_nerve", "ulnar_nerve", "superficial_radial_nerve"])
 def test_skin_that_a_nerve_has_alone(nerve, dataset):
     """Shares of hands in which a nerve serves a patch, and serves it alone, are those of every hand; least shared first."""
-    found = skin_alone(dataset.parts["territories"], nerve)
+    found = skin_alone(dataset.territories, nerve)
     expected = {}
     for id_, record in TERRITORIES["territories"].items():
         if record["layer"] == "skin":

@@ -94,7 +94,7 @@ def test_no_injections_make_no_sum_and_no_weight_makes_none():
 def test_sums_of_every_story(operation, dataset):
     """Each story's amounts, limits and shares are those worked out from the raw files."""
     record = OPERATIONS[operation]
-    found = dose_sum(dataset.parts["operations"].operations[operation], dataset.parts["drugs"])
+    found = dose_sum(dataset.operations.operations[operation], dataset.drugs)
     totals, adrenaline = {}, {}
     for one in record["injections"]:
         totals[one["drug"]] = totals.get(one["drug"], 0) + one["percent"] * 10 * one["volume_ml"]

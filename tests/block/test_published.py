@@ -113,7 +113,7 @@ def test_conversions_in_the_data_are_those_of_the_landmarks(branches):
 
 def share_of_hands(dataset, row):
     """Return the share of hands in which what a row asks is so, over every kind of hand."""
-    file = dataset.parts["territories"]
+    file = dataset.territories
     factors = {id_: record.alternatives for id_, record in file.factors.items()}
     parts = ("palm", "back", "digits")
     ids = (
@@ -149,7 +149,7 @@ def test_share_of_hands(row, dataset):
 def test_the_most_common_split_of_the_back_is_two_and_a_half(dataset):
     """Of the forms of the back of the hand the most common one has two and a half fingers from each side
     (Sulaiman 2015, abstract)."""
-    split = dataset.parts["territories"].factors["dorsum_split"].alternatives
+    split = dataset.territories.factors["dorsum_split"].alternatives
 
     assert "two_and_a_half" == max(split, key=split.get)
 

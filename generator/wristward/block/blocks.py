@@ -90,7 +90,7 @@ def block_model(dataset: Any) -> BlockModel:
     Raises:
         KeyError: If the dataset has no branches.
     """
-    file = dataset.parts["branches"]
+    file = dataset.branches
     return BlockModel(
         events={
             id_: Event(

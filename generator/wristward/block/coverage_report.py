@@ -35,11 +35,11 @@ def coverage_report(dataset: Any, operation: str) -> dict[str, Any]:
     Raises:
         ValueError: If there is no such operation.
     """
-    operations = dataset.parts["operations"]
+    operations = dataset.operations
     if operation not in operations.operations:
         raise ValueError(f"operation is '{operation}' (allowed: {one_of(operations.operations)})")
     record = operations.operations[operation]
-    cuffs = dataset.parts["territories"].cuffs
+    cuffs = dataset.territories.cuffs
     cuff = cuffs.get(record.cuff.site)
     under = cuff.territories if cuff is not None else ()
     asked = {"skin": record.skin, "deep": record.deep, "all": (*record.skin, *record.deep)}
@@ -67,7 +67,7 @@ def coverage_report(dataset: Any, operation: str) -> dict[str, Any]:
 
 def cover_of(dataset: Any, ids: Any, *, covered_at_least: float) -> dict[str, Any]:
     """Return the cover of any territories, as a layer of ``coverage_report``."""
-    file, names = dataset.parts["territories"], dataset.structures
+    file, names = dataset.territories, dataset.structures
     factors = {id_: record.alternatives for id_, record in file.factors.items()}
     kinds = hand_kinds(factors, file.territories, ids, patch_at_least=file.patch_at_least)
     best = best_covers(kinds)
@@ -96,7 +96,7 @@ def territory_name(words: Any, territory: str) -> str:
 
 def _above(dataset: Any, ids: Any) -> list[dict[str, Any]]:
     """Return the take-offs that a block must lie above in some hand, with the share of hands."""
-    file, found = dataset.parts["territories"], {}
+    file, found = dataset.territories, {}
     factors = {id_: record.alternatives for id_, record in file.factors.items()}
     for chance, hand in hands(factors, file.territories, ids):
         parts = {

@@ -221,7 +221,7 @@ def assumed_words(words: Any, model: BlockModel, volume_ml: float) -> str:
 
 def grip_words(dataset: Any) -> str:
     """Return what is said of the grip wherever forearm muscles are called spared."""
-    finding = dataset.parts["branches"].findings["grip_loss"]
+    finding = dataset.branches.findings["grip_loss"]
     return dataset.words["block.window.grip"].format(says=finding.says)
 
 

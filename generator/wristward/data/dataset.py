@@ -4,16 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Literal, TypeVar
 
 from wristward.data.arms import DRAWN
+from wristward.data.reading.folder import shown_name
 from wristward.data.reading.overrides import Override
 from wristward.data.reading.tree import Mark
+from wristward.data.records.branch import BranchesFile
 from wristward.data.records.level import LevelRecord
+from wristward.data.records.quiz import QuizItemsFile
 from wristward.data.records.record import Record
 from wristward.data.records.region import RegionRecord
 from wristward.data.records.relation import RelationRecord
+from wristward.data.records.scenario import DrugsFile, OperationsFile, TerritoriesFile
 from wristward.data.records.source import SourceRecord
 from wristward.data.records.structure import StructureRecord
+from wristward.data.records.teaching import HandMapFile, TeachingFile
+from wristward.errors import DataError, Problem
+
+PartName = Literal["branches", "drugs", "hand_map", "operations", "quiz_items", "teaching", "territories"]
+"""Files that a dataset may do without, each without its ".yaml"."""
+
+F = TypeVar("F", bound=Record)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +46,7 @@ class Dataset:
     """Words for readers by dotted key, in the dataset's language where it has them."""
 
     parts: dict[str, Record] = field(default_factory=dict)
-    """Files of registered parts that are there, by the part's name."""
+    """Files of registered parts that are there, by the part's name. The program's own have a property each."""
 
     places: dict[tuple[str, str | float], Mark] = field(default_factory=dict)
     files: tuple[Path, ...] = ()
@@ -50,6 +62,56 @@ class Dataset:
 
     arms: dict[str, Dataset] = field(default_factory=dict)
     """The arms that draw something otherwise; one that is only larger or smaller is not among them."""
+
+    @property
+    def branches(self) -> BranchesFile:
+        """branches.yaml: where nerves branch, and what blocks want. It needs the file, as its neighbours theirs.
+
+        Raises:
+            DataError: If there is no such file; ``has`` says so beforehand.
+        """
+        return self._file("branches", BranchesFile)
+
+    @property
+    def drugs(self) -> DrugsFile:
+        """drugs.yaml: printed limits."""
+        return self._file("drugs", DrugsFile)
+
+    @property
+    def hand_map(self) -> HandMapFile:
+        """hand_map.yaml: the drawing of a hand."""
+        return self._file("hand_map", HandMapFile)
+
+    @property
+    def operations(self) -> OperationsFile:
+        """operations.yaml: the made-up list of operations."""
+        return self._file("operations", OperationsFile)
+
+    @property
+    def quiz_items(self) -> QuizItemsFile:
+        """quiz_items.yaml: questions written by hand."""
+        return self._file("quiz_items", QuizItemsFile)
+
+    @property
+    def teaching(self) -> TeachingFile:
+        """teaching.yaml: what the pages about blocks say."""
+        return self._file("teaching", TeachingFile)
+
+    @property
+    def territories(self) -> TerritoriesFile:
+        """territories.yaml: what is supplied by what."""
+        return self._file("territories", TerritoriesFile)
+
+    def has(self, *names: PartName) -> bool:
+        """Say whether the data holds all of these files."""
+        return all(name in self.parts for name in names)
+
+    def _file(self, name: PartName, record: type[F]) -> F:
+        found = self.parts.get(name)
+        if not isinstance(found, record):
+            text = "there is no such file, and what is asked for is made from it"
+            raise DataError([Problem(f"{shown_name(self.folder)}/{name}.yaml", 1, 1, text)])
+        return found
 
     def of_arm(self, name: str) -> Dataset:
         """Return the data of an arm: its own where it draws something otherwise, else these."""

@@ -115,7 +115,7 @@ def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: s
 
 def block_levels(atlas: Atlas, views: Sequence[BlockView], *, z_mm: int, here: str) -> str:
     """Return the figure of the page "Block levels", at a level of the mean arm, mm."""
-    volumes_ml = atlas.dataset.parts["branches"].spread.volumes_ml
+    volumes_ml = atlas.dataset.branches.spread.volumes_ml
     return one_line(
         block_levels_html(
             views,

@@ -59,7 +59,7 @@ def print_sheets(atlas: Atlas, *, version: str) -> list[Sheet]:
         )
         for mode in MODES
     ]
-    if "branches" in atlas.dataset.parts and atlas.dataset.parts["branches"].blocks:
+    if atlas.dataset.has("branches") and atlas.dataset.branches.blocks:
         sheets.append(
             Sheet(
                 group="cards",

@@ -84,7 +84,7 @@ def all_items(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> 
 
 def _candidates(dataset, sections: Mapping[int, Section], seed: int) -> Iterator[Item]:
     wording, limbs, known = Wording(dataset), None, []
-    if "branches" in dataset.parts:
+    if dataset.has("branches"):
         limbs = draw_limbs(block_model(dataset), count=LIMBS, seed=seed)
         known = known_events(dataset, wording)
     yield from section_items(dataset, sections, wording)

@@ -19,7 +19,7 @@ class Wording:
         """Take the checked data."""
         self._words: Mapping[str, str] = dataset.words
         self._structures = dataset.structures
-        branches = dataset.parts["branches"].branches if "branches" in dataset.parts else {}
+        branches = dataset.branches.branches if dataset.has("branches") else {}
         self._lacking = {id_ for id_, record in branches.items() if record.prevalence < USUAL}
 
     def say(self, key: str, **values: object) -> str:
@@ -68,7 +68,7 @@ class Wording:
 
 def known_events(dataset, wording: Wording) -> list[str]:
     """Return the ids of events that may be keyed: not merely guessed, and with words."""
-    records = dataset.parts["branches"].branches
+    records = dataset.branches.branches
     return [id_ for id_, r in records.items() if r.confidence >= LEAST_CONFIDENCE and wording.has(f"event.{id_}")]
 
 

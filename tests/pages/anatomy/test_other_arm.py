@@ -26,7 +26,7 @@ def atlas(dataset):
 def test_an_arm_is_told_with_its_share_its_source_and_what_it_lifts(atlas, dataset):
     """Share and published range are those of branches.yaml, with the source; each lifted fact comes with its reason."""
     told = arm_words(atlas, ARM)
-    variant = dataset.parts["branches"].variants[ARM]
+    variant = dataset.branches.variants[ARM]
     relations = {relation.id: relation for relation in dataset.relations}
 
     assert "joins the ulnar nerve near the wrist" in told["differs"]

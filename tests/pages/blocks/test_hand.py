@@ -16,15 +16,15 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 @pytest.fixture(scope="module")
 def hand(dataset):
-    return dataset.parts["hand_map"]
+    return dataset.hand_map
 
 
 def draw(dataset, view, **options):
-    territories = dataset.parts["territories"].territories
-    drawn = {*dataset.parts["hand_map"].palm, *dataset.parts["hand_map"].back}
+    territories = dataset.territories.territories
+    drawn = {*dataset.hand_map.palm, *dataset.hand_map.back}
     nerves_of = {id_: [part.nerve for part in territories[id_].supply] for id_ in drawn}
     return draw_hand(
-        dataset.parts["hand_map"],
+        dataset.hand_map,
         view,
         nerves_of,
         dataset.words,
@@ -62,7 +62,7 @@ def test_letters_stand_in_their_patches(hand, view):
 def test_each_patch_shows_its_nerves(dataset, hand, view):
     """A patch is filled by the pattern of its first nerve, and the letters on it are those of its nerves."""
     svg = ElementTree.fromstring(draw(dataset, view))
-    territories = dataset.parts["territories"].territories
+    territories = dataset.territories.territories
     fills = {one.get("data-territory"): one.get("fill") for one in svg.iter(f"{SVG}use") if one.get("data-territory")}
     letters = sorted(one.text for one in svg.iter(f"{SVG}text"))
 
@@ -110,7 +110,7 @@ def test_nerves_differ_without_colour():
 
 def test_every_nerve_of_drawn_skin_has_a_sign(dataset, hand):
     """No nerve in a supply of the map, usual or variant, is without colour, hatch and letter."""
-    territories = dataset.parts["territories"].territories
+    territories = dataset.territories.territories
     nerves = {
         part.nerve
         for id_ in (*hand.palm, *hand.back)

@@ -206,7 +206,7 @@ def test_what_lies_outside_the_sections_is_told_in_words(panels, dataset):
     for nerve, block in block_model(dataset).blocks.items():
         panel = text_of(panels[nerve])
         for id_ in (*block.wanted, *block.unwanted, *block.apart, *block.beside):
-            event = dataset.parts["branches"].branches[id_]
+            event = dataset.branches.branches[id_]
             low, high = ((end - event.mean_z_mm) / event.sd_mm for end in (event.min_z_mm, event.max_z_mm))
             cut = truncnorm(low, high, loc=event.mean_z_mm, scale=event.sd_mm)
             name = dataset.words[f"block.event.{id_}"]

@@ -112,8 +112,8 @@ def test_chances_of_the_cases_are_those_of_drawn_limbs(written, dataset, limbs):
     """At every level of a story the chances of sparing and of both are those counted over drawn limbs."""
     model = block_model(dataset)
     asked = 0
-    for case in dataset.parts["teaching"].cases:
-        record = dataset.parts["operations"].operations[case.operation]
+    for case in dataset.teaching.cases:
+        record = dataset.operations.operations[case.operation]
         text = written[f"cases/{case.operation}.md"].markdown
         for (nerve, z_mm), ml in places_of(record).items():
             if nerve not in model.blocks or not model.blocks[nerve].unwanted:
@@ -160,7 +160,7 @@ def test_skin_least_shared_is_counted_over_every_hand(written, dataset):
     territories = raw("territories")
     skin = [id_ for id_, one in territories["territories"].items() if one["layer"] == "skin"]
     text = written["testing.md"].markdown
-    for nerve in dataset.parts["teaching"].nerves:
+    for nerve in dataset.teaching.nerves:
         name = dataset.structures[nerve].name
         heading = f"## {name[:1].upper()}{name[1:]}\n"
         part = re.split(r"\n## ", text.split(heading, 1)[1], maxsplit=1)[0]
@@ -205,8 +205,8 @@ def test_labels_of_studies_keep_within_the_chart():
 def test_what_is_seen_is_what_the_section_shows(written, dataset, arm_sections):
     """The depth told for each nerve of a case is its outline's distance from the skin's, to a tenth, then to whole mm."""
     asked = 0
-    for case in dataset.parts["teaching"].cases:
-        record = dataset.parts["operations"].operations[case.operation]
+    for case in dataset.teaching.cases:
+        record = dataset.operations.operations[case.operation]
         text = written[f"cases/{case.operation}.md"].markdown
         for nerve, z_mm in places_of(record):
             section = arm_sections[round(z_mm)]

@@ -16,7 +16,7 @@ MOVING = re.compile(r"^(anatomy_data/\w+\.yaml):\d+:\d+:")
 
 def messages(dataset):
     """Read messages.txt, its names in braces filled in from the shipped data."""
-    branches, teaching = dataset.parts["branches"], dataset.parts["teaching"]
+    branches, teaching = dataset.branches, dataset.teaching
     block = branches.blocks["median_nerve"]
     named = {
         "signs": teaching.signs,
@@ -24,7 +24,7 @@ def messages(dataset):
         "events": (*block.wanted, *block.unwanted, *block.apart),
         "findings": branches.findings,
         "variants": branches.variants,
-        "operations": dataset.parts["operations"].operations,
+        "operations": dataset.operations.operations,
     }
     text = (BROKEN / "messages.txt").read_text(encoding="utf-8")
     for name, ids in named.items():
@@ -63,7 +63,7 @@ def test_every_statement_has_a_source_and_a_confidence(dataset):
                 if hasattr(type(inner), "model_fields"):
                     walk(inner)
 
-    walk(dataset.parts["teaching"])
+    walk(dataset.teaching)
 
     assert len(found) > 60
     assert {(True, True)} == set(found)

@@ -46,7 +46,7 @@ def test_every_source_shown_is_in_the_bibliography(written, dataset):
 def test_every_study_of_a_branch_is_cited(written, dataset):
     """Each study of branches.yaml has its source among the links of the page."""
     cited = set(SOURCE.findall(written["branches.md"].markdown))
-    studies = {study.source for one in dataset.parts["branches"].branches.values() for study in one.studies}
+    studies = {study.source for one in dataset.branches.branches.values() for study in one.studies}
 
     assert set() == studies - cited
 
@@ -61,7 +61,7 @@ def test_every_page_has_its_caution(written, dataset):
 
 def test_the_grip_is_told_where_forearm_muscles_are_called_spared(written, dataset):
     """Wherever muscles are said to be spared, the loss of grip is said too."""
-    grip = dataset.parts["branches"].findings["grip_loss"].says
+    grip = dataset.branches.findings["grip_loss"].says
     spared = [page for page in written if page == "stays.md" or page.startswith("cases/") and "index" not in page]
 
     assert [] == [page for page in spared if grip not in written[page].markdown]

@@ -129,7 +129,7 @@ def test_each_mistake_is_told_with_its_place(render, atlas, body):
     before = ["---", "title: x", "---", "", "````markdown", "```wristward", *body.split("\n"), "```", "````", "", ""]
     expected = re.sub(r"^(\d+)", lambda found: str(int(found[1]) + len(before)), FAULTS[body])
     expected = re.sub(r"first at line (\d+)", lambda found: f"first at line {int(found[1]) + len(before)}", expected)
-    expected = expected.replace("OPERATIONS", ", ".join(sorted(atlas.dataset.parts["operations"].operations)))
+    expected = expected.replace("OPERATIONS", ", ".join(sorted(atlas.dataset.operations.operations)))
     with pytest.raises(FenceError) as caught:
         render("\n".join(before[:-1]) + "\n" + fence(*body.split("\n")))
 

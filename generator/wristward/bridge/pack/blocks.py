@@ -38,7 +38,7 @@ def blocks_script(dataset: Any) -> str:
     Args:
         dataset: The checked data.
     """
-    values = pack_blocks(dataset) if "branches" in getattr(dataset, "parts", {}) else {}
+    values = pack_blocks(dataset) if dataset.has("branches") else {}
     return f"(globalThis.wristward??={{}}).packedBlocks={script_json(values)};\n"
 
 
@@ -62,7 +62,7 @@ def pack_blocks(dataset: Any) -> dict[str, Any]:
 
 def block_structures(dataset: Any, event_id: str) -> list[str]:
     """Return the structures that stand for an event in a section: its branch, or the muscles it serves."""
-    record = dataset.parts["branches"].branches[event_id]
+    record = dataset.branches.branches[event_id]
     heads = [id_ for id_, one in dataset.structures.items() if getattr(one, "part_of", None) in record.muscles]
     return [*([record.branch] if record.branch is not None else ()), *record.muscles, *heads]
 

@@ -11,6 +11,7 @@ from statistics import NormalDist
 from typing import Any
 
 from wristward.data.checks.part import Fault
+from wristward.data.dataset import Dataset
 from wristward.data.records.branch import BranchesFile, BranchRecord
 from wristward.data.records.scenario import DrugsFile, OperationsFile, TerritoriesFile
 from wristward.errors import quoted, unknown
@@ -22,7 +23,7 @@ _STEP_MM = 0.5
 _EXCESS = 1e-9
 
 
-def check_branches(file: BranchesFile, dataset: Any) -> Iterator[Fault]:
+def check_branches(file: BranchesFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield what is wrong with branches.yaml as a whole."""
     yield from _check_orders(file)
     for index, group in enumerate(file.alternatives):
@@ -128,7 +129,7 @@ def _check_block(nerve: str, block: Any) -> Iterator[Fault]:
             yield ("blocks", nerve, "decisive", index), unknown("unwanted event", name, block.unwanted)
 
 
-def check_territories(file: TerritoriesFile, dataset: Any) -> Iterator[Fault]:
+def check_territories(file: TerritoriesFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield each variant that names an alternative its factor does not have."""
     for name, territory in file.territories.items():
         for index, pattern in enumerate(territory.variants):
@@ -138,9 +139,9 @@ def check_territories(file: TerritoriesFile, dataset: Any) -> Iterator[Fault]:
                     yield ("territories", name, "variants", index, "when", factor), text
 
 
-def check_operations(file: OperationsFile, dataset: Any) -> Iterator[Fault]:
+def check_operations(file: OperationsFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield each territory that stands under the wrong layer."""
-    territories = getattr(dataset.parts.get("territories"), "territories", {})
+    territories = dataset.territories.territories if dataset.has("territories") else {}
     for name, operation in file.operations.items():
         for key in ("skin", "deep"):
             for index, territory in enumerate(getattr(operation, key)):
@@ -151,7 +152,7 @@ def check_operations(file: OperationsFile, dataset: Any) -> Iterator[Fault]:
                     )
 
 
-def check_drugs(file: DrugsFile, dataset: Any) -> Iterator[Fault]:
+def check_drugs(file: DrugsFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield each limit whose id stands twice in a drug."""
     for name, drug in file.drugs.items():
         first: set[str] = set()

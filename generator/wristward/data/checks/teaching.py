@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from wristward.data.checks.part import Fault
+from wristward.data.dataset import Dataset
 from wristward.data.records.teaching import HandMapFile, TeachingFile
 from wristward.errors import quoted, unknown
 
@@ -14,7 +15,7 @@ DRAWN_PARTS = ("palm", "back", "digits", "wrist")
 """Parts of the limb whose skin the hand map shows."""
 
 
-def check_hand_map(file: HandMapFile, dataset: Any) -> Iterator[Fault]:
+def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield unknown nodes, steps that no chain makes, and territories of the hand that are not drawn as skin."""
     for name, chain in file.chains.items():
         for index, point in enumerate(chain):
@@ -35,7 +36,7 @@ def check_hand_map(file: HandMapFile, dataset: Any) -> Iterator[Fault]:
             if nxt in file.nodes and count != 1:
                 many = "no chain" if count == 0 else f"{count} chains"
                 yield (*path, index), f"'{node}' and '{nxt}' are neighbours on {many} (allowed: one)"
-    territories = getattr(dataset.parts.get("territories"), "territories", {})
+    territories = dataset.territories.territories if dataset.has("territories") else {}
     drawn = {name for view in (file.palm, file.back) for name in view}
     for view in ("palm", "back"):
         for name in getattr(file, view):
@@ -52,7 +53,7 @@ def steps_of(chain: Sequence[Any]) -> list[frozenset[str]]:
     return [frozenset(pair) for pair in zip(names, names[1:], strict=False)]
 
 
-def check_teaching(file: TeachingFile, dataset: Any) -> Iterator[Fault]:
+def check_teaching(file: TeachingFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield unknown signs, signs that contradict the catalogue, cases without injections, and blocks not modelled."""
     for name, sign in file.signs.items():
         record = dataset.structures.get(sign.muscle) if sign.muscle is not None else None
@@ -93,8 +94,8 @@ def _check_lists(file: TeachingFile) -> Iterator[Fault]:
             yield ("look_alikes", index, "z_mm"), f"z_mm is {quoted(entry.z_mm)}, must be a whole millimetre"
 
 
-def _check_cases(file: TeachingFile, dataset: Any) -> Iterator[Fault]:
-    operations = getattr(dataset.parts.get("operations"), "operations", {})
+def _check_cases(file: TeachingFile, dataset: Dataset) -> Iterator[Fault]:
+    operations = dataset.operations.operations if dataset.has("operations") else {}
     first: set[str] = set()
     for index, case in enumerate(file.cases):
         operation = operations.get(case.operation)
@@ -111,8 +112,8 @@ def _check_cases(file: TeachingFile, dataset: Any) -> Iterator[Fault]:
                 yield ("cases", index, "operation"), text
 
 
-def _check_reasons(file: TeachingFile, dataset: Any) -> Iterator[Fault]:
-    blocks = getattr(dataset.parts.get("branches"), "blocks", {})
+def _check_reasons(file: TeachingFile, dataset: Dataset) -> Iterator[Fault]:
+    blocks = dataset.branches.blocks if dataset.has("branches") else {}
     for index, reason in enumerate(file.reasons):
         for place, asked in enumerate(reason.computed):
             path = ("reasons", index, "computed", place)

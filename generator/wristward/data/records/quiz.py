@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
-from wristward.data.checks.part import Fault, Part
 from wristward.data.records.record import Id, Many, Record, Sourced, StructureId, Words
-from wristward.errors import unknown
 
 Kind = Literal[
     "tap", "name", "look_alike", "height", "order", "level", "caught", "relation", "seam", "distance", "operation",
     "testing", "wrist",
 ]  # fmt: skip
-PLACES = ("heights", "wrist")
-"""Topics that are neither a structure nor an operation."""
 
 
 class WrittenOptionRecord(Record):
@@ -65,31 +60,3 @@ class QuizItemsFile(Record):
     """Questions written by hand, by id."""
 
     items: dict[Id, WrittenItemRecord] = Field(description="Questions by id.")
-
-
-def check_items(file: QuizItemsFile, dataset: Any) -> Iterator[Fault]:
-    """Yield each topic that is nothing, and each item whose section or height is not said."""
-    operations = dataset.parts["operations"].operations if "operations" in dataset.parts else {}
-    known = {*dataset.structures, *operations, *PLACES}
-    for id_, item in file.items.items():
-        for index, topic in enumerate(item.topics):
-            if topic not in known:
-                yield ("items", id_, "topics", index), unknown("topic", topic, known)
-        needs = item.shows_section or item.form in ("tap", "height")
-        if needs and item.z_mm is None:
-            yield ("items", id_), "'z_mm' is missing: the section or height asked about"
-        if item.form == "tap" and item.target is None:
-            yield ("items", id_), "'target' is missing: what the marker must hit"
-        if item.form == "tap" and not item.shows_section:
-            yield ("items", id_), "'shows_section' is missing: a marker needs the section (allowed: true)"
-
-
-PARTS: tuple[Part, ...] = (
-    Part(
-        name="quiz_items",
-        file="quiz_items.yaml",
-        record=QuizItemsFile,
-        defines={"quiz_item": "items"},
-        check=check_items,
-    ),
-)

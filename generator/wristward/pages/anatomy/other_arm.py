@@ -23,8 +23,8 @@ def arm_words(atlas, name: str) -> dict:
 
 def _how_common(atlas, arm) -> Iterator[dict[str, str]]:
     dataset, words = atlas.dataset, atlas.words
-    found = [(f"teach.variant.{id_}", dataset.parts["branches"].variants[id_]) for id_ in arm.variants]
-    found += [(f"block.event.{id_}", dataset.parts["branches"].branches[id_]) for id_ in arm.branches]
+    found = [(f"teach.variant.{id_}", dataset.branches.variants[id_]) for id_ in arm.variants]
+    found += [(f"block.event.{id_}", dataset.branches.branches[id_]) for id_ in arm.branches]
     for what, record in found:
         span = getattr(record, "interval", None)
         low, high = (f"{100 * share:g}" for share in span) if span is not None else ("", "")

@@ -26,7 +26,7 @@ DORSAL = "ulnar_dorsal_cutaneous_branch"
 
 def branches_page(atlas: Atlas) -> str:
     """Return the page on where branches leave, pierce and cross, nerve by nerve."""
-    file = atlas.dataset.parts["branches"]
+    file = atlas.dataset.branches
     words = atlas.words
     three = {
         event: in_cm(file.branches[f"{DORSAL}_{event}"].mean_z_mm)
@@ -45,7 +45,7 @@ def branches_page(atlas: Atlas) -> str:
 
 def _nerve(atlas: Atlas, nerve: str) -> str:
     words = atlas.words
-    records = {id_: one for id_, one in atlas.dataset.parts["branches"].branches.items() if one.parent == nerve}
+    records = {id_: one for id_, one in atlas.dataset.branches.branches.items() if one.parent == nerve}
     ordered = sorted(records.items(), key=lambda item: (-item[1].mean_z_mm, item[0]))
     drawn = [(id_, record) for id_, record in ordered if record.mean_z_mm <= FROM_MM]
     title = nerve_title(atlas, nerve)
@@ -182,7 +182,7 @@ def variants_page(atlas: Atlas) -> str:
     """Return the page on variants: how often, what changes, and every study."""
     words = atlas.words
     parts = [begin(atlas, "variants"), words("teach.variants.read") + "\n", *_drawn_arms(atlas)]
-    for id_, record in atlas.dataset.parts["branches"].variants.items():
+    for id_, record in atlas.dataset.branches.variants.items():
         parts.append(f"## {words(f'teach.variant.{id_}')} {{ #{id_} }}\n")
         parts.append(one_line(_bars(atlas, id_, record)))
         interval = (

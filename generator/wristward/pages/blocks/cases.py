@@ -34,7 +34,7 @@ from wristward.pages.markdown import front_matter, plain
 
 def case_pages(atlas: Atlas) -> list[GeneratedPage]:
     """Return the list of cases and a page for each."""
-    words, cases = atlas.words, atlas.dataset.parts["teaching"].cases
+    words, cases = atlas.words, atlas.dataset.teaching.cases
     lines = [f"- {link_to(address_of(case), _name(atlas, case), here=CASES)}: {_story(atlas, case)}" for case in cases]
     index = begin(atlas, "cases") + "\n" + "\n".join(lines) + "\n"
     pages = [page_of(atlas, CASES, words("teach.cases.title"), index)]
@@ -51,7 +51,7 @@ def address_of(case) -> str:
 def case_page(atlas: Atlas, case) -> str:
     """Return the page of one case."""
     words, here = atlas.words, address_of(case)
-    record = atlas.dataset.parts["operations"].operations[case.operation]
+    record = atlas.dataset.operations.operations[case.operation]
     title, story = _name(atlas, case), _story(atlas, case)
     parts = [
         front_matter(title=title, description=story),
@@ -86,7 +86,7 @@ def _name(atlas: Atlas, case) -> str:
 
 
 def _story(atlas: Atlas, case) -> str:
-    record = atlas.dataset.parts["operations"].operations[case.operation]
+    record = atlas.dataset.operations.operations[case.operation]
     return atlas.words(f"teach.case.{case.operation}", kg=f"{record.person_kg:g}", minutes=f"{record.cuff.minutes:g}")
 
 
@@ -184,7 +184,7 @@ def _chances(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float) -> str:
 
 
 def _moves(atlas: Atlas, record, *, here: str) -> str:
-    words, teaching = atlas.words, atlas.dataset.parts["teaching"]
+    words, teaching = atlas.words, atlas.dataset.teaching
     parts = []
     for key in ("lost", "remain"):
         rows = [
@@ -200,7 +200,7 @@ def _moves(atlas: Atlas, record, *, here: str) -> str:
             parts.append(f"**{heading}**\n\n{sign_table(atlas, heading, rows)}")
         else:
             parts.append(f"**{heading}** {words('teach.signs.nothing')}\n")
-    finding = atlas.dataset.parts["branches"].findings["grip_loss"]
+    finding = atlas.dataset.branches.findings["grip_loss"]
     parts.append(f"{statement(atlas, finding, here=here)}\n")
     parts.append(words("teach.cases.stays", link=link_to(STAYS, words("teach.stays.title"), here=here)) + "\n")
     return "\n".join(parts)
@@ -210,7 +210,7 @@ def _cuff(atlas: Atlas, record, *, here: str) -> str:
     words = atlas.words
     site = record.cuff.site
     lines = [words(f"teach.cuff_site.{site}", minutes=f"{record.cuff.minutes:g}") + "."]
-    cuff = atlas.dataset.parts["territories"].cuffs.get(site)
+    cuff = atlas.dataset.territories.cuffs.get(site)
     if cuff is not None:
         lines.append(statement(atlas, cuff, here=here))
         if cuff.territories:

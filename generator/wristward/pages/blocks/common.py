@@ -92,5 +92,5 @@ def variant_words(atlas: Atlas, id_: str, *, here: str) -> str:
     return atlas.words(
         "teach.testing.variant",
         variant=link_to(f"{VARIANTS}#{id_}", atlas.words(f"teach.variant.{id_}"), here=here),
-        percent=f"{100 * atlas.dataset.parts['branches'].variants[id_].prevalence:g}",
+        percent=f"{100 * atlas.dataset.branches.variants[id_].prevalence:g}",
     )

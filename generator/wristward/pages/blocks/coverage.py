@@ -19,20 +19,18 @@ MAP = "hand"
 
 def coverage_page(atlas: Atlas) -> str:
     """Return the page with the hand map and the operations."""
-    words, file = atlas.words, atlas.dataset.parts["territories"]
+    words, file = atlas.words, atlas.dataset.territories
     parts = [begin(atlas, "coverage"), f"## {words('teach.coverage.map_title')}\n"]
     parts.append(one_line(hand_style() + hand_pair(atlas, figure_id=MAP) + hand_key(atlas, figure_id=f"{MAP}-palm")))
     parts.append(words("teach.coverage.map") + "\n")
-    parts.append(
-        f"{statement(atlas, atlas.dataset.parts['hand_map'], here=COVERAGE, says=words('teach.hand.drawn'))}\n"
-    )
+    parts.append(f"{statement(atlas, atlas.dataset.hand_map, here=COVERAGE, says=words('teach.hand.drawn'))}\n")
     parts.append(one_line(_territories(atlas)))
     parts.append(f"## {words('teach.coverage.differ_title')}\n\n{words('teach.coverage.differ')}\n")
     parts.append(one_line(_factors(atlas, file)))
     parts.append(f"## {words('teach.coverage.operations_title')}\n")
-    asked = percent(atlas.dataset.parts["operations"].covered_at_least, atlas.dataset.words)
+    asked = percent(atlas.dataset.operations.covered_at_least, atlas.dataset.words)
     parts.append(words("teach.coverage.operations", asked=asked) + "\n")
-    for operation in atlas.dataset.parts["operations"].operations:
+    for operation in atlas.dataset.operations.operations:
         parts.append(operation_cover(atlas, operation, here=COVERAGE, heading="###", shapes_of=MAP))
     return "\n".join(parts)
 
@@ -44,8 +42,8 @@ def hand_pair(
 
     ``shapes_of`` is the ``figure_id`` of an earlier pair on the page.
     """
-    words, hand = atlas.dataset.words, atlas.dataset.parts["hand_map"]
-    territories = atlas.dataset.parts["territories"].territories
+    words, hand = atlas.dataset.words, atlas.dataset.hand_map
+    territories = atlas.dataset.territories.territories
     names = {id_: territory_name(words, id_) for view in VIEWS for id_ in getattr(hand, view)}
     nerves_of = {id_: ordered_nerves(territories[id_]) for id_ in names}
     nerve_titles = {nerve: atlas.structures[nerve].name for nerve in SIGNS if nerve in atlas.structures}
@@ -96,7 +94,7 @@ def operation_cover(
     words = atlas.words
     report, record = (
         coverage_report(atlas.dataset, operation),
-        atlas.dataset.parts["operations"].operations[operation],
+        atlas.dataset.operations.operations[operation],
     )
     layers = report["layers"]
     cuff = report["cuff"]
@@ -175,7 +173,7 @@ def _above(atlas: Atlas, one: dict) -> dict[str, str]:
 
 def _territories(atlas: Atlas) -> str:
     """Return every territory with its usual supply and source."""
-    words, file = atlas.words, atlas.dataset.parts["territories"]
+    words, file = atlas.words, atlas.dataset.territories
     rows = []
     for id_, record in file.territories.items():
         supply = "; ".join(

@@ -13,8 +13,8 @@ from wristward.pages.markdown import plain
 
 def dose_text(atlas: Atlas, operation: str, *, here: str) -> str:
     """Return sums, limits and the caveat for an operation of the scenario that has injections."""
-    words, drugs = atlas.words, atlas.dataset.parts["drugs"]
-    record = atlas.dataset.parts["operations"].operations[operation]
+    words, drugs = atlas.words, atlas.dataset.drugs
+    record = atlas.dataset.operations.operations[operation]
     sums = dose_sum(record, drugs)
     parts = [words("teach.dose.rule", factor=f"{drugs.mg_per_ml_per_percent:g}") + "\n"]
     for drug in sums.drugs:
@@ -60,7 +60,7 @@ def _disagree(atlas: Atlas, drug: DrugSum, person_kg: float) -> str:
 
 def _limits(atlas: Atlas, drug: DrugSum, person_kg: float, *, here: str) -> str:
     words = atlas.words
-    records = {one.id: one for one in atlas.dataset.parts["drugs"].drugs[drug.drug].limits}
+    records = {one.id: one for one in atlas.dataset.drugs.drugs[drug.drug].limits}
     rows = []
     for line in sorted(drug.lines, key=lambda one: not one.applies):
         note = f"; {said(atlas, line.note)}" if line.note is not None else ""

@@ -33,7 +33,7 @@ def block_levels_page(atlas: Atlas) -> str:
     views = block_views(atlas)
     reports = {nerve: view.reports for nerve, view in zip(model.blocks, views, strict=True)}
     start_mm = round(views[0].reports["take_off"]["window"]["best_mm"])
-    grip = dataset.parts["branches"].findings["grip_loss"]
+    grip = dataset.branches.findings["grip_loss"]
     spared = (
         f"{words('block_levels.spared_says')} "
         f"{statement(atlas, grip, here=BLOCK_LEVELS, says=dataset.words['block.window.grip'].format(says=grip.says))}"
@@ -85,7 +85,7 @@ def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, dic
 
 def _spared(atlas: Atlas, report: Mapping[str, Any]) -> str:
     """Return the heading that calls forearm muscles spared, and what goes with it wherever it is said."""
-    grip = atlas.dataset.parts["branches"].findings["grip_loss"]
+    grip = atlas.dataset.branches.findings["grip_loss"]
     title = atlas.words("block_levels.spared", nerve=capital(report["name"]))
     return f"<h3>{escape(title)}</h3><p>{html_of(statement(atlas, grip, here=BLOCK_LEVELS, says=report['grip']))}</p>"
 
@@ -104,7 +104,7 @@ def _limits(atlas: Atlas, reports: Mapping[str, Mapping[str, Any]], *, alike: bo
 
 
 def _note(atlas: Atlas, nerve: str) -> str:
-    record = atlas.dataset.parts["branches"].blocks[nerve]
+    record = atlas.dataset.branches.blocks[nerve]
     if record.note is None:
         return ""
     source = html_of(rests_on(atlas, record, here=BLOCK_LEVELS))
@@ -156,7 +156,7 @@ def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
                 cm=in_cm(round(mean_height_mm(event))),
                 share=percent(share, atlas.dataset.words),
             )
-            source = html_of(rests_on(atlas, atlas.dataset.parts["branches"].branches[id_], here=BLOCK_LEVELS))
+            source = html_of(rests_on(atlas, atlas.dataset.branches.branches[id_], here=BLOCK_LEVELS))
             said.append(f'<li>{escape(capital(says))} <span class="ww-source">{source}.</span></li>')
     if not said:
         return ""

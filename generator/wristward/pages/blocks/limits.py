@@ -28,8 +28,8 @@ from wristward.pages.markdown import plain
 
 def cuff_page(atlas: Atlas) -> str:
     """Return the page on the cuff: what lies under it by site, and where studies differ."""
-    words, teaching = atlas.words, atlas.dataset.parts["teaching"]
-    file, branches = atlas.dataset.parts["territories"], atlas.dataset.parts["branches"]
+    words, teaching = atlas.words, atlas.dataset.teaching
+    file, branches = atlas.dataset.territories, atlas.dataset.branches
     parts = [begin(atlas, "cuff")]
     for site, cuff in file.cuffs.items():
         parts.append(f"## {words(f'teach.cuff.site.{site}')}\n\n{statement(atlas, cuff, here=CUFF)}\n")
@@ -64,7 +64,7 @@ def cuff_page(atlas: Atlas) -> str:
             words(f"teach.cuff.short.{record.cuff.site}"),
             words("teach.cuff.minutes", minutes=f"{record.cuff.minutes:g}") if record.cuff.minutes > 0 else "",
         ]
-        for id_, record in atlas.dataset.parts["operations"].operations.items()
+        for id_, record in atlas.dataset.operations.operations.items()
     ]
     headings = [words(f"teach.cuff.table.{one}") for one in ("operation", "site", "time")]
     parts.append(
@@ -75,9 +75,9 @@ def cuff_page(atlas: Atlas) -> str:
 
 def incomplete_page(atlas: Atlas) -> str:
     """Return the page on how a block turns out incomplete."""
-    words, branches = atlas.words, atlas.dataset.parts["branches"]
+    words, branches = atlas.words, atlas.dataset.branches
     parts = [begin(atlas, "incomplete")]
-    for reason in atlas.dataset.parts["teaching"].reasons:
+    for reason in atlas.dataset.teaching.reasons:
         parts.append(f"## {words(f'teach.reason.{reason.id}')}\n")
         parts.append(f"{statements(atlas, reason.says, here=INCOMPLETE, fallback=reason)}")
         for asked in reason.computed:
@@ -116,7 +116,7 @@ def look_alikes_page(atlas: Atlas) -> str:
     """Return the page on structures that are taken for one another, each with its piece of a section."""
     words = atlas.words
     parts = [begin(atlas, "look_alikes")]
-    for record in atlas.dataset.parts["teaching"].look_alikes:
+    for record in atlas.dataset.teaching.look_alikes:
         title = words(f"teach.look_alike.{record.id}")
         parts.append(f"## {title}\n\n{one_line(_picture(atlas, record, title))}")
         parts.append(statements(atlas, record.says, here=LOOK_ALIKES, fallback=record))
@@ -159,7 +159,7 @@ def _picture(atlas: Atlas, record, title: str) -> str:
 def complications_page(atlas: Atlas) -> str:
     """Return the page of headings on complications; what to do stands in guidance, not here."""
     words = atlas.words
-    heads = atlas.dataset.parts["teaching"].signposts
+    heads = atlas.dataset.teaching.signposts
     return (
         begin(atlas, "complications")
         + f"\n{words('teach.complications.read')}\n\n"

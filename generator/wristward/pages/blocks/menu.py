@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from wristward.data.dataset import PartName
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
 from wristward.pages.atlas import Atlas, GeneratedPage
@@ -16,7 +17,7 @@ from wristward.pages.blocks.levels import block_levels_page
 from wristward.pages.blocks.limits import complications_page, cuff_page, incomplete_page, look_alikes_page
 from wristward.pages.blocks.signs import stays_page, testing_page
 
-NEEDED = ("branches", "territories", "operations", "drugs", "hand_map", "teaching")
+NEEDED: tuple[PartName, ...] = ("branches", "territories", "operations", "drugs", "hand_map", "teaching")
 """Files of the data, by part, that these pages are made from."""
 
 SINGLE: tuple[tuple[str, str, Callable[[Atlas], str]], ...] = (
@@ -37,7 +38,7 @@ SINGLE: tuple[tuple[str, str, Callable[[Atlas], str]], ...] = (
 def teach_pages(atlas: Atlas) -> dict[str, list[GeneratedPage]]:
     """Return the pages by menu entry, each entry also where the data has too little for its pages."""
     found: dict[str, list[GeneratedPage]] = {name: [] for name in (*(name for name, _, _ in SINGLE), "cases")}
-    if not all(part in atlas.dataset.parts for part in NEEDED):
+    if not atlas.dataset.has(*NEEDED):
         return found
     for name, src_uri, write in SINGLE:
         title = atlas.words(f"teach.{name}.title")

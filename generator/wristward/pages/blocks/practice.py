@@ -33,7 +33,7 @@ def practice_table(atlas: Atlas, model: BlockModel, reports: Reports) -> str:
         model: Of the reference forearm.
         reports: By nerve and reading, at the default volume.
     """
-    words, findings = atlas.words, atlas.dataset.parts["branches"].findings
+    words, findings = atlas.words, atlas.dataset.branches.findings
     asked = (
         ("common_practice_level", _level, (MEDIAN, ULNAR)),
         ("common_practice_volume", _volume, (MEDIAN, ULNAR)),

@@ -32,8 +32,8 @@ MOST_PATCHES = 3
 
 def testing_page(atlas: Atlas) -> str:
     """Return the page on how each nerve's block is tested."""
-    words, teaching = atlas.words, atlas.dataset.parts["teaching"]
-    ml = atlas.dataset.parts["branches"].spread.default_ml
+    words, teaching = atlas.words, atlas.dataset.teaching
+    ml = atlas.dataset.branches.spread.default_ml
     parts = [begin(atlas, "testing"), words("teach.testing.read", ml=f"{ml:g}") + "\n"]
     for nerve, record in teaching.nerves.items():
         parts.append(f"## {nerve_title(atlas, nerve)}\n\n### {words('teach.testing.skin')}\n")
@@ -72,7 +72,7 @@ def sign_rows(
     atlas: Atlas, nerve: str, signs: Iterable[str], *, here: str, z_mm: float, volume_ml: float
 ) -> Iterable[list[str]]:
     """Yield a table row for each sign: muscle, what to ask, chance spared under both readings, source."""
-    records = atlas.dataset.parts["teaching"].signs
+    records = atlas.dataset.teaching.signs
     for id_ in signs:
         record = records[id_]
         name = plain(capital(record.name))
@@ -98,7 +98,7 @@ def sign_table(atlas: Atlas, label: str, rows: Iterable[list[str]]) -> str:
 def _caveats(atlas: Atlas, signs: Iterable[str]) -> str:
     lines = []
     for id_ in signs:
-        record = atlas.dataset.parts["teaching"].signs[id_]
+        record = atlas.dataset.teaching.signs[id_]
         name = plain(capital(record.name))
         lines += [f"- **{name}.** {statement(atlas, one, here=TESTING, fallback=record)}" for one in record.caveats]
         lines += [f"- **{name}.** {variant_words(atlas, variant, here=TESTING)}" for variant in record.variants]
@@ -106,7 +106,7 @@ def _caveats(atlas: Atlas, signs: Iterable[str]) -> str:
 
 
 def _skin(atlas: Atlas, nerve: str) -> str:
-    words, file = atlas.words, atlas.dataset.parts["territories"]
+    words, file = atlas.words, atlas.dataset.territories
     rows = []
     for one in skin_alone(file, nerve)[:MOST_PATCHES]:
         above = words("teach.and").join(words(f"block.event.{event}") for event in one.by)
@@ -125,7 +125,7 @@ def _skin(atlas: Atlas, nerve: str) -> str:
 
 def stays_page(atlas: Atlas) -> str:
     """Return the page on what a block takes and what it leaves, nerve by nerve."""
-    words, teaching, branches = atlas.words, atlas.dataset.parts["teaching"], atlas.dataset.parts["branches"]
+    words, teaching, branches = atlas.words, atlas.dataset.teaching, atlas.dataset.branches
     ml = branches.spread.default_ml
     parts = [begin(atlas, "stays"), f"{statements(atlas, teaching.stays, here=STAYS)}\n"]
     findings = [branches.findings[id_] for id_ in teaching.stays_findings]
@@ -149,7 +149,7 @@ def stays_page(atlas: Atlas) -> str:
 
 def _goes(atlas: Atlas, nerve: str) -> str:
     """Return what a nerve serves in the usual hand, with its share: skin, and what lies deep."""
-    words, file = atlas.words, atlas.dataset.parts["territories"]
+    words, file = atlas.words, atlas.dataset.territories
     rows = []
     for id_, record in file.territories.items():
         share = sum(part.share for part in record.supply if part.nerve == nerve)
@@ -170,7 +170,7 @@ def _goes(atlas: Atlas, nerve: str) -> str:
 
 
 def _stays(atlas: Atlas, nerve: str, z_mm: float, volume_ml: float) -> str:
-    words, branches = atlas.words, atlas.dataset.parts["branches"]
+    words, branches = atlas.words, atlas.dataset.branches
     rows = []
     for event in branches.blocks[nerve].unwanted:
         record = branches.branches[event]

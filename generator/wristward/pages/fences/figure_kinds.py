@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import markdown
 
 from wristward.block.blocks import block_model
+from wristward.data.dataset import PartName
 from wristward.data.records.record import Record, key_references, references
 from wristward.errors import one_of, quoted, unknown
 from wristward.figure.hand import hand_style
@@ -23,7 +24,10 @@ Fault = tuple[tuple, str]
 ONCE = {"elbow_to_wrist": (), "coverage": ("operation",)}
 """Figures that a page can hold once, or once for each value of these options: their parts have fixed ids."""
 
-PARTS_OF = {"coverage": ("operations", "territories", "hand_map"), "window": ("branches",)}
+PARTS_OF: dict[str, tuple[PartName, ...]] = {
+    "coverage": ("operations", "territories", "hand_map"),
+    "window": ("branches",),
+}
 """Files of the data that a figure is made from, beyond the arm itself."""
 
 LINK = re.compile(r'href="([^":]+)\.md(?=["#])')
@@ -45,7 +49,7 @@ class Asked:
 def faults(asked: Asked, atlas: Atlas) -> Iterator[Fault]:
     """Yield what is wrong with a fence beyond its record: unknown names, and what cannot be drawn."""
     record = asked.record
-    missing = [name for name in PARTS_OF.get(record.figure, ()) if name not in atlas.dataset.parts]
+    missing = [name for name in PARTS_OF.get(record.figure, ()) if not atlas.dataset.has(name)]
     if missing:
         yield (
             ("figure",),
@@ -69,12 +73,12 @@ def draw(asked: Asked, atlas: Atlas) -> str:
 
 
 def _known(atlas: Atlas) -> dict[str, list[str]]:
-    parts = atlas.dataset.parts
+    dataset = atlas.dataset
     return {
         "structure": list(atlas.structures),
-        "arm": [name for name, arm in atlas.dataset.region.arms.items() if arm.is_scaled_only],
-        "block": list(parts["branches"].blocks) if "branches" in parts else [],
-        "operation": list(parts["operations"].operations) if "operations" in parts else [],
+        "arm": [name for name, arm in dataset.region.arms.items() if arm.is_scaled_only],
+        "block": list(dataset.branches.blocks) if dataset.has("branches") else [],
+        "operation": list(dataset.operations.operations) if dataset.has("operations") else [],
     }
 
 

@@ -29,9 +29,9 @@ WIDEST_FULL_MM = 100
 
 def block_items(dataset, wording: Wording) -> Iterator[Item]:
     """Yield the items on levels, or none where the data has no branches."""
-    if "branches" not in dataset.parts:
+    if not dataset.has("branches"):
         return
-    model, records = block_model(dataset), dataset.parts["branches"].branches
+    model, records = block_model(dataset), dataset.branches.branches
     known, top_mm = known_events(dataset, wording), dataset.region.reference_length_mm
     yield from _levels(model, records, known, wording, top_mm=top_mm)
     yield from _caught(model, records, known, wording, top_mm=int(top_mm))

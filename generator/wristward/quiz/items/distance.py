@@ -45,7 +45,7 @@ def distance_items(dataset, wording: Wording, limbs: Limbs | None, known: list[s
     """
     top_mm = dataset.region.reference_length_mm
     if limbs is not None:
-        records = dataset.parts["branches"].branches
+        records = dataset.branches.branches
         yield from _events(records, wording, known, top_mm=top_mm)
         yield from _between(records, wording, limbs, known, top_mm=top_mm)
     yield from _fibres(dataset, wording, top_mm=top_mm)

@@ -22,11 +22,11 @@ MANY = 1000
 
 def hand_items(dataset, wording: Wording) -> Iterator[Item]:
     """Yield the items on operations and on the tissues they touch, or none where the data has no territories."""
-    if "territories" not in dataset.parts:
+    if not dataset.has("territories"):
         return
-    part = dataset.parts["territories"]
-    if "operations" in dataset.parts:
-        yield from _operations(dataset.parts["operations"].operations, part, wording)
+    part = dataset.territories
+    if dataset.has("operations"):
+        yield from _operations(dataset.operations.operations, part, wording)
     yield from _tissues(part, wording)
 
 
@@ -45,11 +45,11 @@ def operation_nerves(dataset) -> dict[str, tuple[str, ...]]:
 
     It only says which questions belong to an operation; no answer is keyed by it, so that what is guessed counts too.
     """
-    if not {"operations", "territories"} <= set(dataset.parts):
+    if not dataset.has("operations", "territories"):
         return {}
-    part = dataset.parts["territories"]
+    part = dataset.territories
     found = {}
-    for id_, operation in dataset.parts["operations"].operations.items():
+    for id_, operation in dataset.operations.operations.items():
         shares = shares_of(part, [*operation.skin, *operation.deep])
         found[id_] = tuple(sorted(nerve for nerve, share in shares.items() if share > NOT_NEEDED))
     return found

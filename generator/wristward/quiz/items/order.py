@@ -33,7 +33,7 @@ def order_items(dataset, wording: Wording, limbs: Limbs | None, known: list[str]
         known: Events that may be keyed.
     """
     if limbs is not None:
-        yield from _events(dataset.parts["branches"].branches, wording, limbs, known)
+        yield from _events(dataset.branches.branches, wording, limbs, known)
     yield from _stretches(dataset, wording)
 
 

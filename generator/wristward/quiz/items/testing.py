@@ -26,13 +26,13 @@ SAME_MM = 40
 
 def testing_items(dataset, wording: Wording) -> Iterator[Item]:
     """Yield every item on testing, as far as the data goes."""
-    if "territories" in dataset.parts:
-        yield from _patches(dataset.parts["territories"], wording)
-    if "teaching" in dataset.parts:
+    if dataset.has("territories"):
+        yield from _patches(dataset.territories, wording)
+    if dataset.has("teaching"):
         yield from _movements(dataset, wording)
-    if "branches" in dataset.parts:
-        yield from _variants(dataset.parts["branches"].variants, wording)
-    if {"branches", "territories", "teaching"} <= set(dataset.parts):
+    if dataset.has("branches"):
+        yield from _variants(dataset.branches.variants, wording)
+    if dataset.has("branches", "territories", "teaching"):
         yield from _after_block(dataset, wording)
 
 
@@ -79,7 +79,7 @@ def _most(shares: dict[str, float]) -> list[str]:
 
 def _movements(dataset, wording: Wording) -> Iterator[Item]:
     """Yield which muscle a movement tests, and which nerve that muscle hangs on."""
-    signs = dataset.parts["teaching"].signs
+    signs = dataset.teaching.signs
     parents = _parents(dataset)
     for id_, sign in signs.items():
         if sign.confidence < LEAST_CONFIDENCE:
@@ -144,8 +144,8 @@ def _hang_on(signs, nerve: str, wording: Wording) -> str:
 def _parents(dataset) -> dict[str, set[str]]:
     """Return the trunk of each nerve that branches.yaml has leave one."""
     found: dict[str, set[str]] = {}
-    if "branches" in dataset.parts:
-        for record in dataset.parts["branches"].branches.values():
+    if dataset.has("branches"):
+        for record in dataset.branches.branches.values():
             if record.branch is not None:
                 found.setdefault(record.branch, set()).add(record.parent)
     return found
@@ -203,7 +203,7 @@ def _after_block(dataset, wording: Wording) -> Iterator[Item]:
 def _variant_shares(dataset, model: BlockModel, nerve: str, heights: np.ndarray) -> dict[str, np.ndarray]:
     """Return, for each variant with an event, the share of limbs in which a block at each height meets it."""
     found = {}
-    for id_, variant in dataset.parts["branches"].variants.items():
+    for id_, variant in dataset.branches.variants.items():
         events = tuple(one for one in variant.branches if one in model.events)
         if not events:
             continue
@@ -222,8 +222,8 @@ def _signs(dataset, nerve: str, reached: dict[str, bool], doubtful: set[str]):
         reached: Whether each event that can be judged is reached.
         doubtful: Variants that the block meets in too many limbs for a movement they change to be told.
     """
-    records = dataset.parts["branches"].branches
-    for sign in dataset.parts["teaching"].signs.values():
+    records = dataset.branches.branches
+    for sign in dataset.teaching.signs.values():
         if sign.confidence < LEAST_CONFIDENCE or doubtful & set(sign.variants):
             continue
         if sign.branch is None:
@@ -241,7 +241,7 @@ def _signs(dataset, nerve: str, reached: dict[str, bool], doubtful: set[str]):
 
 def _skin(dataset, nerve: str, reached: dict[str, bool], wording: Wording):
     """Yield the nerve's own patches: those behind a branch first, then one of the trunk and one of another nerve."""
-    part = dataset.parts["territories"]
+    part = dataset.territories
     own, other = [], []
     for id_, shares in tested(part).items():
         record, served = part.territories[id_], alone(shares)

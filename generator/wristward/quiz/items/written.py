@@ -20,11 +20,10 @@ def written_items(dataset, sections: Mapping[int, Section]) -> tuple[Item, ...]:
     Raises:
         DataError: With a problem for each rule that one breaks, at the item's place.
     """
-    part = dataset.parts.get("quiz_items")
-    if part is None:
+    if not dataset.has("quiz_items"):
         return ()
     made, problems = [], []
-    for id_, record in part.items.items():
+    for id_, record in dataset.quiz_items.items.items():
         item = _item(id_, record)
         mark = dataset.where("quiz_item", id_)
         broken = [says for _, says in broken_rules(item)] + list(_not_shown(record, sections))
