@@ -51,9 +51,9 @@ def document_html(frame: Frame, *, title: str, body: str, controls: str = "") ->
     if frame.paper not in (None, *PAPERS):
         raise ValueError(f"paper is '{frame.paper}' (allowed: {', '.join(PAPERS)})")
     size = "" if frame.paper is None else f"@page{{size:{frame.paper}}}"
-    style = browser_text(["browser/export/print.css"])
+    style = browser_text(["export/print.css"])
     drawing = FORCED_COLOURS.sub("", flat(DRAWING_STYLE))
-    script = browser_text(["browser/export/print.js"]).replace("</", "<\\/")
+    script = browser_text(["export/print.js"]).replace("</", "<\\/")
     back = "" if frame.back is None else f'<a href="{escape(frame.back, quote=True)}">{frame.say("back")}</a>'
     return (
         f'<!doctype html>\n<html lang="{escape(frame.language, quote=True)}"><head><meta charset="utf-8">'

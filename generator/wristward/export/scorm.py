@@ -62,8 +62,8 @@ def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section
         "figure.js": RUNTIME.text().encode("utf-8"),
         "items.js": items_script([one.item for one in quiz], dataset).encode("utf-8"),
         "player.js": browser_text(part for part in QUIZ.parts if part not in WITHOUT).encode("utf-8"),
-        "scorm.js": browser_text(["browser/export/scorm.js"]).encode("utf-8"),
-        "style.css": (figure_style() + QUIZ_STYLE.text() + browser_text(["browser/export/scorm.css"])).encode("utf-8"),
+        "scorm.js": browser_text(["export/scorm.js"]).encode("utf-8"),
+        "style.css": (figure_style() + QUIZ_STYLE.text() + browser_text(["export/scorm.css"])).encode("utf-8"),
     }
     sources = [source_name(dataset.sources[key], key) for one in quiz for key in one.item.sources]
     files["about.txt"] = about_text(words, facts, report, sources)
