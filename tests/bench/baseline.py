@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import plotly.io
 
-from wristward.figure.legend import LAYER_ORDER
+from wristward.data.kinds import BACK_TO_FRONT
 
 
 def write_baseline(sections, folder):
@@ -25,7 +25,7 @@ def write_baseline(sections, folder):
     order = {}
     for section in sections.values():
         for one in section.structures:
-            order[one.id] = (LAYER_ORDER.index(one.kind), one.id)
+            order[one.id] = (BACK_TO_FRONT.index(one.kind), one.id)
     names = ["skin", "fascia", *sorted(order, key=order.get)]
     frames = [{"name": str(z), "data": _traces(sections[z], names)} for z in range(top, -1, -1)]
     steps = [

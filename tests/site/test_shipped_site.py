@@ -8,7 +8,7 @@ import pytest
 from shapely.geometry import Point, Polygon
 
 from wristward.bridge.scripts import SCRIPTS, STYLES
-from wristward.figure.legend import LAYER_ORDER
+from wristward.data.kinds import BACK_TO_FRONT
 from tests.conftest import DESKTOP, PHONE, axe_violations, serving
 
 pytestmark = pytest.mark.browser
@@ -169,7 +169,7 @@ def test_names_under_the_pointer_like_shapely(travel, arm_sections, dataset):
 
 def _clear_points(section, dataset, *, seed):
     """Yield points with the name of what lies there, away from edges, where a stored outline may rightly differ."""
-    ordered = sorted(section.structures, key=lambda one: (LAYER_ORDER.index(one.kind), one.id))
+    ordered = sorted(section.structures, key=lambda one: (BACK_TO_FRONT.index(one.kind), one.id))
     shapes = [(one.id, Polygon(one.ring_mm)) for one in ordered]
     skin, fascia = Polygon(section.skin_mm), Polygon(section.fascia_mm)
     edges = [shape.exterior for _, shape in shapes] + [skin.exterior, fascia.exterior]

@@ -36,7 +36,7 @@ def print_section(options) -> int:
         raise CommandError(f"--z-mm is {options.z_mm:g} (allowed in the {arm.name} arm: 0 to {top_mm:g})")
     section = solve_section(forearm, z_mm=options.z_mm / arm.length_scale)
     section = as_in_arm(section, arm=arm, side=options.side)
-    partners = {id_: record.partner for id_, record in dataset.structures.items() if getattr(record, "partner", None)}
+    partners = {id_: record.partner for id_, record in dataset.structures.items() if record.partner is not None}
     measures = measure_section(section, partners=partners)
     if options.json:
         print_json(_plain(section, measures))

@@ -7,10 +7,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from pathlib import PurePosixPath
 
+from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.folder import fits
 from wristward.data.reading.overlay import merge, without_nulls
 from wristward.data.reading.tree import Mark, Node
-from wristward.data.records.level import KNOT_MAPS
 from wristward.data.records.region import ReferenceArm
 from wristward.errors import Problem, nearest, unknown
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from html import escape
 from math import dist, pi, sqrt
 
+from wristward.data.kinds import ROUND
 from wristward.figure.drawing import DRAWING_STYLE, draw_section
 from wristward.figure.legend import Legend
 from wristward.figure.palette import LIGHT
@@ -21,7 +22,6 @@ from wristward.section.section import Point, Section, Solved
 LEFT, WIDTH = 150, 740
 """The part of the drawing's box that is kept: without names the columns at its sides hold numbers at most."""
 
-ROUND = ("tendon", "vein", "artery", "nerve")
 DISCS = ("vein", "artery", "nerve")
 LEAST_TARGET_PX = 10
 """Radius that small discs are widened to, as far as their neighbours let them."""

@@ -206,7 +206,7 @@ class _Maker:
         return as_in_arm(self._sections[asked.item.z_mm], arm=MEAN, side=asked.side)
 
     def _source(self, key: str) -> str:
-        return source_name(self._dataset.sources[key], key)
+        return source_name(self._dataset.sources[key])
 
     def _say(self, key: str, **values: object) -> str:
         return self._words[f"export.{key}"].format(**values)

@@ -65,7 +65,7 @@ def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section
         "scorm.js": browser_text(["export/scorm.js"]).encode("utf-8"),
         "style.css": (figure_style() + QUIZ_STYLE.text() + browser_text(["export/scorm.css"])).encode("utf-8"),
     }
-    sources = [source_name(dataset.sources[key], key) for one in quiz for key in one.item.sources]
+    sources = [source_name(dataset.sources[key]) for one in quiz for key in one.item.sources]
     files["about.txt"] = about_text(words, facts, report, sources)
     files["imsmanifest.xml"] = _manifest(sorted(files), words, facts)
     return Package(files=files, report=tuple(report))

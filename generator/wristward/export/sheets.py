@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from html import escape
 
+from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, head_html, line_html
 from wristward.figure.drawing import MODES, draw_section, height_words
-from wristward.figure.legend import LAYER_ORDER, Legend
+from wristward.figure.legend import Legend
 from wristward.measure.text import capital, in_cm
 from wristward.section.section import Section
 
@@ -84,5 +85,5 @@ def numbers_of(sections: Sequence[Section], legend: Legend) -> dict[str, int]:
     for place, section in enumerate(sections):
         for solved in section.structures:
             if legend[solved.id].companion_of is None:
-                found.setdefault(solved.id, (-LAYER_ORDER.index(solved.kind), place, solved.centre_mm))
+                found.setdefault(solved.id, (-BACK_TO_FRONT.index(solved.kind), place, solved.centre_mm))
     return {id_: number for number, id_ in enumerate(sorted(found, key=found.__getitem__), start=1)}

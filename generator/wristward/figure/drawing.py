@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from html import escape
 from math import ceil, hypot
 
+from wristward.data.kinds import BACK_TO_FRONT
 from wristward.figure import palette
 from wristward.figure.labels import LINE, SIZE, Disc, Placed, place_labels, wanted_of
-from wristward.figure.legend import LAYER_ORDER, Entry, Legend
+from wristward.figure.legend import Entry, Legend
 from wristward.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
 from wristward.measure.text import in_cm
 from wristward.section.section import Point, Ring, Section, Solved
@@ -65,12 +66,12 @@ def draw_section(
     if mode not in MODES:
         raise ValueError(f"mode is '{mode}' (allowed: {', '.join(MODES)})")
     view = view_of(section.skin_mm)
-    ordered = sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.id))
+    ordered = sorted(section.structures, key=lambda s: (BACK_TO_FRONT.index(s.kind), s.id))
     # Without names the order of the elements must not spell them either.
     drawn = (
         ordered
         if mode == "named"
-        else sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.centre_mm))
+        else sorted(section.structures, key=lambda s: (BACK_TO_FRONT.index(s.kind), s.centre_mm))
     )
     bodies = [s for s in drawn if s.kind not in LETTERS]
     discs = [s for s in drawn if s.kind in LETTERS]

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-LAYER_ORDER = ("bone", "muscle", "sheet", "tendon", "vein", "artery", "nerve")
-"""Back to front. Discs come last, so that no belly hides a nerve."""
+from wristward.data.kinds import BACK_TO_FRONT
+from wristward.data.records.structure import StructureRecord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,28 +42,27 @@ class Entry:
 Legend = Mapping[str, Entry]
 
 
-def legend_of(records: Mapping[str, object]) -> dict[str, Entry]:
+def legend_of(records: Mapping[str, StructureRecord]) -> dict[str, Entry]:
     """Build the legend from catalogue records (any objects with the catalogue's fields as attributes)."""
     legend = {}
     for key in sorted(records):
         record = records[key]
         kind = str(record.kind)
-        beside = getattr(record, "beside", None) or ()
-        has_knots = getattr(record, "diameter_mm", None) is None
+        has_knots = record.diameter_mm is None
         legend[key] = Entry(
             id=key,
             name=record.name,
-            short=getattr(record, "short", None) or record.name,
+            short=record.short or record.name,
             kind=kind,
-            latin=getattr(record, "latin", None) or "",
-            compartment=getattr(record, "compartment", None),
-            part_of=getattr(record, "part_of", None),
-            partner=getattr(record, "partner", None),
-            companion_of=None if has_knots or kind != "vein" or not beside else beside[0].structure,
+            latin=record.latin or "",
+            compartment=record.compartment,
+            part_of=record.part_of,
+            partner=record.partner,
+            companion_of=None if has_knots or kind != "vein" or not record.beside else record.beside[0].structure,
         )
     return legend
 
 
 def draw_order(legend: Legend, ids: Iterable[str]) -> list[str]:
     """Return ids back to front: by tissue layer, then by name, the same at every height."""
-    return sorted(ids, key=lambda key: (LAYER_ORDER.index(legend[key].kind), key))
+    return sorted(ids, key=lambda key: (BACK_TO_FRONT.index(legend[key].kind), key))

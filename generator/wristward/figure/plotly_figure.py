@@ -10,9 +10,10 @@ from collections.abc import Mapping
 
 from plotly.offline import get_plotlyjs
 
+from wristward.data.kinds import BACK_TO_FRONT
 from wristward.figure import palette
 from wristward.figure.drawing import title_of
-from wristward.figure.legend import LAYER_ORDER, Legend
+from wristward.figure.legend import Legend
 from wristward.section.section import Ring, Section
 
 PLOTLY_WORDS = {
@@ -93,7 +94,7 @@ def section_figure(section: Section, legend: Legend, words: Mapping[str, str], *
         scheme: Palette, "light" or "dark".
     """
     colours = palette.SCHEMES[scheme]
-    ordered = sorted(section.structures, key=lambda s: (LAYER_ORDER.index(s.kind), s.id))
+    ordered = sorted(section.structures, key=lambda s: (BACK_TO_FRONT.index(s.kind), s.id))
     data = [
         _trace("skin", words["figure.region.fat"], section.skin_mm, colours["fat"], colours["skin"], 5, None),
         _trace(

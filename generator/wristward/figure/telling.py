@@ -8,13 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from html import escape
 
+from wristward.data.kinds import AS_TOLD
 from wristward.figure.drawing import title_of
 from wristward.figure.legend import Entry, Legend
 from wristward.measure.measures import StructureMeasure
 from wristward.section.section import Section
-
-KINDS = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
-"""Order of the table and of the list: what a block is about comes first."""
 
 TOUCH_MM = 0.75
 """Two outlines nearer than this are told as touching; the drawing leaves about 0.5 mm for a septum."""
@@ -86,7 +84,7 @@ def paragraph(section: Section, measures: Iterable[StructureMeasure], legend: Le
 
 def table_rows(measures: Iterable[StructureMeasure], legend: Legend) -> list[StructureMeasure]:
     """Return the measures in the table's order: by kind of tissue, then by name."""
-    return sorted(measures, key=lambda m: (KINDS.index(m.tissue), legend[m.id].name))
+    return sorted(measures, key=lambda m: (AS_TOLD.index(m.tissue), legend[m.id].name))
 
 
 def table_html(

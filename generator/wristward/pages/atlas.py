@@ -75,8 +75,7 @@ class Atlas:
         folder = FOLDERS.get(record.kind)
         if folder is not None:
             return f"{folder}/{structure_id}.md"
-        part_of = getattr(record, "part_of", None)
-        return self.page_of(part_of) if part_of is not None else None
+        return self.page_of(record.part_of) if record.part_of is not None else None
 
     def link(self, structure_id: str, *, here: str, label: str | None = None) -> str:
         """Return a Markdown link to a structure from the page ``here``, or its bare name where it has no page."""
@@ -107,9 +106,8 @@ class Atlas:
     def ends(self, structure_id: str) -> tuple[float, float]:
         """Return from where to where a structure is drawn, z in mm, proximal end first; a group spans its parts."""
         record = self.structures[structure_id]
-        parts = getattr(record, "parts", ())
-        if parts:
-            spans = [self.ends(part) for part in parts]
+        if record.is_group:
+            spans = [self.ends(part) for part in record.parts]
             return max(high for high, _ in spans), min(low for _, low in spans)
         return float(record.from_z_mm), float(record.to_z_mm)
 
@@ -119,7 +117,7 @@ class Atlas:
 
     def cut_at(self, structure_id: str) -> list[int]:
         """Return the whole heights at which a structure is cut, proximal first; a group's are its parts'."""
-        ids = set(getattr(self.structures[structure_id], "parts", ()) or (structure_id,))
+        ids = set(self.structures[structure_id].parts or (structure_id,))
         return [
             z_mm
             for z_mm in sorted(self.sections, reverse=True)

@@ -210,7 +210,7 @@ def _charts(atlas: Atlas, structure_id: str):
     record, words = atlas.structures[structure_id], atlas.words
     measured = {z_mm: found for z_mm in atlas.sections if (found := atlas.measure(structure_id, z_mm)) is not None}
     asked = [("depth", True, {z_mm: one.depth_mm for z_mm, one in measured.items()}, {"name": record.name})]
-    partner = getattr(record, "partner", None)
+    partner = record.partner
     if partner is not None:
         gaps = {z_mm: one.partner_gap_mm for z_mm, one in measured.items() if one.partner_gap_mm is not None}
         asked.append(("gap", False, gaps, {"name": record.name, "partner": atlas.structures[partner].name}))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from wristward.block.coverage_report import territory_name
+from wristward.data.records.source import SourceRecord
 from wristward.measure.text import in_cm
 from wristward.quiz.item import LEAST_CONFIDENCE
 
@@ -72,6 +73,6 @@ def known_events(dataset, wording: Wording) -> list[str]:
     return [id_ for id_, r in records.items() if r.confidence >= LEAST_CONFIDENCE and wording.has(f"event.{id_}")]
 
 
-def source_name(source, key: str) -> str:
-    """Return what a source is called: its title, or what it is where it has none."""
-    return getattr(source, "title", None) or getattr(source, "what", None) or key
+def source_name(source: SourceRecord) -> str:
+    """Return what a source is called: its title, or what it is good for where it has none."""
+    return source.title or source.what

@@ -7,6 +7,7 @@ from html import escape
 
 from wristward.bridge.inline import data_element
 from wristward.bridge.setting import Setting, setting_of
+from wristward.data.kinds import AS_SWITCHED
 from wristward.figure import charts
 from wristward.figure import telling as told
 from wristward.figure.charts import Chart
@@ -15,7 +16,6 @@ from wristward.measure.measures import measure_section
 from wristward.measure.text import capital, in_cm
 from wristward.section.section import Section
 
-KINDS = ("muscle", "tendon", "bone", "sheet", "nerve", "artery", "vein")
 STRIP_BONES = ("radius", "ulna")
 ICONS = {
     "left": "M14.5 5.5L8 12l6.5 6.5",
@@ -203,7 +203,7 @@ def _switches(setting: Setting, figure_id: str, others: Sequence[str]) -> str:
     kinds = "".join(
         f'<label class="w-chip"><input type="checkbox" name="{figure_id}-kind" value="{kind}" checked>'
         f'<span><i class="w-mark w-mark-{kind}"></i>{escape(words[f"figure.kinds.{kind}"])}</span></label>'
-        for kind in KINDS
+        for kind in AS_SWITCHED
     )
     names = (
         f'<label class="w-chip"><input type="checkbox" name="{figure_id}-names" checked>'

@@ -58,7 +58,7 @@ def items_script(items: Iterable[Item], dataset) -> str:
         "operations": list(nerves),
         "nerves": nerves,
         "words": words,
-        "sources": {source: source_name(dataset.sources[source], source) for source in sources},
+        "sources": {source: source_name(dataset.sources[source]) for source in sources},
     }
     body = script_json(values)
     # A browser reads JSON in a text in half the time it takes for the same as a literal.

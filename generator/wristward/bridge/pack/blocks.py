@@ -63,7 +63,7 @@ def pack_blocks(dataset: Any) -> dict[str, Any]:
 def block_structures(dataset: Any, event_id: str) -> list[str]:
     """Return the structures that stand for an event in a section: its branch, or the muscles it serves."""
     record = dataset.branches.branches[event_id]
-    heads = [id_ for id_, one in dataset.structures.items() if getattr(one, "part_of", None) in record.muscles]
+    heads = [id_ for id_, one in dataset.structures.items() if one.part_of in record.muscles]
     return [*([record.branch] if record.branch is not None else ()), *record.muscles, *heads]
 
 

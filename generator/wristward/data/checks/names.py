@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.loaded import Loaded
-from wristward.data.records.level import KNOT_MAPS, LevelRecord
+from wristward.data.records.level import LevelRecord
 from wristward.data.records.record import key_references, references
 from wristward.data.records.structure import StructureRecord
 from wristward.errors import Problem, unknown
@@ -47,7 +48,7 @@ def check_level_kinds(file: Loaded, structures: Mapping[str, StructureRecord]) -
             if record.kind not in kinds:
                 text = f"'{name}' is {_a(record.kind)} and belongs under '{_UNDER[record.kind]}', not '{group}'"
                 problems.append(file.key_problem(path, text))
-            elif getattr(record, "parts", ()):
+            elif record.is_group:
                 text = f"'{name}' is a group and is not drawn (allowed: its parts {', '.join(record.parts)})"
                 problems.append(file.key_problem(path, text))
             bone = getattr(getattr(knot, "spine", None), "wrap", None)
@@ -64,17 +65,16 @@ def check_catalogue_kinds(file: Loaded, structures: Mapping[str, StructureRecord
         for path, kind, other in references(record):
             if kind == "structure" and other == name:
                 problems.append(file.problem((*at, *path), f"'{name}' names itself"))
-        for index, supply in enumerate(getattr(record, "supply", ())):
+        for index, supply in enumerate(record.supply):
             if supply.nerve in structures and structures[supply.nerve].kind != "nerve":
                 problems.append(_wrong(file, (*at, "supply", index, "nerve"), supply.nerve, structures, ("nerve",)))
-        shares = sum(supply.share for supply in getattr(record, "supply", ()))
+        shares = sum(supply.share for supply in record.supply)
         if shares and abs(shares - 1) > 0.011:
             text = f"the shares of the supply sum to {shares:.3g}, must sum to 1"
             problems.append(file.problem((*at, "supply"), text))
         problems += _check_group(file, name, structures)
-        part_of = getattr(record, "part_of", None)
-        wanted = _WHOLE.get(record.kind)
-        if part_of in structures and part_of != name and structures[part_of].kind not in wanted:
+        part_of, wanted = record.part_of, _WHOLE.get(record.kind, ())
+        if part_of is not None and part_of in structures and part_of != name and structures[part_of].kind not in wanted:
             problems.append(_wrong(file, (*at, "part_of"), part_of, structures, wanted))
     return problems
 
@@ -93,12 +93,12 @@ def _check_group(file: Loaded, name: str, structures: Mapping[str, StructureReco
     """Hold ``parts`` of a group and ``part_of`` of its parts to one another."""
     record = structures[name]
     problems = []
-    for index, part in enumerate(getattr(record, "parts", ())):
-        if part in structures and part != name and getattr(structures[part], "part_of", None) != name:
+    for index, part in enumerate(record.parts):
+        if part in structures and part != name and structures[part].part_of != name:
             text = f"'{part}' is a part here, but has no 'part_of: {name}'"
             problems.append(file.problem(("structures", name, "parts", index), text))
-    whole = structures.get(getattr(record, "part_of", None) or "")
-    if record.kind == "muscle" and getattr(whole, "parts", ()) and name not in whole.parts:
+    whole = structures.get(record.part_of) if record.part_of is not None else None
+    if record.kind == "muscle" and whole is not None and whole.is_group and name not in whole.parts:
         text = f"'{record.part_of}' does not list '{name}' among its parts"
         problems.append(file.problem(("structures", name, "part_of"), text))
     return problems

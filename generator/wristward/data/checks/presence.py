@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.loaded import Loaded
 from wristward.data.records.level import Wrap
 from wristward.data.records.region import RegionRecord
-from wristward.data.records.structure import StructureRecord
+from wristward.data.records.structure import Companion, StructureRecord
 from wristward.errors import Problem
 
 BEYOND_MM = 60.0
@@ -69,7 +70,7 @@ def check_knots(levels: Iterable[Loaded], structures: Mapping[str, StructureReco
     problems = []
     for file in levels:
         z = file.record.z_mm
-        for group in ("bones", "sheets", "muscles", "tendons", "nerves", "vessels"):
+        for group in KNOT_MAPS:
             for name, knot in getattr(file.record, group).items():
                 if not _present(structures.get(name), z, margin_mm=HINT_MM):
                     text = f"'{name}' is drawn at z {z:g} mm, but is present from {_ends(structures[name])} only"
@@ -93,10 +94,10 @@ def check_drawn(files: Iterable[Loaded], levels: Iterable[Loaded]) -> list[Probl
     for file in files:
         for name, record in file.record.structures.items():
             at = ("structures", name)
-            if name in drawn or getattr(record, "parts", ()):
+            if name in drawn or record.is_group:
                 continue
-            if not getattr(record, "beside", ()):
-                by = " and has no 'beside' to place it" if hasattr(record, "beside") else ""
+            if not record.beside:
+                by = " and has no 'beside' to place it" if isinstance(record, Companion) else ""
                 problems.append(file.key_problem(at, f"'{name}' is drawn at no level{by}"))
             elif record.diameter_mm is None:
                 text = f"'{name}' is placed by 'beside' alone, so 'diameter_mm' is missing"
@@ -123,7 +124,7 @@ def check_courses(file: Loaded) -> list[Problem]:
     problems = []
     for name, record in file.record.structures.items():
         at = ("structures", name)
-        runs = getattr(record, "course", ())
+        runs = record.course
         for index, run in enumerate(runs):
             if run.from_z_mm <= record.to_z_mm or run.to_z_mm >= record.from_z_mm:
                 text = f"this run lies where '{name}' is not (present from {_ends(record)})"
@@ -142,7 +143,7 @@ def check_circles(files: Iterable[Loaded]) -> list[Problem]:
     company: dict[str, list[tuple[str, float, float, Loaded, int]]] = {}
     for file in files:
         for name, record in file.record.structures.items():
-            for index, beside in enumerate(getattr(record, "beside", ())):
+            for index, beside in enumerate(record.beside):
                 top = record.from_z_mm if beside.from_z_mm is None else beside.from_z_mm
                 low = record.to_z_mm if beside.to_z_mm is None else beside.to_z_mm
                 company.setdefault(name, []).append((beside.structure, low, top, file, index))

@@ -6,7 +6,7 @@ and pooled; the pooled value never stands without the studies it was made from.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
@@ -123,6 +123,8 @@ class BranchRecord(Sourced):
         default=None, description="Why studies differ.", examples=["two different events"]
     )
     studies: Many[StudyRecord] = Field(description="Each study; ids are unique within the event.")
+    interval: ClassVar[tuple[float, float] | None] = None
+    """Said of variants alone."""
 
     @model_validator(mode="after")
     def _ordered(self) -> BranchRecord:
@@ -195,6 +197,8 @@ class VariantRecord(Sourced):
         description="Where that is from.", examples=["common_practice"]
     )
     studies: Many[StudyRecord] = Field(description="Each study.")
+    disagreement: ClassVar[str | None] = None
+    """Said of events alone."""
 
 
 class FindingRecord(Sourced):

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
+from wristward.data.kinds import KNOT_MAPS
 from wristward.data.records.record import Height, Many, Pair, Record, Sourced, StructureId, fault
 
 Outline = Annotated[Many[Pair], Field(min_length=8)]
@@ -171,17 +172,6 @@ class LevelRecord(Sourced):
     def knots(self) -> dict[str, Sourced]:
         """Return every knot of the level by structure id."""
         return {id_: knot for group in KNOT_MAPS for id_, knot in getattr(self, group).items()}
-
-
-KNOT_MAPS = {
-    "bones": ("bone",),
-    "sheets": ("sheet",),
-    "muscles": ("muscle",),
-    "tendons": ("tendon",),
-    "nerves": ("nerve",),
-    "vessels": ("artery", "vein"),
-}
-"""Which kinds of structure each map of a level may list."""
 
 
 def _just_one(record: Any, *keys: str) -> Any:

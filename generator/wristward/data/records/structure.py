@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -153,7 +153,7 @@ def _as_supply(value: Any) -> Any:
 
 
 class _Structure(Sourced):
-    """What every structure has."""
+    """What every structure has; what some kinds say reads as nothing on the others, so that each can be asked of all."""
 
     name: Words = Field(description="English name, lower case.", examples=["median nerve"])
     latin: Words | None = Field(default=None, description="Latin name.", examples=["nervus medianus"])
@@ -163,9 +163,14 @@ class _Structure(Sourced):
     goes_on: GoesOn = Field(default=GoesOn(), description="Whether it goes on beyond these ends.")
     facts: Many[Fact] = Field(default=(), description="Facts for its page.")
 
+    @property
+    def is_group(self) -> bool:
+        """Whether it only names its parts."""
+        return False
+
     @model_validator(mode="after")
     def _ends(self) -> _Structure:
-        if getattr(self, "parts", ()):
+        if self.is_group:
             if self.from_z_mm is not None or self.to_z_mm is not None:
                 raise fault("a group takes its ends from its parts (leave 'from_z_mm' and 'to_z_mm' out)")
             return self
@@ -181,7 +186,26 @@ class _Structure(Sourced):
         return self
 
 
-class _Companion(_Structure):
+class _NoMuscle:
+    """What only muscles say, as it reads on every other structure."""
+
+    parts: ClassVar[tuple[str, ...]] = ()
+    compartment: ClassVar[Compartment | None] = None
+    supply: ClassVar[tuple[Supply, ...]] = ()
+    belly: ClassVar[Belly | None] = None
+    actions: ClassVar[Says | None] = None
+
+
+class _NoCompanion:
+    """What only tendons, nerves and vessels say, as it reads on every other structure."""
+
+    course: ClassVar[tuple[CourseRun, ...]] = ()
+    diameter_mm: ClassVar[float | None] = None
+    beside: ClassVar[tuple[Beside, ...]] = ()
+    partner: ClassVar[str | None] = None
+
+
+class Companion(_Structure):
     """What may be placed by relation to others: tendons, nerves and vessels."""
 
     course: Many[CourseRun] = Field(default=(), description="Where it runs, proximal first.")
@@ -192,13 +216,15 @@ class _Companion(_Structure):
     partner: StructureId | None = Field(default=None, description="Whose gap is charted.", examples=["radial_artery"])
 
 
-class Bone(_Structure):
+class Bone(_Structure, _NoCompanion, _NoMuscle):
     """A bone."""
+
+    part_of: ClassVar[str | None] = None
 
     kind: Literal["bone"] = Field(description="bone", examples=["bone"])
 
 
-class Sheet(_Structure):
+class Sheet(_Structure, _NoCompanion, _NoMuscle):
     """A membrane, retinaculum or aponeurosis."""
 
     kind: Literal["sheet"] = Field(description="sheet", examples=["sheet"])
@@ -207,7 +233,7 @@ class Sheet(_Structure):
     )
 
 
-class Muscle(_Structure):
+class Muscle(_Structure, _NoCompanion):
     """A muscle, one head or layer of it, or a group that only names its parts."""
 
     kind: Literal["muscle"] = Field(description="muscle", examples=["muscle"])
@@ -243,15 +269,20 @@ class Muscle(_Structure):
         default=None, description="What it does, in one line.", examples=["Bends the wrist."]
     )
 
+    @property
+    def is_group(self) -> bool:
+        """Whether it only names its parts."""
+        return bool(self.parts)
 
-class Tendon(_Companion):
+
+class Tendon(Companion, _NoMuscle):
     """A tendon with a place of its own."""
 
     kind: Literal["tendon"] = Field(description="tendon", examples=["tendon"])
     part_of: StructureId = Field(description="The muscle it belongs to.", examples=["flexor_digitorum_superficialis"])
 
 
-class _Running(_Companion):
+class _Running(Companion, _NoMuscle):
     """A nerve or a vessel."""
 
     part_of: StructureId | None = Field(
@@ -278,7 +309,6 @@ class Vein(_Running):
 
 
 StructureRecord = Annotated[Bone | Sheet | Muscle | Tendon | Nerve | Artery | Vein, Field(discriminator="kind")]
-KINDS = ("bone", "sheet", "muscle", "tendon", "nerve", "artery", "vein")
 
 
 class StructuresFile(Record):

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from html import escape
 
+from wristward.data.kinds import AS_TOLD
 from wristward.measure.text import capital, in_cm
 from wristward.pages import figures
 from wristward.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas
 from wristward.pages.facts import rests_on, said
 from wristward.pages.markdown import address, front_matter, plain, table
 from wristward.quiz.item import level_topic
-
-KIND_ORDER = ("nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet")
 
 
 def level_page(atlas: Atlas, z_mm: float) -> str:
@@ -77,7 +76,7 @@ def _where(atlas: Atlas, z_mm: float) -> str:
 def _what_is_cut(atlas: Atlas, z_mm: float, *, here: str) -> str:
     section = atlas.sections[round(z_mm)]
     lines = []
-    for kind in KIND_ORDER:
+    for kind in AS_TOLD:
         found = sorted((s.id for s in section.structures if s.kind == kind), key=lambda id_: atlas.structures[id_].name)
         if not found:
             continue

@@ -76,7 +76,7 @@ def _tree(atlas: Atlas, members: list[str], *, here: str) -> str:
     listed = set(members)
     children: dict[str | None, list[str]] = {}
     for member in members:
-        parent = getattr(atlas.structures[member], "part_of", None)
+        parent = atlas.structures[member].part_of
         children.setdefault(parent if parent in listed else None, []).append(member)
 
     def lines(parent: str | None, depth: int):

@@ -26,7 +26,7 @@ def _how_common(atlas, arm) -> Iterator[dict[str, str]]:
     found = [(f"teach.variant.{id_}", dataset.branches.variants[id_]) for id_ in arm.variants]
     found += [(f"block.event.{id_}", dataset.branches.branches[id_]) for id_ in arm.branches]
     for what, record in found:
-        span = getattr(record, "interval", None)
+        span = record.interval
         low, high = (f"{100 * share:g}" for share in span) if span is not None else ("", "")
         text = words(
             "arms.common",
@@ -34,7 +34,7 @@ def _how_common(atlas, arm) -> Iterator[dict[str, str]]:
             percent=f"{100 * record.prevalence:g}",
             interval=words("arms.interval", low=low, high=high) if span is not None else "",
         )
-        more = getattr(record, "disagreement", None)
+        more = record.disagreement
         yield {
             "text": text if more is None else f"{text}. {more.rstrip('.')}",
             "source": words("arms.source", source=short_label(atlas, record.source), confidence=record.confidence),

@@ -29,7 +29,7 @@ def structure_page(atlas: Atlas, structure_id: str) -> str:
     course = _course(atlas, structure_id, here=here)
     if course:
         parts.append(f"## {words('site.structure.course')}\n\n{course}\n")
-    if cut and not getattr(record, "parts", ()):
+    if cut and not record.is_group:
         charts = figures.structure_charts(atlas, structure_id, here=here, z_mm=_middle(atlas, cut))
         parts.append(f"## {words('site.structure.along')}\n\n{charts}\n")
         parts.append(f"## {words('site.structure.at_levels')}\n\n{_levels(atlas, structure_id, here=here)}\n")
@@ -131,15 +131,15 @@ def _stands_under_a_whole(atlas: Atlas, muscle: str, nerve: str) -> bool:
 
 
 def _members(atlas: Atlas, structure_id: str, *, kind: str) -> list[str]:
-    return [other for other in atlas.of_kind(kind) if getattr(atlas.structures[other], "part_of", None) == structure_id]
+    return [other for other in atlas.of_kind(kind) if atlas.structures[other].part_of == structure_id]
 
 
 def _course(atlas: Atlas, structure_id: str, *, here: str) -> str:
     record = atlas.structures[structure_id]
     words = atlas.words
-    runs = getattr(record, "course", ())
+    runs = record.course
     lines = [f"- {atlas.heights.between(run.from_z_mm, run.to_z_mm)}: {_run(atlas, run, here=here)}" for run in runs]
-    beside = getattr(record, "beside", ())
+    beside = record.beside
     if beside and not runs:
         lines.append("- " + words("site.structure.course_none", structures=_company(atlas, beside, here=here)))
     if len(runs) > 1:
@@ -172,7 +172,7 @@ def _run(atlas: Atlas, run, *, here: str) -> str:
 def _levels(atlas: Atlas, structure_id: str, *, here: str) -> str:
     """Return the table of what is measured at each authored level that cuts the structure."""
     words = atlas.words
-    partner = getattr(atlas.structures[structure_id], "partner", None)
+    partner = atlas.structures[structure_id].partner
     headings = [words("site.structure.table.level"), words("site.structure.table.depth")]
     headings.append(words("site.structure.table.bearing"))
     if partner is not None:

@@ -125,8 +125,8 @@ def _parts(records, upper: str, lower: str) -> bool:
 def _fibres(dataset, wording: Wording, *, top_mm: float) -> Iterator[Item]:
     """Yield where the last fibres of a muscle end, where that is published and not drawn."""
     for id_, record in dataset.structures.items():
-        belly = getattr(record, "belly", None)
-        if belly is None or belly.confidence < LEAST_CONFIDENCE or getattr(record, "part_of", None) is not None:
+        belly = record.belly
+        if belly is None or belly.confidence < LEAST_CONFIDENCE or record.part_of is not None:
             continue
         if not FIBRES_BAND_MM / 2 <= belly.to_z_mm <= top_mm - FIBRES_BAND_MM / 2:
             continue

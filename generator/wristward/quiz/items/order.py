@@ -67,7 +67,7 @@ def share_above(limbs: Limbs, upper: str, lower: str) -> float:
 
 def _stretches(dataset, wording: Wording) -> Iterator[Item]:
     for structure_id, record in dataset.structures.items():
-        runs = [run for run in getattr(record, "course", ()) if run.confidence >= LEAST_CONFIDENCE]
+        runs = [run for run in record.course if run.confidence >= LEAST_CONFIDENCE]
         told = [(run, text) for run in runs if (text := _stretch(run, wording)) is not None]
         told = [one for one in told if sum(text == one[1] for _, text in told) == 1]
         told.sort(key=lambda one: -one[0].from_z_mm)

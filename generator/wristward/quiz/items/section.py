@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from math import atan2, degrees
 
+from wristward.data.kinds import ROUND
 from wristward.measure import rings
 from wristward.measure.measures import bearing_deg, centre_distance_mm, direction_of, gap_mm
 from wristward.quiz.item import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item
@@ -17,7 +18,6 @@ from wristward.quiz.wording import Wording
 from wristward.section.section import Section, Solved
 
 LEAST_TARGET_MM = 1.5
-ROUND = ("nerve", "artery", "vein", "tendon")
 LOOK_ALIKE_REACH_MM = 30.0
 DISTRACTORS = 3
 SIDES = {"radial": (-1, 0), "ulnar": (1, 0), "volar": (0, 1), "dorsal": (0, -1)}
@@ -38,7 +38,7 @@ def section_items(dataset, sections: Mapping[int, Section], wording: Wording) ->
         yield _height_item(section, wording, band)
         known = [(one, basis) for one in section.structures if (basis := _basis(dataset, one, z_mm)) is not None]
         # What is placed beside another only (the companion veins) has no name a reader could tell from its twin's.
-        apart = {id_ for id_, record in dataset.structures.items() if getattr(record, "diameter_mm", None) is not None}
+        apart = {id_ for id_, record in dataset.structures.items() if record.diameter_mm is not None}
         for solved, basis in known:
             if target_width_mm(solved) >= LEAST_TARGET_MM:
                 yield _tap(solved, basis, wording, z_mm, band)
@@ -56,8 +56,7 @@ def target_width_mm(solved: Solved) -> float:
 def _basis(dataset, solved: Solved, z_mm: float):
     """Return the record that says with confidence that the structure runs here, or None."""
     record = dataset.structures[solved.id]
-    belly = getattr(record, "belly", None)
-    runs = getattr(record, "course", ()) or (() if belly is None else (belly,))
+    runs = record.course or (() if record.belly is None else (record.belly,))
     if solved.kind == "muscle" and (solved.tissue != "muscle" or record.part_of is not None):
         return None
     for run in runs:
@@ -203,7 +202,7 @@ def _relations(dataset, sections: Mapping[int, Section], wording: Wording) -> It
 
 def _seams(dataset, sections: Mapping[int, Section], wording: Wording) -> Iterator[Item]:
     for structure_id, record in dataset.structures.items():
-        for run in getattr(record, "course", ()):
+        for run in record.course:
             if run.seam is None or run.confidence < LEAST_CONFIDENCE:
                 continue
             for z_mm in range(int(run.to_z_mm) + 2, int(run.from_z_mm) - 1, SEAM_STEP_MM):
