@@ -16,7 +16,7 @@ from wristward.quiz.bank import all_items
 from wristward.quiz.compose import compose
 
 SEED = 7
-FACTS = Facts(topic=None, seed=SEED, version="0123456789")
+FACTS = Facts(topic=None, seed=SEED, version="0123456789", language="en")
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,7 @@ import zipfile
 
 import pytest
 
-from wristward.cli import export
+from wristward.cli import export, files, quiz
 from wristward.cli.main import main
 
 
@@ -15,7 +15,7 @@ def shipped(monkeypatch, dataset, arm_sections, items, ready_packed):
     """Answer from what is read and solved already."""
     monkeypatch.setattr(export, "read_data", lambda options: dataset)
     monkeypatch.setattr(export, "solve_data", lambda data, options: arm_sections)
-    monkeypatch.setattr(export, "all_items", lambda data, sections: items)
+    monkeypatch.setattr(quiz, "all_items", lambda data, sections: items)
 
 
 @pytest.mark.parametrize("form", ["qti3", "qti21", "scorm"])
@@ -61,7 +61,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, monkeypatch, capsys):
     def refuse(*paths):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(export.os, "replace", refuse)
+    monkeypatch.setattr(files.os, "replace", refuse)
 
     assert 1 == main(["export", "qti21", str(out), "--count", "2"])
     assert "cannot be written (Permission denied)" in capsys.readouterr().err

@@ -6,11 +6,10 @@ import re
 
 import pytest
 
+from tests.export.conftest import FACTS
 from wristward.block.blocks import block_model
 from wristward.cli import pdf
-from wristward.cli.checks import browser
 from wristward.cli.main import main
-from wristward.export.about import Facts
 from wristward.export.cards import block_cards
 from wristward.export.paper import quiz_paper, right_words
 from wristward.export.print_page import Frame
@@ -23,7 +22,7 @@ INNER_MM = {"a4": (186, 273), "letter": (191.9, 255.4)}
 
 
 def frame(dataset, **more):
-    return Frame(words=dataset.words, version="0123456789", **more)
+    return Frame(words=dataset.words, version="0123456789", language=dataset.language, **more)
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +34,7 @@ def documents(dataset, arm_sections, questions):
         for mode in ("named", "numbered", "unlabelled")
     }
     made["cards"] = block_cards(dataset, arm_sections, legend, frame(dataset))
-    made["quiz"] = quiz_paper(questions, Facts(topic=None, seed=7, version="0123456789"), frame(dataset))
+    made["quiz"] = quiz_paper(questions, FACTS, frame(dataset))
     return made
 
 
@@ -108,7 +107,8 @@ def test_answers_are_on_a_page_of_their_own(documents, questions, dataset):
     asked = text_of(asked.split("<main>")[1])
     for number, one in enumerate(questions, start=1):
         assert one.stem in asked.replace("&#x27;", "'")
-        assert f"{number}. {right_words(frame(dataset), one)}" in answers.replace("&#x27;", "'")
+        right = "".join(right_words(frame(dataset), one))
+        assert f"{number}. {right}" in answers.replace("&#x27;", "'")
         assert one.why not in asked
 
 
@@ -171,7 +171,7 @@ def test_the_command_prints_a_pdf(tmp_path, monkeypatch, capsys, dataset, arm_se
 
 def test_without_a_browser_the_command_says_so(tmp_path, monkeypatch, capsys):
     """Where no Chromium is found the command ends with words and writes nothing."""
-    monkeypatch.setattr(browser, "installed_browser", lambda: None)
+    monkeypatch.setattr(pdf, "installed_browser", lambda: None)
 
     assert 1 == main(["export", "print", str(tmp_path / "x.pdf")])
     assert "none was found" in capsys.readouterr().err
@@ -183,7 +183,7 @@ def test_a_level_in_the_command_is_checked(tmp_path, monkeypatch, capsys, datase
     """A height that is none, or not in the arm, is answered with what is allowed."""
     monkeypatch.setattr(pdf, "read_data", lambda options: dataset)
     monkeypatch.setattr(pdf, "solve_data", lambda data, options: arm_sections)
-    monkeypatch.setattr(browser, "installed_browser", lambda: "browser")
+    monkeypatch.setattr(pdf, "installed_browser", lambda: "browser")
 
     assert 1 == main(["export", "print", str(tmp_path / "x.pdf"), f"--levels={levels}"])
     assert "(allowed: whole numbers from 0 to 260, with commas between them)" in capsys.readouterr().err

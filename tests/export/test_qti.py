@@ -159,11 +159,11 @@ def test_licence_and_cautions_are_inside(qti, dataset, version, plain):
     assert all(line in files["about.txt"].decode() for line in qti[version, plain].report[:3])
 
 
-def test_the_report_has_a_line_for_every_question(qti, questions):
+def test_the_report_has_a_line_for_every_question(qti, questions, dataset):
     """Each question has a line that says its kind, the form it took, and every change."""
     report = qti["2.1", False].report
     for number, (line, question) in enumerate(zip(report, questions, strict=False), start=1):
-        assert line.startswith(f"{number}. {question.kind} → ")
+        assert line.startswith(f"{number}. {dataset.words[f'export.report.kind.{question.kind}']} → ")
         assert all(change in line for change in question.changes)
     assert {"tap", "height", "level", "order", "caught", "operation"} <= {q.kind for q in questions if q.changes}
 

@@ -47,7 +47,7 @@ def export(options) -> int:
 
 
 def _package(options, quiz: tuple[Asked, ...], dataset, sections) -> Package:
-    facts = Facts(topic=options.topic, seed=options.seed, version=shown_version(options))
+    facts = Facts(topic=options.topic, seed=options.seed, version=shown_version(options), language=dataset.language)
     if options.format == "scorm":
         return scorm_package(quiz, dataset, sections, facts)
     dialect = QTI_3 if options.format == "qti3" else QTI_21

@@ -52,13 +52,14 @@ def export_print(options) -> int:
 
 
 def _html(options, dataset, sections) -> str:
-    frame = Frame(words=dataset.words, version=shown_version(options), paper=options.paper)
+    frame = Frame(words=dataset.words, version=shown_version(options), language=dataset.language, paper=options.paper)
     legend = legend_of(dataset.structures)
     if options.sheet == "cards":
         return block_cards(dataset, sections, legend, frame)
     if options.sheet == "quiz":
         questions, _ = questions_of(asked_quiz(options, dataset, sections), dataset, sections)
-        return quiz_paper(questions, Facts(topic=options.topic, seed=options.seed, version=frame.version), frame)
+        facts = Facts(topic=options.topic, seed=options.seed, version=frame.version, language=frame.language)
+        return quiz_paper(questions, facts, frame)
     levels = _levels(options.levels, dataset, sections)
     turned = {z_mm: as_in_arm(sections[z_mm], arm=MEAN, side=options.side) for z_mm, _ in levels}
     return section_sheets(turned, legend, frame, levels=levels, mode=options.sheet)

@@ -17,7 +17,8 @@ class Facts:
     version: str
     """Hash of data and program, as pages show it."""
 
-    language: str = "en"
+    language: str
+    """Of the dataset, and so of every word; a text in another one says so where it stands."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,13 +45,18 @@ def report_of(words: Mapping[str, str], questions: Sequence[Question], left: Seq
         lines.append(
             words["export.report.question"].format(
                 number=number,
-                kind=one.kind,
+                kind=kind_words(words, one.kind),
                 form=words[f"export.report.form.{one.form}"],
                 change="; ".join(one.changes) or words["export.report.unchanged"],
             )
         )
-    lines += [words["export.report.left"].format(kind=one.kind, reason=one.reason) for one in left]
+    lines += [words["export.report.left"].format(kind=kind_words(words, one.kind), reason=one.reason) for one in left]
     return lines
+
+
+def kind_words(words: Mapping[str, str], kind: str) -> str:
+    """Return what a kind of question is called."""
+    return words[f"export.report.kind.{kind}"]
 
 
 def about_text(words: Mapping[str, str], facts: Facts, report: Sequence[str], sources: Sequence[str]) -> bytes:

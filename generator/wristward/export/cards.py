@@ -57,16 +57,16 @@ def _card(frame: Frame, reports: Mapping[str, dict], sections: Mapping[int, Sect
     report = reports["take_off"]
     name = capital(report["name"])
     heading = frame.say("cards.heading", nerve=name, ml=f"{report['volume_ml']:g}")
-    parts = [f"<h2>{heading}</h2>", f"<p>{escape(report['sentence'])}</p>"]
+    parts = [f"<h2>{heading}</h2>", f"<p>{frame.html(report['sentence'])}</p>"]
     if report["in_reach"]:
         best_mm = round(report["window"]["best_mm"])
         parts.append(_plot(frame, reports, top_mm=len(report["z_mm"]) - 1))
         parts.append(_events(frame, reports))
-        parts.append(f"<ul>{''.join(f'<li>{escape(text)}</li>' for text in report['limits'])}</ul>")
+        parts.append(f"<ul>{''.join(f'<li>{frame.html(text)}</li>' for text in report['limits'])}</ul>")
         parts.append(_figure(frame, sections[best_mm], legend, report["nerve"]))
     if report["grip"] is not None:
-        parts.append(f"<h3>{frame.say('cards.spared')}</h3><p>{escape(report['grip'])}</p>")
-    parts.append(f"<p>{escape(report['assumed']['says'])}</p>{line_html(frame)}")
+        parts.append(f"<h3>{frame.say('cards.spared')}</h3><p>{frame.html(report['grip'])}</p>")
+    parts.append(f"<p>{frame.html(report['assumed']['says'])}</p>{line_html(frame)}")
     # What no level reaches is said in two lines: such cards share a page.
     short = "" if report["in_reach"] else " p-short"
     return f'<section class="p-card{short}" data-part="{report["nerve"]}">{"".join(parts)}</section>'
@@ -94,8 +94,8 @@ def _events(frame: Frame, reports: Mapping[str, dict]) -> str:
             percent(entry["chance_caught"][best], frame.words),
         )
         rows.append(
-            f'<tr><th scope="row">{escape(take_off["name"])}</th>'
-            f"{''.join(f'<td>{escape(cell)}</td>' for cell in cells)}</tr>"
+            f'<tr><th scope="row">{frame.html(take_off["name"])}</th>'
+            f"{''.join(f'<td>{frame.html(cell)}</td>' for cell in cells)}</tr>"
         )
     return f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
 
@@ -131,9 +131,10 @@ def _plot(frame: Frame, reports: Mapping[str, dict], *, top_mm: int) -> str:
         f'<path d="{line(reports[reading]["both"])}" fill="none" stroke="#000" stroke-width="2"{DASHES[reading]}/>'
         for reading in reversed(READINGS)
     )
-    title = frame.say("cards.plot")
-    axis = f'<text x="{(LEFT + WIDTH - RIGHT) / 2:g}" y="{HEIGHT - 4}" text-anchor="middle">{frame.say("cards.axis")}</text>'
+    title, axis = frame.words["print.cards.plot"], frame.words["print.cards.axis"]
+    below = f'<text x="{(LEFT + WIDTH - RIGHT) / 2:g}" y="{HEIGHT - 4}" text-anchor="middle"{frame.lang(axis)}>{escape(axis)}</text>'
     return (
-        f'<svg class="p-plot" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{title}"'
-        f' xmlns="http://www.w3.org/2000/svg">{shade}{ground}{ticks}{lines}{axis}</svg><p class="p-small">{title}</p>'
+        f'<svg class="p-plot" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{escape(title)}"'
+        f'{frame.lang(title)} xmlns="http://www.w3.org/2000/svg">{shade}{ground}{ticks}{lines}{below}</svg>'
+        f'<p class="p-small">{frame.html(title)}</p>'
     )

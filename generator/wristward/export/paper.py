@@ -11,6 +11,7 @@ from wristward.export.picture import LEFT
 from wristward.export.print_page import Frame, document_html, head_html, line_html
 from wristward.export.qti import right_values
 from wristward.export.question import Question
+from wristward.export.spoken import joined, pieces
 from wristward.measure.text import in_cm
 
 
@@ -28,38 +29,39 @@ def quiz_paper(questions: Sequence[Question], facts: Facts, frame: Frame) -> str
     answers = "".join(_answer(frame, number, one) for number, one in enumerate(questions, start=1))
     sheet = (
         f'<section class="p-new" data-part="answers"><h1>{frame.say("paper.answers")}</h1>'
-        f"<p>{escape(title)}. {escape(lead)}</p>{answers}{line_html(frame)}</section>"
+        f"<p>{frame.html(title, '. ', lead)}</p>{answers}{line_html(frame)}</section>"
     )
     controls = f'<label><input type="checkbox" data-shows="answers" checked><span>{frame.say("paper.with_answers")}</span></label>'
     name = f'<p>{frame.say("paper.name")} <span class="p-blank"></span> {frame.say("paper.date")} <span class="p-blank"></span></p>'
-    body = head_html(frame, title, lead) + name + asked + line_html(frame) + sheet
+    body = head_html(frame, title, [lead]) + name + asked + line_html(frame) + sheet
     return document_html(frame, title=title, body=body, controls=controls)
 
 
 def _question(frame: Frame, number: int, one: Question) -> str:
-    stem = one.stem if one.form != "hotspot" else frame.words["print.paper.mark"].format(stem=one.stem)
+    task = frame.words["print.paper.mark"] if one.form == "hotspot" else one.task
+    stem = frame.html(one.stem) if task is None else frame.html(one.stem, " ", task)
     picture = ""
     if one.picture is not None:
         # As an image, not inline: two drawings in one page would share their ids.
-        picture = f'<figure><img src="{_data(one.picture.svg)}" alt="{escape(one.picture.alt, quote=True)}"></figure>'
-    return f'<section class="p-question"><p>{number}. {escape(stem)}</p>{picture}{_room(frame, one)}</section>'
+        picture = f'<figure><img src="{_data(one.picture.svg)}" alt="{escape(one.picture.alt)}"{frame.lang(one.picture.alt)}></figure>'
+    return f'<section class="p-question"><p>{number}. {stem}</p>{picture}{_room(frame, one)}</section>'
 
 
 def _room(frame: Frame, one: Question) -> str:
     """Return where the answer is written: boxes, a table, numbers before the lines, or a blank."""
     if one.form == "number":
-        return f'<p class="p-small"><span class="p-blank"></span> {escape(frame.words["export.unit"])}</p>'
+        return f'<p class="p-small"><span class="p-blank"></span> {frame.html(frame.words["export.unit"])}</p>'
     if one.form == "hotspot":
         return ""
     if one.form == "match":
-        heads = "".join(f'<th scope="col">{escape(column.text)}</th>' for column in one.columns)
+        heads = "".join(f'<th scope="col">{frame.html(column.text)}</th>' for column in one.columns)
         rows = "".join(
-            f'<tr><th scope="row">{escape(line.text)}</th>{"<td><span class=p-box></span></td>" * len(one.columns)}</tr>'
+            f'<tr><th scope="row">{frame.html(line.text)}</th>{"<td><span class=p-box></span></td>" * len(one.columns)}</tr>'
             for line in one.choices
         )
         return f"<table><thead><tr><td></td>{heads}</tr></thead><tbody>{rows}</tbody></table>"
     lines = "".join(
-        f'<li><span class="p-box"></span><b>{letter(place)}</b><span>{escape(line.text)}</span></li>'
+        f'<li><span class="p-box"></span><b>{letter(place)}</b><span>{frame.html(line.text)}</span></li>'
         for place, line in enumerate(one.choices)
     )
     hint = {"many": "several", "order": "number_them"}.get(one.form)
@@ -68,10 +70,10 @@ def _room(frame: Frame, one: Question) -> str:
 
 
 def _answer(frame: Frame, number: int, one: Question) -> str:
-    source = frame.words["export.source"].format(names="; ".join(one.sources))
+    source = frame.html(*pieces(frame.words["export.source"], names=joined("; ", one.sources)))
     return (
-        f'<div class="p-answer"><b>{number}. {escape(right_words(frame, one))}</b> {escape(one.why)}'
-        f'<br><span class="p-small">{escape(source)}</span>{_where(one)}</div>'
+        f'<div class="p-answer"><b>{number}. {frame.html(*right_words(frame, one))}</b> {frame.html(one.why)}'
+        f'<br><span class="p-small">{source}</span>{_where(one)}</div>'
     )
 
 
@@ -95,18 +97,21 @@ def _data(svg: bytes) -> str:
     return f"data:image/svg+xml;base64,{b64encode(svg).decode('ascii')}"
 
 
-def right_words(frame: Frame, one: Question) -> str:
-    """Return the right answer as it is read out: letters, "b, a, c", the column's words, a height, or the name."""
+def right_words(frame: Frame, one: Question) -> list[str]:
+    """Return the right answer as it is read out, piece by piece: letters, "b, a, c", the column's words, a height, or
+    the name."""
     places = {choice.id: place for place, choice in enumerate(one.choices)}
     if one.form == "number":
-        return frame.words["print.paper.height"].format(cm=in_cm(10 * one.key_cm))
+        return [frame.words["print.paper.height"].format(cm=in_cm(10 * one.key_cm))]
     if one.form == "hotspot":
-        return frame.words["print.paper.in_picture"].format(name=one.target_name)
+        return [frame.words["print.paper.in_picture"].format(name=one.target_name)]
     if one.form == "match":
         columns = {True: one.columns[0].text, False: one.columns[1].text}
-        return "; ".join(f"{line.text}: {columns[line.right]}" for line in one.choices)
-    texts = {choice.id: choice.text for choice in one.choices}
-    return "; ".join(f"{letter(places[id_])} ({texts[id_]})" for id_ in right_values(one))
+        found = [("; ", line.text, ": ", columns[line.right]) for line in one.choices]
+    else:
+        texts = {choice.id: choice.text for choice in one.choices}
+        found = [("; ", f"{letter(places[id_])} (", texts[id_], ")") for id_ in right_values(one)]
+    return [piece for answer in found for piece in answer][1:]
 
 
 def letter(place: int) -> str:

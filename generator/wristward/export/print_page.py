@@ -5,12 +5,13 @@ Colours are written out and the page is white whatever the reader's scheme: it i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
 from wristward.bridge.scripts import browser_text
 from wristward.export.picture import FORCED_COLOURS, flat
+from wristward.export.spoken import lang_attribute, spoken_html, stripped
 from wristward.figure.drawing import DRAWING_STYLE
 
 PAPERS = ("a4", "letter")
@@ -24,7 +25,9 @@ class Frame:
     version: str
     """Hash of data and program, as pages show it."""
 
-    language: str = "en"
+    language: str
+    """Of the dataset; a text in another one is marked where it stands."""
+
     paper: str | None = None
     """Paper that is asked of the printer; None leaves it to the reader."""
 
@@ -32,8 +35,16 @@ class Frame:
     """Address of the page that led here."""
 
     def say(self, key: str, **values: object) -> str:
-        """Return the words under ``print.<key>``, escaped for HTML."""
-        return escape(self.words[f"print.{key}"].format(**values), quote=True)
+        """Return the words under ``print.<key>`` as HTML."""
+        return self.html(self.words[f"print.{key}"].format(**values))
+
+    def html(self, *texts: str) -> str:
+        """Return plain texts one behind the other as HTML, each marked where it is in another language."""
+        return "".join(spoken_html(text, self.language) for text in texts)
+
+    def lang(self, text: str) -> str:
+        """Return the attribute of an element that says a plain text alone, or ""."""
+        return lang_attribute(text, self.language)
 
 
 def document_html(frame: Frame, *, title: str, body: str, controls: str = "") -> str:
@@ -57,7 +68,7 @@ def document_html(frame: Frame, *, title: str, body: str, controls: str = "") ->
     back = "" if frame.back is None else f'<a href="{escape(frame.back, quote=True)}">{frame.say("back")}</a>'
     return (
         f'<!doctype html>\n<html lang="{escape(frame.language, quote=True)}"><head><meta charset="utf-8">'
-        f'<title>{escape(title)}</title><meta name="viewport" content="width=device-width,initial-scale=1">'
+        f'<title{frame.lang(title)}>{escape(title)}</title><meta name="viewport" content="width=device-width,initial-scale=1">'
         f'<link rel="icon" href="data:,"><style>{drawing}{style}{size}</style></head><body>'
         f'<div class="p-screen">{back}<button type="button" id="p-print" hidden>{frame.say("button")}</button>'
         f"{controls}</div><main>{body}</main><footer><p>{_said(frame, 'export.cautions')}</p>"
@@ -67,9 +78,9 @@ def document_html(frame: Frame, *, title: str, body: str, controls: str = "") ->
     )
 
 
-def head_html(frame: Frame, title: str, lead: str) -> str:
-    """Return a document's heading with a line under it; both plain text."""
-    return f"<header><h1>{escape(title)}</h1><p>{escape(lead)}</p></header>"
+def head_html(frame: Frame, title: str, lead: Sequence[str]) -> str:
+    """Return a document's heading with a line under it, given piece by piece; all plain text."""
+    return f"<header><h1>{frame.html(title)}</h1><p>{frame.html(*lead)}</p></header>"
 
 
 def line_html(frame: Frame) -> str:
@@ -78,4 +89,4 @@ def line_html(frame: Frame) -> str:
 
 
 def _said(frame: Frame, key: str) -> str:
-    return escape(frame.words[key].strip())
+    return frame.html(stripped(frame.words[key]))

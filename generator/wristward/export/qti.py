@@ -11,11 +11,13 @@ from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
 from wristward.export.question import Question
+from wristward.export.spoken import joined, other_language, pieces
 
 HTML = frozenset(["p", "div", "img", "object", "br", "strong", "em", "ul", "li", "span"])
 CAMEL = re.compile(r"(?<=[a-z0-9])([A-Z])")
 NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 IMAGES = "../images"
+XML_LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,21 +77,31 @@ def dashed(name: str) -> str:
 
 
 class Writer:
-    """Makes elements in one dialect."""
+    """Makes elements in one dialect, for a document in one language."""
 
-    def __init__(self, dialect: Dialect) -> None:
-        self.dialect = dialect
+    def __init__(self, dialect: Dialect, *, language: str) -> None:
+        self.dialect, self.language = dialect, language
 
     def make(self, name: str, *children: ET.Element | str, **attributes: object) -> ET.Element:
-        """Return an element named as in 2.1; an underscore at an attribute's end is dropped, for Python's own words."""
+        """Return an element named as in 2.1; an underscore at an attribute's end is dropped, for Python's own words.
+
+        What is known to be in another language than the document says so.
+        """
         made = ET.Element(self.dialect.tag(name))
         for key, value in attributes.items():
             made.set(self.dialect.attribute(key.rstrip("_")), clean(_text(value)))
+        alone = [attributes["alt"]] if "alt" in attributes else [*children]
+        if len(alone) == 1 and isinstance(alone[0], str):
+            other = other_language(alone[0], self.language)
+            if other is not None:
+                made.set(XML_LANGUAGE, other)
         for child in children:
-            if isinstance(child, str):
-                _append_text(made, clean(child))
-            else:
+            if not isinstance(child, str):
                 made.append(child)
+            elif len(children) > 1 and other_language(child, self.language) is not None:
+                made.append(self.make("span", child))
+            else:
+                _append_text(made, clean(child))
         return made
 
     def root(self, name: str, *children: ET.Element, **attributes: object) -> ET.Element:
@@ -124,9 +136,8 @@ def item_xml(question: Question, dialect: Dialect, words, *, language: str, plai
         language: Of the words, such as "en".
         plain: Whether to leave feedback out and score by a published template where there is one.
     """
-    write = Writer(dialect)
+    write = Writer(dialect, language=language)
     feedback = () if plain else _feedback(write, question, words)
-    language_name = "{http://www.w3.org/XML/1998/namespace}lang"
     root = write.root(
         "assessmentItem",
         _response(write, question),
@@ -139,7 +150,7 @@ def item_xml(question: Question, dialect: Dialect, words, *, language: str, plai
         adaptive=False,
         timeDependent=False,
     )
-    root.set(language_name, language)
+    root.set(XML_LANGUAGE, language)
     return document(root)
 
 
@@ -201,7 +212,8 @@ def _outcomes(write: Writer, *, with_feedback: bool) -> list[ET.Element]:
 
 def _body(write: Writer, question: Question, words) -> list[ET.Element]:
     make, picture = write.make, question.picture
-    prompt = make("prompt", question.stem)
+    asked = (question.stem,) if question.task is None else (question.stem, " ", question.task)
+    prompt = make("prompt", *asked)
     body = []
     if picture is not None and question.form != "hotspot":
         image = make(
@@ -230,7 +242,7 @@ def _body(write: Writer, question: Question, words) -> list[ET.Element]:
     elif question.form == "hotspot":
         body.append(_hotspot(write, question, prompt))
     else:
-        body.append(make("div", question.stem))
+        body.append(make("div", *asked))
         entry = make("textEntryInteraction", **common, expectedLength=6)
         body.append(make("p", entry, f" {words['export.unit']}"))
     return body
@@ -305,10 +317,10 @@ def _within(make, band, response) -> tuple[ET.Element, ET.Element]:
 def _feedback(write: Writer, question: Question, words) -> list[ET.Element]:
     """Return what is shown after the answer: the reason of the choice taken, or of the whole."""
     make, title = write.make, words["export.feedback.heading"]
-    source = words["export.source"].format(names="; ".join(question.sources))
+    source = pieces(words["export.source"], names=joined("; ", question.sources))
 
-    def shown(identifier: str, texts: list[str]) -> ET.Element:
-        inside = [make("p", text) for text in (*dict.fromkeys(texts), source)]
+    def shown(identifier: str, texts: list[tuple[str, ...]]) -> ET.Element:
+        inside = [make("p", *text) for text in (*dict.fromkeys(texts), source)]
         if write.dialect.dashed:
             inside = [make("contentBody", *inside)]
         return make(
@@ -316,9 +328,9 @@ def _feedback(write: Writer, question: Question, words) -> list[ET.Element]:
         )
 
     if question.form == "choice":
-        return [shown(one.id, [one.why, question.why]) for one in question.choices]
-    reasons = [f"{one.text}: {one.why}" for one in question.choices if one.why and question.form != "order"]
-    return [shown("reason", [*reasons, question.why])]
+        return [shown(one.id, [(one.why,), (question.why,)]) for one in question.choices]
+    reasons = [(one.text, ": ", one.why) for one in question.choices if one.why and question.form != "order"]
+    return [shown("reason", [*reasons, (question.why,)])]
 
 
 def _append_text(element: ET.Element, text: str) -> None:

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from xml.etree import ElementTree as ET
 
 from wristward.export.about import Facts, Package, about_text, report_of, title_of
-from wristward.export.qti import Dialect, Writer, clean, document, item_xml
+from wristward.export.qti import XML_LANGUAGE, Dialect, Writer, clean, document, item_xml
 from wristward.export.question import LeftOut, Question
+from wristward.export.spoken import like, other_language, stripped
 
 LOM = "http://ltsc.ieee.org/xsd/LOM"
 
@@ -50,8 +51,9 @@ def qti_package(
 
 
 def _test(questions: Sequence[Question], dialect: Dialect, words, facts: Facts) -> bytes:
-    make = Writer(dialect).make
-    said = [make("p", words[f"export.{key}"].strip()) for key in ("cautions", "licence")]
+    write = Writer(dialect, language=facts.language)
+    make = write.make
+    said = [make("p", stripped(words[f"export.{key}"])) for key in ("cautions", "licence")]
     if dialect.dashed:
         said = [make("contentBody", *said)]
     section = make(
@@ -72,9 +74,7 @@ def _test(questions: Sequence[Question], dialect: Dialect, words, facts: Facts) 
     )
     total = make("sum", make("testVariables", variableIdentifier="SCORE"))
     processing = make("outcomeProcessing", make("setOutcomeValue", total, identifier="SCORE"))
-    root = Writer(dialect).root(
-        "assessmentTest", score, part, processing, identifier="test1", title=title_of(words, facts)
-    )
+    root = write.root("assessmentTest", score, part, processing, identifier="test1", title=title_of(words, facts))
     return document(root)
 
 
@@ -108,20 +108,21 @@ def add_lom(metadata: ET.Element, words, facts: Facts, *, prefix: str, text: str
         prefix: Of the element names, with its colon.
         text: Name of the element that holds a text in a language: "string", or "langstring" in older manifests.
     """
-    language = facts.language
 
     def said(parent: ET.Element, name: str, content: str) -> None:
         holder = _child(parent, f"{prefix}{name}")
         one = _child(holder, f"{prefix}{text}", content)
-        one.set("language" if text == "string" else "{http://www.w3.org/XML/1998/namespace}lang", language)
+        language = other_language(content, facts.language) or facts.language
+        one.set("language" if text == "string" else XML_LANGUAGE, language)
 
     lom = _child(metadata, f"{prefix}lom")
     general = _child(lom, f"{prefix}general")
     said(general, "title", title_of(words, facts))
     version = words["export.version"].format(version=facts.version, seed=facts.seed)
-    said(general, "description", f"{words['export.cautions'].strip()} {version}")
+    cautions = words["export.cautions"]
+    said(general, "description", like(cautions, f"{cautions.strip()} {version}"))
     rights = _child(lom, f"{prefix}rights")
-    said(rights, "description", words["export.licence"].strip())
+    said(rights, "description", stripped(words["export.licence"]))
 
 
 def _resource(resources: ET.Element, identifier: str, type_: str, href: str) -> ET.Element:

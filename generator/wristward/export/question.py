@@ -57,6 +57,9 @@ class Question:
     """choice, many, match, order, hotspot or number."""
 
     stem: str
+    task: str | None = None
+    """What the export asks besides, in a sentence of its own behind the stem."""
+
     choices: tuple[Choice, ...] = ()
     """As shown."""
 
@@ -172,20 +175,12 @@ class _Maker:
 
     def _height(self, plain: Question, asked: Asked) -> Question:
         item = asked.item
+        asked = replace(plain, form="number", key_cm=item.z_mm / MM_IN_CM)
         if item.credit:
-            stem = self._say("stem.level", stem=item.stem)
-            bands, change = level_bands(item), "change.level"
-        else:
-            stem = self._say("stem.height")
-            bands, change = height_bands(item), "change.height"
-        return replace(
-            plain,
-            form="number",
-            stem=stem,
-            bands=bands,
-            key_cm=item.z_mm / MM_IN_CM,
-            changes=(self._say(change),),
-        )
+            change, task = self._say("change.level"), self._say("stem.level")
+            return replace(asked, task=task, bands=level_bands(item), changes=(change,))
+        change, stem = self._say("change.height"), self._say("stem.height")
+        return replace(asked, stem=stem, bands=height_bands(item), changes=(change,))
 
     def _column(self, id_: str, key: str) -> Choice:
         return Choice(id=id_, text=self._say(f"column.{key}"), right=key == "caught", why="")

@@ -17,9 +17,10 @@ from wristward.bridge.inline import data_element
 from wristward.bridge.pack.outlines import geometry_script, pack_sections
 from wristward.bridge.scripts import QUIZ, QUIZ_STYLE, RUNTIME, browser_text
 from wristward.bridge.setting import setting_of
-from wristward.export.about import Facts, Package, about_text, title_of
+from wristward.export.about import Facts, Package, about_text, kind_words, title_of
 from wristward.export.qti import document
 from wristward.export.qti_package import add_lom
+from wristward.export.spoken import lang_attribute, other_language, spoken_html, stripped
 from wristward.quiz.compose import Asked
 from wristward.quiz.wording import source_name
 from wristward.section.section import Section
@@ -51,7 +52,10 @@ def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section
     words, setting = dataset.words, setting_of(dataset)
     report = [
         words["export.report.question"].format(
-            number=number, kind=one.item.kind, form=words["export.scorm.own"], change=words["export.scorm.change"]
+            number=number,
+            kind=kind_words(words, one.item.kind),
+            form=words["export.scorm.own"],
+            change=words["export.scorm.change"],
         )
         for number, one in enumerate(quiz, start=1)
     ]
@@ -90,20 +94,28 @@ def _page(quiz: Sequence[Asked], words: Mapping[str, str], facts: Facts) -> byte
         "asked": [{"id": one.item.id, "side": one.side, "order": list(one.order)} for one in quiz],
         "words": {key: words[f"export.scorm.{key}"] for key in WORDS},
     }
-    title = escape(title_of(words, facts))
+    others = {key: other_language(text, facts.language) for key, text in data["words"].items()}
+    if any(others.values()):
+        data["languages"] = {key: other for key, other in others.items() if other is not None}
+
+    def said(text: str) -> str:
+        return spoken_html(text, facts.language)
+
+    title, noscript = title_of(words, facts), words["export.scorm.noscript"]
     foot = (
-        words["export.cautions"].strip(),
-        words["export.licence"].strip(),
+        stripped(words["export.cautions"]),
+        stripped(words["export.licence"]),
         words["export.version"].format(version=facts.version, seed=facts.seed),
     )
     lines = [
         "<!doctype html>",
-        f'<html lang="{escape(facts.language, quote=True)}"><head><meta charset="utf-8"><title>{title}</title>',
+        f'<html lang="{escape(facts.language, quote=True)}"><head><meta charset="utf-8">'
+        f"<title{lang_attribute(title, facts.language)}>{escape(title)}</title>",
         '<meta name="viewport" content="width=device-width,initial-scale=1">',
         '<link rel="stylesheet" href="style.css"></head>',
-        f'<body><main><h1>{title}</h1><p id="notice" role="status" hidden></p>',
-        f'<div class="w-quiz" id="quiz"></div><noscript><p>{escape(words["export.scorm.noscript"])}</p></noscript></main>',
-        f"<footer>{''.join(f'<p>{escape(one)}</p>' for one in foot)}</footer>",
+        f'<body><main><h1>{said(title)}</h1><p id="notice" role="status" hidden></p>',
+        f'<div class="w-quiz" id="quiz"></div><noscript><p>{said(noscript)}</p></noscript></main>',
+        f"<footer>{''.join(f'<p>{said(one)}</p>' for one in foot)}</footer>",
         data_element(data, id_="data"),
         *(f'<script src="{name}"></script>' for name in SCRIPTS),
         "</body></html>",

@@ -8,6 +8,7 @@ from html import escape
 from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, head_html, line_html
+from wristward.export.spoken import like
 from wristward.figure.drawing import MODES, draw_section, height_words
 from wristward.figure.legend import Legend
 from wristward.measure.text import capital, in_cm
@@ -45,17 +46,17 @@ def section_sheets(
     title = frame.words[f"print.sections.{mode}"]
     convention = frame.words[f"figure.convention.{sections[levels[0][0]].side}"]
     body = [
-        head_html(frame, title, f"{frame.words[f'print.sections.{mode}_lead']} {convention}"),
+        head_html(frame, title, (frame.words[f"print.sections.{mode}_lead"], " ", convention)),
         f'<p class="p-small">{frame.say("sections.signs")}</p>',
     ]
     for z_mm, name in levels:
         drawn = draw_section(sections[z_mm], legend, frame.words, figure_id=f"s{z_mm}", mode=mode, numbers=numbers)
-        shown = capital(name)
+        shown = like(name, capital(name))
         heading = frame.words["print.sections.at"].format(
             height=height_words(z_mm, frame.words), side=frame.words[f"figure.side.{sections[z_mm].side}"]
         )
-        heading = f"{shown}: {heading}" if shown else capital(heading)
-        body.append(f'<figure data-part="z{z_mm}"><h2>{escape(heading)}</h2>{flat(drawn)}{line_html(frame)}</figure>')
+        said = (shown, ": ", heading) if shown else (like(heading, capital(heading)),)
+        body.append(f'<figure data-part="z{z_mm}"><h2>{frame.html(*said)}</h2>{flat(drawn)}{line_html(frame)}</figure>')
     if numbers:
         items = "".join(
             f"<li><b>{number}</b><span>{escape(legend[id_].name)}</span></li>" for id_, number in numbers.items()

@@ -45,7 +45,7 @@ def print_sheets(atlas: Atlas, *, version: str) -> list[Sheet]:
     words = atlas.dataset.words
     if "print.title" not in words:
         return []
-    frame = Frame(words=words, version=version, back="../print.html")
+    frame = Frame(words=words, version=version, language=atlas.dataset.language, back="../print.html")
     legend = legend_of(atlas.structures)
     levels = named_levels(atlas.dataset, atlas.sections) or [
         (z_mm, "") for z_mm in sorted(atlas.sections, reverse=True)[::40]
@@ -81,7 +81,7 @@ def _papers(atlas: Atlas, frame: Frame) -> list[Sheet]:
             continue
         quiz = compose(items, topic=asked, count=QUESTIONS, seed=SEED)
         questions, _ = questions_of(quiz, atlas.dataset, atlas.sections)
-        facts = Facts(topic=asked, seed=SEED, version=frame.version)
+        facts = Facts(topic=asked, seed=SEED, version=frame.version, language=frame.language)
         sheets.append(
             Sheet(
                 group="paper",

@@ -99,29 +99,28 @@
     const kept = session(find(window) ?? find(window.opener), quiz.length);
     const notice = document.getElementById("notice"), place = document.getElementById("quiz");
     const say = (key, values = {}) => data.words[key].replace(/\{(\w+)\}/g, (_, name) => values[name]);
-    const tell = (text) => {
-      notice.hidden = text === "";
-      notice.textContent = text;
+    /* What fell back to English in a package of another language says so. */
+    const lang = (key) => ({ lang: data.languages?.[key] ?? null });
+    const tell = (key, values) => {
+      notice.hidden = false;
+      notice.replaceChildren(element("span", lang(key), say(key, values)));
     };
 
     const done = kept.before.length;
-    tell(
-      !kept.open ? say("alone")
-      : kept.reviewing ? say("review")
-      : done === quiz.length ? say("finished", { percent: kept.total() })
-      : done > 0 ? say("resumed", { done, count: quiz.length })
-      : "",
-    );
+    if (!kept.open) tell("alone");
+    else if (kept.reviewing) tell("review");
+    else if (done === quiz.length) tell("finished", { percent: kept.total() });
+    else if (done > 0) tell("resumed", { done, count: quiz.length });
     const started = () =>
       wristward.playQuiz(place, done === quiz.length ? [...quiz] : quiz.slice(done), {
         answered(item, marks) {
           if (done === quiz.length) return; // what was finished is played again without a report
           kept.keep(item, marks);
-          if (kept.done() && kept.open && !kept.reviewing) tell(say("reported", { percent: kept.total() }));
+          if (kept.done() && kept.open && !kept.reviewing) tell("reported", { percent: kept.total() });
         },
       });
     if (done === quiz.length) {
-      const again = element("button", { type: "button", class: "w-button w-quiz-button w-quiz-main" }, say("again"));
+      const again = element("button", { type: "button", class: "w-button w-quiz-button w-quiz-main", ...lang("again") }, say("again"));
       again.addEventListener("click", started);
       place.replaceChildren(again);
     } else started();

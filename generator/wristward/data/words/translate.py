@@ -54,8 +54,11 @@ def translated(dataset: Dataset) -> Dataset:
     words = dataset.words
     decimal = next((word.decimal for word in words.values() if isinstance(word, Phrase)), ".")
 
+    def english(text: str | None) -> str | None:
+        return Phrase(text, language=ENGLISH, decimal=decimal) if text else text
+
     def say(key: str, text: str | None) -> str | None:
-        return words.get(key, Phrase(text, language=ENGLISH, decimal=decimal)) if text else text
+        return words.get(key, english(text)) if text else text
 
     region = dataset.region.model_copy(
         update={
@@ -77,7 +80,12 @@ def translated(dataset: Dataset) -> Dataset:
         for id_, record in dataset.structures.items()
     }
     sources = {
-        key: source if source.published else _with(source, title=say(f"told.source.{key}", source.title))
+        key: _with(
+            source,
+            what=english(source.what),
+            title=english(source.title) if source.published else say(f"told.source.{key}", source.title),
+            note=english(source.note),
+        )
         for key, source in dataset.sources.items()
     }
     relations = tuple(_with(one, says=say(f"told.relation.{one.id}", one.says)) for one in dataset.relations)
