@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.export.picture import Picture, Spot, draw_picture, spots_of
 from wristward.figure.legend import legend_of
 from wristward.measure.arm import MEAN, as_in_arm
@@ -149,9 +150,13 @@ class _Maker:
         return plain
 
     def _many(self, plain: Question, asked: Asked) -> Question:
-        if asked.item.kind != "caught":
+        columns = QUIZ_KINDS[asked.item.kind].columns
+        if columns is None:
             return replace(plain, changes=(self._say("change.many"),))
-        columns = (self._column("x1", "caught"), self._column("x2", "spared"))
+        columns = tuple(
+            Choice(id=f"x{place}", text=self._say(f"column.{word}"), right=place == 1, why="")
+            for place, word in enumerate(columns, start=1)
+        )
         return replace(plain, form="match", columns=columns, changes=(self._say("change.match"),))
 
     def _order(self, plain: Question, asked: Asked) -> Question:
@@ -182,9 +187,6 @@ class _Maker:
         change, stem = self._say("change.height"), self._say("stem.height")
         return replace(asked, stem=stem, bands=height_bands(item), changes=(change,))
 
-    def _column(self, id_: str, key: str) -> Choice:
-        return Choice(id=id_, text=self._say(f"column.{key}"), right=key == "caught", why="")
-
     def _picture(self, asked: Asked) -> Picture | None:
         item = asked.item
         if not item.shows_section:
@@ -194,7 +196,7 @@ class _Maker:
             self._legend,
             self._words,
             marks=item.marks,
-            alike=item.kind == "look_alike",
+            alike=QUIZ_KINDS[item.kind].drawn_alike,
         )
 
     def _section(self, asked: Asked) -> Section:

@@ -5,24 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from importlib import import_module
 
-from wristward.block.blocks import block_model
-from wristward.block.sampler import SEED, draw_limbs
+from wristward.block.sampler import SEED
+from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.quiz.compose import compose, plain
+from wristward.quiz.given import Given, given_of
 from wristward.quiz.item import Item
-from wristward.quiz.items.block import block_items
-from wristward.quiz.items.distance import distance_items
-from wristward.quiz.items.hand import hand_items
-from wristward.quiz.items.order import order_items
-from wristward.quiz.items.section import section_items
-from wristward.quiz.items.testing import testing_items
-from wristward.quiz.items.wrist import wrist_items
-from wristward.quiz.items.written import written_items
 from wristward.quiz.lint import broken_rules
-from wristward.quiz.wording import Wording, known_events
+from wristward.quiz.written import written_items
 from wristward.section.section import Section
-
-LIMBS = 20_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +51,7 @@ def make_bank(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> 
     Raises:
         DataError: With a problem for each rule that an item written by hand breaks.
     """
-    return sift([*written_items(dataset, sections), *_candidates(dataset, sections, seed)])
+    return sift([*written_items(dataset, sections), *_candidates(given_of(dataset, sections, seed=seed))])
 
 
 def sift(candidates: Iterable[Item]) -> Bank:
@@ -82,18 +74,10 @@ def all_items(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> 
     return make_bank(dataset, sections, seed=seed).items
 
 
-def _candidates(dataset, sections: Mapping[int, Section], seed: int) -> Iterator[Item]:
-    wording, limbs, known = Wording(dataset), None, []
-    if dataset.has("branches"):
-        limbs = draw_limbs(block_model(dataset), count=LIMBS, seed=seed)
-        known = known_events(dataset, wording)
-    yield from section_items(dataset, sections, wording)
-    yield from block_items(dataset, wording)
-    yield from order_items(dataset, wording, limbs, known)
-    yield from distance_items(dataset, wording, limbs, known)
-    yield from testing_items(dataset, wording)
-    yield from hand_items(dataset, wording)
-    yield from wrist_items(dataset, sections, wording)
+def _candidates(given: Given) -> Iterator[Item]:
+    """Yield what each kind asks: ``items`` of the file that is called like the kind."""
+    for kind in QUIZ_KINDS:
+        yield from import_module(f"wristward.quiz.items.{kind}").items(given)
 
 
 def quiz_report(dataset, sections: Mapping[int, Section], topic: str | None, count: int, seed: int) -> dict:

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import get_args
 
-from wristward.data.records.quiz import Kind
-
-KINDS: tuple[str, ...] = get_args(Kind)
 FORMS = ("choice", "many", "tap", "order", "height")
 LEAST_CONFIDENCE = 2
 """What is only drawn or guessed (confidence 1) is never keyed."""
 
 BAND_MM = 10
 """Items closer together than this ask the same fact."""
+
+LENGTH_RATIO = 2.0
+"""How many times as long as every other option the right one may be."""
 
 
 def level_topic(z_mm: float) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Iterable
 
-from wristward.quiz.item import FORMS, KINDS, LEAST_CONFIDENCE, Item, item_id
+from wristward.data.records.quiz_kinds import QUIZ_KINDS, QuizKind
+from wristward.quiz.item import FORMS, LEAST_CONFIDENCE, LENGTH_RATIO, Item, item_id
 
 LEAST_OPTIONS, MOST_OPTIONS = 3, 8
 MOST_CHOICES = 5
-LENGTH_RATIO = 2.0
 ABSOLUTES = (
     "always", "never", "safe", "safely", "except", "not", "none of the above", "all of the above",
     "immer", "nie", "niemals", "stets", "sicher", "gefahrlos", "ausser", "keine der genannten", "alle genannten",
@@ -24,10 +24,6 @@ FORBIDDEN = (
 )  # fmt: skip
 SMALL_WORDS = 4
 """A word this short in stem and key gives nothing away."""
-
-LIKE_LETTERS = 4
-"""Where sides are asked, "radius" gives "radial" away: words that begin with so many like letters count as one."""
-
 
 RULES = (
     "kind", "id", "repeated", "word", "forbidden_word", "unfinished", "options", "option_twice", "option_reason",
@@ -56,7 +52,7 @@ def broken_rules(item: Item, seen: Container[str] = ()) -> list[tuple[str, str]]
 
 
 def _identity(item: Item, seen: Container[str]):
-    if item.kind not in KINDS or item.form not in FORMS:
+    if item.kind not in QUIZ_KINDS or item.form not in FORMS:
         yield "kind", f"kind '{item.kind}' of form '{item.form}' is unknown"
     if item.id != item_id(item.kind, item.fact):
         yield "id", "the id is not that of kind and fact"
@@ -100,7 +96,7 @@ def _options(item: Item):
         longest = max(len(option.text) for option in wrong)
         if len(right[0].text) > LENGTH_RATIO * longest:
             yield "key_length", "the right option is more than twice as long as any other"
-        if item.kind != "seam":
+        if not _kind(item).echo_allowed:
             yield from _echo(item, right[0].text, [option.text for option in wrong])
     elif not right or len(right) == len(texts):
         yield "key_count", "none or all of the options are right"
@@ -108,7 +104,7 @@ def _options(item: Item):
 
 def _echo(item: Item, key: str, wrong: list[str]):
     def words(text: str) -> set[str]:
-        cut = LIKE_LETTERS if item.kind == "relation" else None
+        cut = _kind(item).like_letters
         return {word[:cut] for word in re.findall(r"[^\W\d_]+", text.lower()) if len(word) >= (cut or SMALL_WORDS + 1)}
 
     only = words(key) & words(item.stem) - set().union(*(words(text) for text in wrong))
@@ -123,7 +119,12 @@ def _ground(item: Item):
         yield "source", "it stands on no source, or on a drawing"
     if item.form == "height" and item.z_mm is None:
         yield "height_key", "the height has no key"
-    if item.shows_section and item.kind in ("tap", "name", "look_alike") and item.target is None:
+    if item.shows_section and _kind(item).asks_target and item.target is None:
         yield "target", "nothing on the section is asked for"
-    if item.kind == "look_alike" and item.target not in item.marks:
+    if _kind(item).target_is_numbered and item.target not in item.marks:
         yield "target", "the structure asked for carries no number"
+
+
+def _kind(item: Item) -> QuizKind:
+    """Return the row of an item's kind; one that is unknown breaks a rule of its own, and these as a plain one."""
+    return QUIZ_KINDS.get(item.kind, QuizKind())

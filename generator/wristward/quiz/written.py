@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from wristward.errors import DataError
 from wristward.quiz.item import Item, Option, make_item
-from wristward.quiz.items.section import LEAST_TARGET_MM, target_width_mm
 from wristward.quiz.lint import broken_rules
+from wristward.quiz.on_section import LEAST_TARGET_MM, target_width_mm
 from wristward.section.section import Section
 
 WRITTEN = "written|"

@@ -18,7 +18,7 @@ from wristward.locate import where_is_data
 from wristward.pages.atlas import Atlas
 from wristward.pages.fences.fences import FenceError, Fences, Source
 from wristward.quiz.choose import choose
-from wristward.quiz.items.written import written_id, written_items
+from wristward.quiz.written import written_id, written_items
 
 HEAD = "---\ntitle: Own\n---\n\n# Own\n\n"
 """Six lines: what stands in a fence's first line of content stands in line 8 of the file."""

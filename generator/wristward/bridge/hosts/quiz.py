@@ -13,8 +13,8 @@ from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
 from wristward.quiz.bank import all_items
 from wristward.quiz.compose import under
+from wristward.quiz.hands import operation_nerves
 from wristward.quiz.item import Item
-from wristward.quiz.items.hand import operation_nerves
 from wristward.quiz.wording import source_name
 from wristward.section.section import Section
 

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import Field
 
+from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.data.records.record import Id, Many, Record, Sourced, StructureId, Words
 
-Kind = Literal[
-    "tap", "name", "look_alike", "height", "order", "level", "caught", "relation", "seam", "distance", "operation",
-    "testing", "wrist",
-]  # fmt: skip
+if TYPE_CHECKING:
+    KindName = str
+else:
+    KindName = Literal[tuple(QUIZ_KINDS)]
+"""Name of a kind; a type checker cannot read a table."""
 
 
 class WrittenOptionRecord(Record):
@@ -25,7 +27,7 @@ class WrittenOptionRecord(Record):
 class WrittenItemRecord(Sourced):
     """One question written by hand. It keeps the same rules as those that are computed."""
 
-    kind: Kind = Field(description="The kind it is practised with.", examples=["testing"])
+    kind: KindName = Field(description="The kind it is practised with.", examples=["testing"])
     form: Literal["choice", "many", "order", "tap", "height"] = Field(
         default="choice",
         description=(

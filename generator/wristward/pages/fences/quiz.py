@@ -14,13 +14,13 @@
 from __future__ import annotations
 
 from wristward.data.reading.tree import Node
+from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.errors import Problem, quoted, unknown
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
 from wristward.quiz.choose import choose
 from wristward.quiz.compose import under
-from wristward.quiz.item import KINDS
-from wristward.quiz.items.written import written_id
+from wristward.quiz.written import written_id
 
 NAME = "quiz"
 KEYS = ("kinds", "topics", "levels", "count", "seed", "items")
@@ -35,7 +35,7 @@ def check(node: Node, atlas: Atlas) -> list[Problem]:
     problems = [mark.problem(unknown("key", key, KEYS)) for key, mark in node.keys.items() if key not in KEYS]
     topics = {topic for item in atlas.quiz_items for topic in item.topics}
     written = {written_id(item) for item in atlas.quiz_items} - {None}
-    problems += _names(node, "kinds", "kind", set(KINDS))
+    problems += _names(node, "kinds", "kind", set(QUIZ_KINDS))
     problems += _names(node, "topics", "topic", topics, begins=True)
     problems += _names(node, "items", "item", written)
     problems += _levels(node, max(atlas.sections))

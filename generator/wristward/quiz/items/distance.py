@@ -1,5 +1,5 @@
-"""Items on distances, answered in bands: from the wrist crease to an event, a landmark or a muscle's last fibres, and
-from one event of a trunk to another.
+"""Say how far it is, in bands: from the wrist crease to an event, a landmark or a muscle's last fibres, and from one
+event of a trunk to another.
 
 A band is as wide as two SDs at least, and the bands on offer lie half a band apart, so that no limb near the mean is
 told it is wrong. No depth is asked: depths are drawn.
@@ -7,12 +7,13 @@ told it is wrong. No depth is asked: depths are drawn.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 import numpy as np
 
 from wristward.block.sampler import Limbs
+from wristward.quiz.given import Given
 from wristward.quiz.item import LEAST_CONFIDENCE, Item, make_item, one_best
 from wristward.quiz.items.order import SURE, share_above
 from wristward.quiz.wording import Wording
@@ -34,25 +35,19 @@ ROOM_MM = 10
 """An event nearer the elbow crease than this has no band beside it."""
 
 
-def distance_items(dataset, wording: Wording, limbs: Limbs | None, known: list[str]) -> Iterator[Item]:
-    """Yield every distance.
-
-    Args:
-        dataset: The checked data.
-        wording: Its words.
-        limbs: Drawn limbs that say how much two events move against one another; None where there are no branches.
-        known: Events that may be keyed.
-    """
+def items(given: Given) -> Iterator[Item]:
+    """Yield every distance, those of events only where the data has branches."""
+    dataset, wording = given.dataset, given.wording
     top_mm = dataset.region.reference_length_mm
-    if limbs is not None:
+    if given.limbs is not None:
         records = dataset.branches.branches
-        yield from _events(records, wording, known, top_mm=top_mm)
-        yield from _between(records, wording, limbs, known, top_mm=top_mm)
+        yield from _events(records, wording, given.known, top_mm=top_mm)
+        yield from _between(records, wording, given.limbs, given.known, top_mm=top_mm)
     yield from _fibres(dataset, wording, top_mm=top_mm)
     yield from _landmarks(dataset, wording, top_mm=top_mm)
 
 
-def _events(records, wording: Wording, known: list[str], *, top_mm: float) -> Iterator[Item]:
+def _events(records, wording: Wording, known: Sequence[str], *, top_mm: float) -> Iterator[Item]:
     for id_ in known:
         record = records[id_]
         event = wording.event(id_)
@@ -76,7 +71,7 @@ def _events(records, wording: Wording, known: list[str], *, top_mm: float) -> It
             yield made
 
 
-def _between(records, wording: Wording, limbs: Limbs, known: list[str], *, top_mm: float) -> Iterator[Item]:
+def _between(records, wording: Wording, limbs: Limbs, known: Sequence[str], *, top_mm: float) -> Iterator[Item]:
     """Yield how far apart two neighbouring events of a trunk, or of one of its branches, lie."""
     trunks: dict[str, list[str]] = {}
     for id_ in known:

@@ -1,4 +1,4 @@
-"""Items that put what happens along one trunk in order, from proximal to distal.
+"""Put what happens along one trunk in order, from proximal to distal.
 
 Events are ordered only with events of their own kind, and only where each pair keeps its order in nine limbs of ten.
 Where the data says between which neighbours a trunk runs, stretch after stretch, the stretches are put in order too.
@@ -6,12 +6,13 @@ Where the data says between which neighbours a trunk runs, stretch after stretch
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 import numpy as np
 
 from wristward.block.sampler import Limbs
+from wristward.quiz.given import Given
 from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item
 from wristward.quiz.wording import Wording
 
@@ -23,21 +24,15 @@ STRETCHES = 4
 """Of more stretches than this, those four are asked at a time: a longer list is read, not known."""
 
 
-def order_items(dataset, wording: Wording, limbs: Limbs | None, known: list[str]) -> Iterator[Item]:
-    """Yield every order.
-
-    Args:
-        dataset: The checked data.
-        wording: Its words.
-        limbs: Drawn limbs the orders are judged on; None where the data has no branches.
-        known: Events that may be keyed.
-    """
-    if limbs is not None:
-        yield from _events(dataset.branches.branches, wording, limbs, known)
-    yield from _stretches(dataset, wording)
+def items(given: Given) -> Iterator[Item]:
+    """Yield every order, of events only where the data has branches."""
+    if given.limbs is not None:
+        records = given.dataset.branches.branches
+        yield from _events(records, given.wording, given.limbs, given.known)
+    yield from _stretches(given.dataset, given.wording)
 
 
-def _events(records, wording: Wording, limbs: Limbs, known: list[str]) -> Iterator[Item]:
+def _events(records, wording: Wording, limbs: Limbs, known: Sequence[str]) -> Iterator[Item]:
     groups: dict[tuple[str, str], list[str]] = {}
     for id_ in known:
         groups.setdefault((records[id_].parent, records[id_].event), []).append(id_)

@@ -1,4 +1,4 @@
-"""Items on testing a block: the patch of skin and the movement that tell, and what a block at a level takes.
+"""Test a block: the patch of skin and the movement that tell, and what a block at a level takes.
 
 A patch is asked about only where one nerve has it to itself in most hands. What a block takes is asked only where both
 readings put the chance at 0.1 or less, or 0.9 or more; the trunk's own skin and the hand's muscles go with any level.
@@ -12,9 +12,10 @@ import numpy as np
 
 from wristward.block.blocks import READINGS, Block, BlockModel, block_model
 from wristward.block.chance import chances
+from wristward.quiz.assumed import RARE, SURE, assumed
+from wristward.quiz.given import Given
+from wristward.quiz.hands import NOT_NEEDED, alone, tested
 from wristward.quiz.item import BAND_MM, LEAST_CONFIDENCE, Item, Option, level_topic, make_item, one_best
-from wristward.quiz.items.block import RARE, SURE, assumed
-from wristward.quiz.items.hand import NOT_NEEDED, alone, tested
 from wristward.quiz.wording import Wording
 
 DISTRACTORS = 3
@@ -24,8 +25,9 @@ SAME_MM = 40
 """Where a block takes the same at the next level too, it is asked again only this far on."""
 
 
-def testing_items(dataset, wording: Wording) -> Iterator[Item]:
-    """Yield every item on testing, as far as the data goes."""
+def items(given: Given) -> Iterator[Item]:
+    """Yield patches, movements, variants and what a block takes, as far as the data goes."""
+    dataset, wording = given.dataset, given.wording
     if dataset.has("territories"):
         yield from _patches(dataset.territories, wording)
     if dataset.has("teaching"):

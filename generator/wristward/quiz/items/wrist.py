@@ -1,4 +1,4 @@
-"""Items on the wrist: its compartments, the carpal tunnel, the ulnar canal, and what covers what there.
+"""Know the wrist: its compartments, the carpal tunnel, the ulnar canal, and what covers what there.
 
 Each stands on a relation of relations.yaml that is checked at every millimetre; what is offered as wrong is held against
 the same claim on the same section, and left out where it would hold as well.
@@ -6,11 +6,12 @@ the same claim on the same section, and left out where it would hold as well.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from wristward.measure.cut import middle_of, rings_of, toward_vector
 from wristward.measure.measures import centre_distance_mm
 from wristward.measure.relations import evaluate_claim
+from wristward.quiz.given import Given
 from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item, one_best
 from wristward.quiz.wording import Wording
 from wristward.section.section import Section, Solved
@@ -23,9 +24,10 @@ REACH_MM = 30.0
 CLAIMS = ("deep_to", "on_every_line", "touches")
 
 
-def wrist_items(dataset, sections: Mapping[int, Section], wording: Wording) -> Iterator[Item]:
-    """Yield every item on the wrist."""
-    for relation in dataset.relations:
+def items(given: Given) -> Iterator[Item]:
+    """Yield what each relation of the wrist can be asked for."""
+    sections, wording = given.sections, given.wording
+    for relation in given.dataset.relations:
         if relation.confidence < LEAST_CONFIDENCE or relation.z_mm[0] > WRIST_MM:
             continue
         z_mm = int((relation.z_mm[0] + min(relation.z_mm[1], WRIST_MM)) / 2)
