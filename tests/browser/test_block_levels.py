@@ -316,7 +316,7 @@ def test_mount_returns_its_undo(blocks, model):
     left = visited.page.evaluate(
         """async () => {
           const host = document.querySelector("[data-wristward]");
-          const undo = wristward.mount(host, JSON.parse(host.querySelector("script[type='application/json']").textContent));
+          const undo = wristward.mounters["block-levels"](host, JSON.parse(host.querySelector("script[type='application/json']").textContent));
           await new Promise((done) => setTimeout(done, 200));
           undo();
           const seen = (selector) => [...host.querySelectorAll(selector)].filter((one) => !one.closest("[hidden]")).length;

@@ -18,9 +18,9 @@ def test_the_zoomed_chart_is_patched_and_then_settled(blocks):
     # Waiting for a frame says more of a busy machine than of the work; what is timed is the work itself.
     page.evaluate(
         """() => {
-          const open = wristward.blocks.zoomChart;
+          const open = wristward.blockChart.zoom;
           wristward.patches = [];
-          wristward.blocks.zoomChart = async (...given) => {
+          wristward.blockChart.zoom = async (...given) => {
             const made = await open(...given), { patch } = made;
             made.patch = (seen) => {
               const begun = performance.now();

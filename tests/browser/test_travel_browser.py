@@ -223,7 +223,7 @@ def test_unmount_leaves_the_figure_and_takes_the_controls(travel):
         """() => {
           const host = document.querySelector("[data-wristward]");
           const data = JSON.parse(host.querySelector("script[type='application/json']").textContent);
-          const undo = wristward.mount(host, data);
+          const undo = wristward.mounters["elbow-to-wrist"](host, data);
           undo();
           return [host.querySelector(".w-travel").hidden, host.querySelectorAll(".w-shape").length > 0];
         }"""

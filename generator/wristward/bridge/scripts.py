@@ -36,13 +36,10 @@ def _room(room: str, *stems: str) -> tuple[str, ...]:
 RUNTIME = Bundle(
     name="wristward.js",
     parts=(
-        *_room("core", "core"),
-        *_room("section", "view", "geometry", "labels", "moving", "drawing", "measures", "telling"),
-        *_room("core", "address"),
-        *_room("travel", "list"),
-        *_room("section", "pointing", "zoom"),
-        *_room("travel", "panel", "travel"),
-        *_room("section", "section"),
+        *_room("core", "core", "address"),
+        *_room("section", "view", "geometry", "labels", "moving", "drawing"),
+        *_room("section", "measures", "telling", "pointing", "zoom", "section"),
+        *_room("travel", "list", "panel", "travel"),
         *_room("charts", "chart"),
     ),
 )

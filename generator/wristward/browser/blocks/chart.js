@@ -3,7 +3,7 @@
 (function (wristward) {
   "use strict";
 
-  const blocks = (wristward.blocks ??= {});
+  const blockChart = (wristward.blockChart = {});
   const svgElement = (name, attributes, text) => {
     const made = document.createElementNS("http://www.w3.org/2000/svg", name);
     for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
@@ -15,7 +15,7 @@
   const valuesOf = (seen, key, reading) => seen.curves[reading][key];
 
   /* svg: the drawing; frame: where things lie, units. draw(seen) takes {curves, windows, top, z, length}. */
-  blocks.adoptChart = (svg, frame) => {
+  blockChart.adopt = (svg, frame) => {
     const ticks = svg.querySelector('[data-part="ticks"]'), cursor = svg.querySelector('[data-part="cursor"]');
     const bathed = svg.querySelector('[data-part="bathed"]');
     const panels = frame.each === null ? [frame.joint] : [frame.joint, frame.each];
@@ -131,7 +131,7 @@
   }
 
   /* The chart as a plotly figure in `box`. Resolves to {patch(seen), settle(seen), undo}. */
-  blocks.zoomChart = async (box, plotly, first, roles, point) => {
+  blockChart.zoom = async (box, plotly, first, roles, point) => {
     const axis = { color: colour("--w-quiet-ink"), gridcolor: "rgba(128,128,128,.2)", zeroline: false };
     const layout = (seen) => {
       const made = { ...plotly.layout, paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)" };

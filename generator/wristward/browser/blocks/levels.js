@@ -2,7 +2,7 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry, inWords, say, blocks } = wristward;
+  const { geometry, inWords, say, blocks, blockChart } = wristward;
 
   /* data: {figure, nerve, z, ml, arm, link, assets, travel, spread: {base, perMl, sd}, limits: {name: [least, most]},
      charts: {nerve: {frame, plotly, roles}}, parts: {nerve: [ids]}}. */
@@ -21,7 +21,7 @@
     for (const panel of host.querySelectorAll("[data-nerve]")) {
       const part = (name) => panel.querySelector(`[data-part="${name}"]`);
       const { frame: lies } = data.charts[panel.dataset.nerve];
-      panels.set(panel.dataset.nerve, { panel, part, chart: blocks.adoptChart(part("picture").querySelector("svg"), lies) });
+      panels.set(panel.dataset.nerve, { panel, part, chart: blockChart.adopt(part("picture").querySelector("svg"), lies) });
     }
     const pace = wristward.pacing(host, draw, rest);
     const here = () => panels.get(state.nerve);
@@ -163,7 +163,7 @@
           await wristward.load(`${data.assets}plotly.min.js`);
           part("zoom").style.height = `${part("picture").offsetHeight}px`;
           swap(part, true);
-          const made = await blocks.zoomChart(part("zoom"), chosen.plotly, seen, chosen.roles, (z) => act.goTo(z));
+          const made = await blockChart.zoom(part("zoom"), chosen.plotly, seen, chosen.roles, (z) => act.goTo(z));
           zoom = made;
           controls.zoomed(panel, "open");
           // While plotly was on its way the reader may have gone on to another nerve.
@@ -208,8 +208,8 @@
       .then(() => {
         if (gone) return;
         packed = wristward.packedBlocks;
-        wristward.words = { ...wristward.words, ...packed.words };
-        arm = wristward.unpackedArm ??= geometry.unpack(wristward.packedArm);
+        wristward.learn(packed.words);
+        arm = geometry.drawn();
         adopted = wristward.drawing.adopt(box.querySelector("svg"), data.figure, arm, legend);
         Object.assign(state, read());
         controls.begin(state);

@@ -18,9 +18,6 @@
     }
   }
 
-  /* Mount a host by its kind; the page does this by itself, a script that adds a figure later may call it. */
-  wristward.mount = (host, data) => wristward.mounters[host.dataset.wristward](host, data);
-
   /* A number, or a span or sum of numbers, with the language's decimal sign; data/words/phrase.py does the same. */
   const NUMBERS = /^[-−+]?\d+(\.\d+)?(\s?[–+]\s?\d+(\.\d+)?)*$/;
   wristward.number = (value) => {
@@ -33,6 +30,9 @@
     const sentence = wristward.words?.[key] ?? key;
     return sentence.replace(/\{(\w+)\}/g, (whole, name) => (name in values ? wristward.number(values[name]) : whole));
   };
+
+  /* Words beyond those that come with every figure. */
+  wristward.learn = (words) => Object.assign(wristward.words, words);
 
   const loading = new Map();
 

@@ -93,7 +93,7 @@
 
   function begin() {
     const data = JSON.parse(document.getElementById("data").textContent);
-    Object.assign(wristward.words, wristward.quizData.words);
+    wristward.learn(wristward.quizData.words);
     const items = new Map(wristward.quizData.items.map((item) => [item.id, item]));
     const quiz = data.asked.map(({ id, side, order }) => ({ item: items.get(id), side, order }));
     const kept = session(find(window) ?? find(window.opener), quiz.length);

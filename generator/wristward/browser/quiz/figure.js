@@ -120,7 +120,7 @@
   /* Make the figure. options: {z, side, numbers, alike, marker, heard(text)}. Returns {host, tap(), answer(lit, named), undo}. */
   wristward.quizFigure = ({ z, side, numbers = [], alike = false, marker = false, heard = () => {} }) => {
     const { on, stop } = wristward.listening();
-    const arm = (wristward.unpackedArm ??= geometry.unpack(wristward.packedArm));
+    const arm = geometry.drawn();
     const cut = geometry.cut(arm, z, { side });
     const seen = view.of(cut.skin.ring, cut.skin.count);
     const body = svg("g");

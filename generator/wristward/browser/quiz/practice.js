@@ -4,8 +4,8 @@
 
   const { element, say, schedule, compose, before } = wristward;
   const loaded = (data) =>
-    Promise.all([wristward.load(`${data.assets}wristward-quiz.js`), wristward.load(`${data.assets}wristward-geometry.js`)]).then(() =>
-      Object.assign(wristward.words, wristward.quizData.words),
+    Promise.all(["quiz", "geometry"].map((name) => wristward.load(`${data.assets}wristward-${name}.js`))).then(() =>
+      wristward.learn(wristward.quizData.words),
     );
 
   let opening = null;

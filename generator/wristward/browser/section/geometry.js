@@ -65,6 +65,10 @@
     return { quantum: packed.quantum_mm, top: packed.top_mm, parts: [...parts.values()], byId: parts };
   };
 
+  let drawn = null;
+  /* The drawn arm, unpacked once for the figures of a page. */
+  geometry.drawn = () => (drawn ??= geometry.unpack(wristward.packedArm));
+
   /* A structure's unbroken stretches, and the shape that each cut of it fills. */
   geometry.part = (id, runs) => {
     const most = Math.max(...runs.map((run) => run.n));

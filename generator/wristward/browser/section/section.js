@@ -19,7 +19,7 @@
         .load(`${data.assets}wristward-geometry.js`)
         .then(() => {
           if (gone) return;
-          arm = wristward.unpackedArm ??= geometry.unpack(wristward.packedArm);
+          arm = geometry.drawn();
           adopted = wristward.drawing.adopt(svg, data.figure, arm, legend);
           draw();
           pointing = wristward.pointing(box, adopted, tag, legend, () => state, act);
