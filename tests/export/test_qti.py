@@ -163,7 +163,7 @@ def test_the_report_has_a_line_for_every_question(qti, questions, dataset):
     """Each question has a line that says its kind, the form it took, and every change."""
     report = qti["2.1", False].report
     for number, (line, question) in enumerate(zip(report, questions, strict=False), start=1):
-        assert line.startswith(f"{number}. {dataset.words[f'export.report.kind.{question.kind}']} → ")
+        assert line.startswith(f"{number}. {dataset.words[f'quiz.kind.{question.kind}']} → ")
         assert all(change in line for change in question.changes)
     assert {"tap", "height", "level", "order", "caught", "operation"} <= {q.kind for q in questions if q.changes}
 

@@ -56,7 +56,7 @@ def report_of(words: Mapping[str, str], questions: Sequence[Question], left: Seq
 
 def kind_words(words: Mapping[str, str], kind: str) -> str:
     """Return what a kind of question is called."""
-    return words[f"export.report.kind.{kind}"]
+    return words[f"quiz.kind.{kind}"]
 
 
 def about_text(words: Mapping[str, str], facts: Facts, report: Sequence[str], sources: Sequence[str]) -> bytes:

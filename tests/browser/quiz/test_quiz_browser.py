@@ -11,7 +11,7 @@ from pathlib import Path
 import fsrs
 import pytest
 
-from wristward.bridge.hosts.quiz import plain_item
+from wristward.bridge.hosts.quiz import plain_item, plain_kind
 from wristward.bridge.scripts import browser_text
 from wristward.quiz import scoring
 from wristward.quiz.compose import compose
@@ -62,9 +62,12 @@ def test_same_seed_same_quiz_as_in_python(blank):
     ]  # fmt: skip
     asked = [(topic, seed) for topic in (None, "one", "two") for seed in (0, 1, 7, 2**31 + 5)]
     actual = blank.page.evaluate(
-        """([items, asked]) => asked.map(([topic, seed]) =>
-          wristward.compose.draw(items, { topic, count: 15, seed }).map((one) => [one.item.id, one.side, one.order]))""",
-        [[plain_item(item) for item in items], asked],
+        """([items, kinds, asked]) => {
+          wristward.quizData = { kinds };
+          return asked.map(([topic, seed]) =>
+            wristward.compose.draw(items, { topic, count: 15, seed }).map((one) => [one.item.id, one.side, one.order]));
+        }""",
+        [[plain_item(item) for item in items], {one.kind: plain_kind(one.kind) for one in items}, asked],
     )
     expected = [
         [[one.item.id, one.side, list(one.order)] for one in compose(items, topic=topic, count=15, seed=seed)]

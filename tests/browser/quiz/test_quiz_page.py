@@ -15,7 +15,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from bare_site import assets, flat, setting
 
-from wristward.bridge.hosts.quiz import plain_item
+from wristward.bridge.hosts.quiz import plain_item, plain_kind
 from wristward.data.words.phrase import Phrase
 from wristward.quiz.item import Option, make_item
 
@@ -60,13 +60,15 @@ def play(visit, tmp_path):
             for item in ITEMS
             if not forms or item.form in forms
         ]
+        kinds = {item.kind: plain_kind(item.kind) for item in ITEMS}
         player = QUIZ.text()
         styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME_STYLE.name])
         scripts = "".join(
             f'<script src="assets/{name}"></script>' for name in [DATA_NAME, RUNTIME.name, "wristward-geometry.js"]
         )
         begin = (
-            f"Object.assign(wristward.words, {json.dumps(WORDS)}); wristward.quizData = {{sources: {{s: 'A source'}}}};"
+            f"Object.assign(wristward.words, {json.dumps(WORDS)});"
+            f"wristward.quizData = {{sources: {{s: 'A source'}}, kinds: {json.dumps(kinds)}}};"
             f"wristward.kept = []; wristward.playQuiz(document.querySelector('main'), {json.dumps(asked)},"
             "{answered: (item, marks) => wristward.kept.push([item.form, marks])});"
         )

@@ -9,6 +9,7 @@ from html import escape
 
 from wristward.bridge.inline import data_element, script_json
 from wristward.bridge.scripts import QUIZ, QUIZ_STYLE
+from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
 from wristward.quiz.bank import all_items
@@ -54,6 +55,7 @@ def items_script(items: Iterable[Item], dataset) -> str:
     sources = sorted({source for item in made for source in item.sources})
     values = {
         "items": [plain_item(item) for item in made],
+        "kinds": {kind: plain_kind(kind) for kind in sorted({item.kind for item in made})},
         "topics": topics,
         "operations": list(nerves),
         "nerves": nerves,
@@ -87,6 +89,13 @@ def plain_item(item: Item) -> dict:
         "sources": list(item.sources),
         **_english(stem=item.stem, why=item.why),
     }
+
+
+def plain_kind(name: str) -> dict[str, bool]:
+    """Return what is special about a kind of question in the browser; nothing where it is a plain one."""
+    kind = QUIZ_KINDS[name]
+    special = {"drawn_alike": kind.drawn_alike, "in_order": kind.in_order, "before_list": kind.before_list}
+    return {key: True for key, holds in special.items() if holds}
 
 
 def _english(**texts: str) -> dict[str, list[str]]:

@@ -6,7 +6,6 @@
   const before = (wristward.before = {});
   const MINUTES = 10, COUNT = 12;
   const TOLD_AT = [5, 1]; // minutes left that are said aloud
-  const KINDS = ["level", "caught", "testing", "look_alike", "seam", "relation", "distance"];
   const LETTERS = "ABCDEFGH";
 
   /* An operation's own questions, and those of the nerves that it needs. */
@@ -20,7 +19,7 @@
   before.draw = (items, operation, seed) => {
     const { own, others } = before.about(items, operation);
     const first = compose.draw(own, { count: COUNT, seed });
-    const rest = compose.choose(others, { kinds: KINDS });
+    const rest = others.filter((item) => compose.kindOf(item).before_list);
     return [...first, ...compose.draw(rest, { count: COUNT - first.length, seed })];
   };
 
@@ -78,7 +77,7 @@
       const [filled, key] = papers[item.form](asked);
       const figure = (answered) => {
         if (!item.shows) return [];
-        const made = wristward.quizFigure({ z: item.z, side: asked.side, numbers: item.marks, alike: item.kind === "look_alike" });
+        const made = wristward.quizFigure({ z: item.z, side: asked.side, numbers: item.marks, alike: compose.kindOf(item).drawn_alike });
         if (answered) made.answer(item.target);
         return [made.host];
       };

@@ -19,6 +19,9 @@
     );
   };
 
+  /* What is special about the kind of an item: {drawn_alike, in_order, before_list}, each there where it holds. */
+  compose.kindOf = (item) => wristward.quizData.kinds[item.kind];
+
   const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
   compose.draw = (items, { topic = null, count = 10, seed = 1 } = {}) => {
@@ -49,7 +52,7 @@
   compose.ask = (item, chance) => {
     const side = chance.choice(["right", "left"]);
     let order = chance.shuffled(item.options.map((_, k) => k));
-    if (item.kind === "look_alike") order.sort((a, b) => (item.options[a].text < item.options[b].text ? -1 : 1));
+    if (compose.kindOf(item).in_order) order.sort((a, b) => (item.options[a].text < item.options[b].text ? -1 : 1));
     if (item.form === "order" && order.every((place, k) => place === k)) order = order.reverse();
     return { item, side, order };
   };

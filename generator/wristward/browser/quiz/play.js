@@ -170,7 +170,7 @@
         element("p", { class: "w-quiz-count" }, say("quiz.play.question", { number: number + 1, count: quiz.length })), stem,
       ];
       if (item.shows) {
-        figure = wristward.quizFigure({ z: item.z, side: asked.side, numbers: item.marks, alike: item.kind === "look_alike", marker: item.form === "tap", heard });
+        figure = wristward.quizFigure({ z: item.z, side: asked.side, numbers: item.marks, alike: wristward.compose.kindOf(item).drawn_alike, marker: item.form === "tap", heard });
         parts.push(figure.host);
       }
       const form = forms[item.form](asked, place, figure);
