@@ -12,11 +12,11 @@ from wristward.section.key import section_bytes
 HEIGHTS_MM = (195, 97)
 OLD = {"OPENBLAS_CORETYPE": "Nehalem", "NPY_DISABLE_CPU_FEATURES": "X86_V4 AVX512_ICL AVX512_SPR"}
 PROGRAM = f"""
-from generator.anatomy.forearm import Forearm
-from generator.data.locate import where_is_data
-from generator.data.read import read_dataset
-from generator.section.key import section_bytes
-from generator.section.solve import solve_section
+from wristward.anatomy.forearm import Forearm
+from wristward.locate import where_is_data
+from wristward.data.read import read_dataset
+from wristward.section.key import section_bytes
+from wristward.section.solve import solve_section
 
 forearm = Forearm.from_dataset(read_dataset(where_is_data()))
 for z_mm in {HEIGHTS_MM}:

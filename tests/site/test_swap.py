@@ -73,7 +73,7 @@ def test_two_builds_at_once_are_refused(site):
 BUILDER = """
 import sys, time
 from pathlib import Path
-from generator.pages.swap import replacing
+from wristward.site.swap import replacing
 with replacing(Path(sys.argv[1])) as folder:
     (folder / "index.html").write_text("half")
     if sys.argv[2] == "between the renames":
@@ -87,7 +87,7 @@ with replacing(Path(sys.argv[1])) as folder:
 def test_a_killed_build_is_cleared_up(site, moment):
     """Killed at any moment, a build leaves the old site whole, at the latest after ``restore``."""
     started = subprocess.Popen(
-        [sys.executable, "-c", BUILDER, str(site), moment], stdout=subprocess.PIPE, text=True, cwd=ROOT
+        [sys.executable, "-c", BUILDER, str(site), moment], stdout=subprocess.PIPE, text=True, cwd=ROOT / "generator"
     )
     assert "ready\n" == started.stdout.readline()
     started.send_signal(signal.SIGKILL if os.name != "nt" else signal.SIGTERM)
