@@ -173,7 +173,7 @@ def test_what_is_not_there_is_answered(asked, message, dataset):
         names = sorted(f"'{name}'" for name in names)
         return f"{', '.join(names[:-1])} or {names[-1]}"
 
-    sizes = [name for name, arm in dataset.region.arms.items() if not (arm.levels or arm.structures)]
+    sizes = [name for name, arm in dataset.region.arms.items() if not (arm.knots or arm.structures)]
     allowed = {"blocks": one_of(NERVES), "arms": one_of(sizes)}
     assert message.format(**allowed) == str(caught.value)
 

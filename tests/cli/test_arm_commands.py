@@ -19,7 +19,7 @@ from wristward.project.store import FolderStore
 
 SHIPPED = sorted(path.stem for path in (where_is_data() / "arms").glob("*.yaml"))
 HEAD = "who: somebody\nsource: own_drawing\nconfidence: 1\n"
-TWIG = """levels:
+TWIG = """knots:
   - {z_mm: 4, source: own_drawing, confidence: 1, nerves: {twig: {at: [5, 7], area_mm2: 1}}}
 structures:
   twig:
@@ -77,7 +77,7 @@ def test_check_of_one_arm_leaves_the_others_alone(small, capsys):
     assert "--arm is 'bare' (allowed: 'mean', 'small' or 'twigged')\n" == capsys.readouterr().err
 
 
-MOVED = "levels: [{z_mm: 4, source: own_drawing, confidence: 1, vessels: {middle_artery: {at: [-20, 10], diameter_mm: 2.4}}}]\n"
+MOVED = "knots: [{z_mm: 4, source: own_drawing, confidence: 1, vessels: {middle_artery: {at: [-20, 10], diameter_mm: 2.4}}}]\n"
 MOVED += "structures: {middle_artery: {beside: null}}\n"
 
 

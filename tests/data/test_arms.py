@@ -16,7 +16,7 @@ HEAD = "who: somebody\nsource: own_drawing\nconfidence: 1\n"
 TWIG = """
 structures:
   twig: {kind: nerve, name: twig, from_z_mm: 120, to_z_mm: 0, course: [{from_z_mm: 110, to_z_mm: 10, free: true}], source: own_drawing, confidence: 1}
-levels:
+knots:
   - {z_mm: 100, nerves: {twig: {at: [5, 5], area_mm2: 1}}}
   - {z_mm: 50, source: own_drawing, confidence: 1, nerves: {twig: {at: [6, 5], area_mm2: 1}}}
 """
@@ -56,19 +56,21 @@ def test_an_arm_that_is_only_larger_is_the_drawn_one(small):
     assert ({}, data) == (data.arms, data.of_arm("huge"))
 
 
-def test_an_arm_adds_knots_at_levels_that_are_there_and_at_new_ones(small):
-    """A new structure comes behind the catalogue; a level of the arm changes the one at its height or is one more."""
+def test_an_arm_adds_knots_at_heights_that_are_drawn_and_at_new_ones(small):
+    """A new structure comes behind the catalogue; a knot of the arm changes what is drawn at its height or is one more."""
     data = read(put(small, "twigged", TWIG))
     arm = data.of_arm("twigged")
 
     assert [*data.structures, "twig"] == list(arm.structures)
-    assert [200.0, 100.0, 50.0, 0.0] == [level.z_mm for level in arm.levels]
+    assert ([200.0, 100.0, 0.0], [60.0, 50.0]) == tuple(
+        [one.z_mm for one in drawn] for drawn in (arm.levels, arm.knots)
+    )
     assert [(100.0, (5.0, 5.0)), (50.0, (6.0, 5.0))] == [
-        (level.z_mm, level.nerves["twig"].at) for level in arm.levels if "twig" in level.nerves
+        (one.z_mm, one.nerves["twig"].at) for one in arm.levels_and_knots() if "twig" in one.nerves
     ]
     assert data.levels[1].muscles == arm.levels[1].muscles
     assert ("twigged", "small/arms/twigged.yaml", 6) == (arm.arm, *arm.where("structure", "twig")[:2])
-    assert "twig" not in data.structures and [200.0, 100.0, 0.0] == [level.z_mm for level in data.levels]
+    assert "twig" not in data.structures and [60.0] == [knot.z_mm for knot in data.knots]
 
 
 def test_a_structure_taken_out_takes_its_knots_with_it(small):
@@ -76,19 +78,19 @@ def test_a_structure_taken_out_takes_its_knots_with_it(small):
     data = read(put(small, "bare", "structures: {skin_vein: null}\n"))
 
     assert "skin_vein" not in data.of_arm("bare").structures
-    assert [False] * 3 == ["skin_vein" in level.vessels for level in data.of_arm("bare").levels]
-    assert [True] * 3 == ["skin_vein" in level.vessels for level in data.levels]
+    assert [False] * 4 == ["skin_vein" in one.vessels for one in data.of_arm("bare").levels_and_knots()]
+    assert [True] * 4 == ["skin_vein" in one.vessels for one in data.levels_and_knots()]
 
 
 def test_a_stretch_drawn_anew_forgets_the_knots_of_the_drawn_arm(small):
     """Between the ends given only the arm's own knots of a structure count, and above and below the drawn arm's."""
     text = "redraws: [{structure: middle_nerve, from_z_mm: 150, to_z_mm: 0}]\n"
     text += (
-        "levels: [{z_mm: 20, source: own_drawing, confidence: 1, nerves: {middle_nerve: {at: [3, 3], area_mm2: 7}}}]\n"
+        "knots: [{z_mm: 20, source: own_drawing, confidence: 1, nerves: {middle_nerve: {at: [3, 3], area_mm2: 7}}}]\n"
     )
     arm = read(put(small, "moved", text)).of_arm("moved")
 
-    assert [200.0, 20.0] == [level.z_mm for level in arm.levels if "middle_nerve" in level.nerves]
+    assert [200.0, 20.0] == [one.z_mm for one in arm.levels_and_knots() if "middle_nerve" in one.nerves]
 
 
 def test_a_lifted_relation_is_not_asked_and_an_arm_states_its_own(small):
@@ -132,15 +134,15 @@ def test_an_overlay_adds_an_arm_and_changes_one(small, tmp_path):
             ],
         ),
         ("structures: {twig: {kind: nerve, name: twig}}\n", ["4:20: 'from_z_mm' is missing"]),
-        ("levels: [{nerves: {}}]\n", ["4:10: 'z_mm' is missing"]),
-        ("levels: [{z_mm: low}]\n", ["4:17: z_mm is 'low', must be a number"]),
+        ("knots: [{nerves: {}}]\n", ["4:9: 'z_mm' is missing"]),
+        ("knots: [{z_mm: low}]\n", ["4:16: z_mm is 'low', must be a number"]),
         (
-            "levels: [{z_mm: 40, nerves: {middle_nerve: {at: [0, 5], area_mm2: -7}}}]\n",
-            ["4:67: area_mm2 is -7, must be more than 0"],
+            "knots: [{z_mm: 40, nerves: {middle_nerve: {at: [0, 5], area_mm2: -7}}}]\n",
+            ["4:66: area_mm2 is -7, must be more than 0"],
         ),
         (
-            "levels: [{z_mm: 40, nerves: {middle_nerve: {at: [0, 5], area_mm2: 7}}}]\n",
-            ["4:44: 'source' is missing, and nothing around it names one"],
+            "knots: [{z_mm: 40, nerves: {middle_nerve: {at: [0, 5], area_mm2: 7}}}]\n",
+            ["4:43: 'source' is missing, and nothing around it names one"],
         ),
         (
             "redraws: [{structure: middle_nerve, from_z_mm: 0, to_z_mm: 50}]\n",

@@ -130,14 +130,14 @@ def test_overlays_change_delete_and_add(small, tmp_path):
     """Overlays apply in their order, to files, maps, lists by id and words."""
     first, second = tmp_path / "first", tmp_path / "second"
     write(first / "levels" / "z100.yaml", "nerves: {middle_nerve: {area_mm2: 8}}")
-    write(first / "levels" / "z150.yaml", "z_mm: 150\nsource: own_drawing\nconfidence: 1\nfill: 0.9\n")
+    write(first / "knots" / "z150.yaml", "z_mm: 150\nsource: own_drawing\nconfidence: 1\nfill: 0.9\n")
     write(first / "relations.yaml", "relations: {nerve_by_artery: {z_mm: [30, 40]}}")
     write(second / "levels" / "z100.yaml", "nerves: {middle_nerve: {tilt_deg: null, area_mm2: 9}}")
     write(second / "reader" / "en.yaml", "title: Another arm")
     dataset = read_dataset(small, [first, second], parts=())
-    knot = dataset.levels[2].nerves["middle_nerve"]
+    knot = dataset.levels[1].nerves["middle_nerve"]
 
-    assert [200.0, 150.0, 100.0, 0.0] == [level.z_mm for level in dataset.levels]
+    assert [200.0, 150.0, 100.0, 60.0, 0.0] == [one.z_mm for one in dataset.levels_and_knots()]
     assert (9.0, None, 1.4) == (knot.area_mm2, knot.tilt_deg, knot.width_to_height)
     assert [(30.0, 40.0)] == [relation.z_mm for relation in dataset.relations]
     assert ("Another arm", "Section at {z_mm} mm") == (dataset.words["title"], dataset.words["section.heading"])
@@ -202,7 +202,7 @@ def test_a_registered_part_is_read_and_checked_like_the_rest(small):
     assert "middle_nerve" == dataset.parts["twigs"].twigs["a"].of
     assert ("small/twigs.yaml", 2, 3) == tuple(dataset.where("twig", "a"))
     assert [
-        "small/twigs.yaml:1:1: this file is not read (allowed: arms/*.yaml, levels/*.yaml, reader/*.yaml, reader/*/*.yaml, "
+        "small/twigs.yaml:1:1: this file is not read (allowed: arms/*.yaml, knots/*.yaml, levels/*.yaml, reader/*.yaml, reader/*/*.yaml, "
         "region.yaml, relations.yaml, sources.yaml, structures/*.yaml)"
     ] == problems_of(small, parts=())
     change(path, "of: middle_nerve", "of: flexor")

@@ -35,8 +35,6 @@ class Forearm:
     bellies: tuple[BellyTrack, ...]
     discs: tuple[DiscTrack, ...]
     arms: dict[str, Arm]
-    level_z_mm: tuple[float, ...]
-    """Heights of the authored levels, proximal first."""
 
     @classmethod
     def from_dataset(cls, dataset) -> Forearm:
@@ -45,7 +43,7 @@ class Forearm:
         Raises:
             ValueError: If an outline does not surround its centre; the data layer reports that first.
         """
-        levels = sorted(dataset.levels, key=lambda level: -level.z_mm)
+        levels = dataset.levels_and_knots()
         surface = Surface.from_levels(levels)
         catalogue = dataset.structures
         bones = BoneTrack.read_all(levels, catalogue)
@@ -62,7 +60,6 @@ class Forearm:
             bellies=BellyTrack.read_all(levels, catalogue, bones),
             discs=DiscTrack.read_all(levels, catalogue, surface),
             arms=arms,
-            level_z_mm=tuple(float(level.z_mm) for level in levels),
         )
 
     def plan(self, *, z_mm: float, pose: str = "supinated") -> Plan:

@@ -83,8 +83,8 @@ def _check_arm(dataset, name: str, sections, warned, options) -> list:
 
 def _counted(dataset) -> str:
     return (
-        f"{len(dataset.levels)} levels, {len(dataset.structures)} structures, {len(dataset.relations)} relations, "
-        f"{len(dataset.sources)} sources"
+        f"{len(dataset.levels)} levels, {len(dataset.knots)} knots, {len(dataset.structures)} structures, "
+        f"{len(dataset.relations)} relations, {len(dataset.sources)} sources"
     )
 
 

@@ -11,6 +11,7 @@ from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.folder import fits
 from wristward.data.reading.overlay import merge, without_nulls
 from wristward.data.reading.tree import Mark, Node
+from wristward.data.records.level import KNOT_FILES, LEVEL_FILES
 from wristward.data.records.region import ReferenceArm
 from wristward.errors import Problem, nearest, unknown
 
@@ -21,7 +22,7 @@ DRAWN = "mean"
 LAST = "~"
 """Sorts behind every letter: what an arm adds comes behind the catalogue, whose order is kept."""
 
-_CHANGES = ("lifts", "redraws", "structures", "levels", "relations")
+_CHANGES = ("lifts", "redraws", "structures", "knots", "relations")
 
 Trees = dict[str, Node]
 
@@ -63,7 +64,7 @@ def draw_otherwise(trees: Mapping[str, Node], name: str, arm: ReferenceArm, root
     """Lay an arm's changes over the files of the drawn arm.
 
     Args:
-        trees: Trees of levels, structures and relations by file name; none is changed.
+        trees: Trees of levels, knots, structures and relations by file name; none is changed.
         name: The arm.
         arm: Its record.
         root: Its tree, whose places are kept.
@@ -75,7 +76,7 @@ def draw_otherwise(trees: Mapping[str, Node], name: str, arm: ReferenceArm, root
     problems: list[Problem] = []
     gone = _structures(trees, changed, problems, name=name, root=root)
     _leave_out(trees, changed, arm, gone)
-    _levels(trees, changed, problems, name=name, root=root)
+    _knots(trees, changed, problems, name=name, root=root)
     _relations(trees, changed, problems, arm=arm, root=root)
     return changed, problems
 
@@ -109,8 +110,8 @@ def _structures(trees, changed: Trees, problems: list[Problem], *, name: str, ro
 
 
 def _leave_out(trees, changed: Trees, arm: ReferenceArm, gone: set[str]) -> None:
-    """Take knots out of the levels: those of absent structures, and those that the arm draws anew."""
-    for file, tree in _of(trees, "levels/*.yaml"):
+    """Take out the knots of absent structures, and those that the arm draws anew."""
+    for file, tree in _of(trees, LEVEL_FILES, KNOT_FILES):
         z_mm = tree.value["z_mm"].value
         out = gone | {one.structure for one in arm.redraws if one.to_z_mm <= z_mm <= one.from_z_mm}
         value = dict(tree.value)
@@ -124,9 +125,9 @@ def _leave_out(trees, changed: Trees, arm: ReferenceArm, gone: set[str]) -> None
             changed[file] = Node(value, tree.mark, tree.keys)
 
 
-def _levels(trees, changed: Trees, problems: list[Problem], *, name: str, root: Node) -> None:
-    asked = root.value.get("levels")
-    files = {tree.value["z_mm"].value: file for file, tree in _of(trees, "levels/*.yaml")}
+def _knots(trees, changed: Trees, problems: list[Problem], *, name: str, root: Node) -> None:
+    asked = root.value.get("knots")
+    files = {tree.value["z_mm"].value: file for file, tree in _of(trees, LEVEL_FILES, KNOT_FILES)}
     for index, entry in enumerate(asked.value if asked is not None else ()):
         if "z_mm" not in entry.value:
             problems.append(entry.mark.problem("'z_mm' is missing"))
@@ -134,7 +135,7 @@ def _levels(trees, changed: Trees, problems: list[Problem], *, name: str, root: 
         height = entry.value["z_mm"]
         file = files.get(height.value) if isinstance(height.value, (int, float)) else None
         if file is None:
-            file = f"levels/{name}-{index}.yaml"
+            file = f"knots/{name}-{index}.yaml"
             files[height.value if isinstance(height.value, (int, float)) else file] = file
             changed[file] = without_nulls(entry)
             continue
@@ -166,5 +167,5 @@ def _relations(trees, changed: Trees, problems: list[Problem], *, arm: Reference
         changed["relations.yaml"] = Node(tree.value | {"relations": relations}, tree.mark, tree.keys)
 
 
-def _of(trees: Mapping[str, Node], pattern: str) -> Iterable[tuple[str, Node]]:
-    return [(name, tree) for name, tree in trees.items() if fits(name, pattern)]
+def _of(trees: Mapping[str, Node], *patterns: str) -> Iterable[tuple[str, Node]]:
+    return [(name, tree) for name, tree in trees.items() if any(fits(name, pattern) for pattern in patterns)]

@@ -35,7 +35,10 @@ class Dataset:
     folder: Path
     region: RegionRecord
     levels: tuple[LevelRecord, ...]
-    """Proximal first: z falls."""
+    """What is drawn at the heights that readers know by name. Proximal first: z falls."""
+
+    knots: tuple[LevelRecord, ...]
+    """What is drawn between them, in the same order."""
 
     structures: dict[str, StructureRecord]
     """By id, in the order of the files' names and then of the file."""
@@ -117,13 +120,17 @@ class Dataset:
         """Return the data of an arm: its own where it draws something otherwise, else these."""
         return self.arms.get(name, self)
 
+    def levels_and_knots(self) -> tuple[LevelRecord, ...]:
+        """Return all that is drawn, height by height, proximal first: what an arm is interpolated from."""
+        return tuple(sorted((*self.levels, *self.knots), key=lambda one: -one.z_mm))
+
     def where(self, kind: str, name: str | float) -> Mark:
         """Return the place of a record.
 
         Args:
             kind: "structure", "level", "relation", "source", "word", "landmark", "arm", "lift", or a kind that a part
                 defines.
-            name: Its id; a level's z_mm; of a lift the arm's and the relation's, with a space between.
+            name: Its id; a level's or knot's z_mm; of a lift the arm's and the relation's, with a space between.
 
         Raises:
             KeyError: If there is no such record.

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from wristward.data.arms import ARM_FILES, draw_otherwise, gather_arms
 from wristward.data.checks.drawing import check_drawing, normalised
+from wristward.data.checks.folders import check_folders, in_the_other, is_drawn, named_heights
 from wristward.data.checks.names import (
     check_catalogue_kinds,
     check_level_kinds,
@@ -39,7 +40,7 @@ from wristward.data.reading.loaded import Loaded
 from wristward.data.reading.overlay import merge, without_nulls
 from wristward.data.reading.overrides import Override, new_file, overrides
 from wristward.data.reading.tree import Mark, Node, read_yaml
-from wristward.data.records.level import LevelRecord
+from wristward.data.records.level import KNOT_FILES, LEVEL_FILES, LevelRecord
 from wristward.data.records.record import Record
 from wristward.data.records.region import ReferenceArm, RegionRecord
 from wristward.data.records.relation import RelationsFile
@@ -53,14 +54,15 @@ from wristward.errors import DataError, Problem, one_of, quoted
 
 CORE: dict[str, type[Record]] = {
     "region.yaml": RegionRecord,
-    "levels/*.yaml": LevelRecord,
+    LEVEL_FILES: LevelRecord,
+    KNOT_FILES: LevelRecord,
     "structures/*.yaml": StructuresFile,
     "relations.yaml": RelationsFile,
     "sources.yaml": SourcesFile,
 }
 """Name pattern → record of the file."""
 
-NEEDED = ("region.yaml", "sources.yaml", "levels/*.yaml", "structures/*.yaml")
+NEEDED = ("region.yaml", "sources.yaml", LEVEL_FILES, "structures/*.yaml")
 
 
 def read_dataset(
@@ -112,6 +114,8 @@ class _Reading:
         self.unread: set[str] = set()
         """Names of files without a record."""
         self.overrides: list[Override] = []
+        self.named: dict[str, frozenset[float]] = {}
+        """Which heights had a name for readers when a file of levels/ or knots/ was laid."""
 
     def read(self) -> Dataset | None:
         trees, paths = self._trees()
@@ -147,6 +151,8 @@ class _Reading:
                         continue
                 paths.append(path)
                 self._lay(trees, name, self._tree(path, f"{shown_name(folder)}/{name}", name), over=number > 0)
+            heights = named_heights(trees.get("region.yaml"))
+            self.named |= {name: heights for name in files if is_drawn(name) and name not in self.named}
             if number == 0 and not problems:
                 self._check_needed(files)
         return dict(sorted(trees.items())), sorted(paths)
@@ -165,6 +171,11 @@ class _Reading:
 
     def _lay(self, trees: dict[str, Node], name: str, root: Node | None, *, over: bool) -> None:
         if root is None:
+            return
+        other = in_the_other(name)
+        if over and other in trees and name not in trees:
+            text = f"what lies below it here is {other} (allowed: {other})"
+            self.problems.append(Problem(root.mark.file, 1, 1, text))
             return
         if over:
             self.overrides += overrides(trees[name], root) if name in trees else [new_file(root)]
@@ -243,10 +254,12 @@ class _Reading:
             self.problems += check_catalogue_kinds(file, structures) + check_courses(file)
         self.problems += check_knots(levels, structures)
         self.problems += check_circles(catalogue)
-        if not any(name.startswith(("levels/", "structures/")) for name in self.unread):
+        if not any(name.startswith(("levels/", "knots/", "structures/")) for name in self.unread):
             self.problems += check_drawn(catalogue, levels)
         for file in _of(files, RegionRecord):
             self.problems += check_landmarks(file) + check_heights(levels, file.record)
+            if changed is None:
+                self.problems += check_folders(levels, file.record, self.named)
             for relations in _of(files, RelationsFile):
                 self.problems += check_ranges(relations, file.record)
 
@@ -273,9 +286,10 @@ class _Reading:
         relations = _of(files, RelationsFile)
         catalogue = _of(files, StructuresFile)
         bibliography = _of(files, SourcesFile)[0]
-        levels = sorted(_of(files, LevelRecord), key=lambda file: -file.record.z_mm)
+        drawn = sorted(_of(files, LevelRecord), key=lambda file: -file.record.z_mm)
+        named = {one.z_mm for one in region.record.level_names}
         places = {("word", key): mark for key, mark in places.items()}
-        places |= {("level", file.record.z_mm): file.root.at(("z_mm",)).mark for file in levels}
+        places |= {("level", file.record.z_mm): file.root.at(("z_mm",)).mark for file in drawn}
         for file in catalogue:
             places |= _key_places(file, "structure", "structures")
         places |= _key_places(bibliography, "source", "sources")
@@ -296,7 +310,8 @@ class _Reading:
         dataset = Dataset(
             folder=self.folder,
             region=region.record,
-            levels=tuple(normalised(file.record) for file in levels),
+            levels=tuple(normalised(file.record) for file in drawn if file.record.z_mm in named),
+            knots=tuple(normalised(file.record) for file in drawn if file.record.z_mm not in named),
             structures={name: record for file in catalogue for name, record in file.record.structures.items()},
             relations=tuple(relation for file in relations for relation in file.record.relations),
             sources=bibliography.record.sources,

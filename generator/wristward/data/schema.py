@@ -18,6 +18,7 @@ from wristward.data.records.region import ReferenceArm, RegionRecord
 from wristward.data.records.relation import RelationsFile
 from wristward.data.records.source import SourcesFile
 from wristward.data.records.structure import StructuresFile
+from wristward.locate import where_is_data
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 _CORE: dict[str, type[Record]] = {
@@ -127,5 +128,5 @@ def _untitled(schema: dict[str, Any]) -> dict[str, Any]:
 
 
 if __name__ == "__main__":
-    for written in write_schemas(Path(__file__).resolve().parents[2] / "anatomy_data" / "schema"):
+    for written in write_schemas(where_is_data() / "schema"):
         print(written.name)

@@ -1,4 +1,4 @@
-"""Records of a level file: the skin, the fascia and a knot for each structure drawn at one height."""
+"""Records of a level or knot file: the skin, the fascia and a knot for each structure drawn at one height."""
 
 from __future__ import annotations
 
@@ -151,12 +151,16 @@ class VesselKnot(_Hinted):
     diameter_mm: Annotated[float, Field(gt=0, le=15)] = Field(description="Outer diameter, mm.", examples=[2.6])
 
 
+LEVEL_FILES, KNOT_FILES = "levels/*.yaml", "knots/*.yaml"
+"""Files of the heights that readers know by name, and of those between them; a height stands in one of the two."""
+
+
 class LevelRecord(Sourced):
-    """One level: what is drawn at one height. A level may list only some structures."""
+    """One level or knot: what is drawn at one height. It may list only some structures."""
 
     z_mm: Height = Field(description="Distance proximal to the distal wrist crease, mm.", examples=[195])
-    skin: Skin | None = Field(default=None, description="Skin at this level; left out, it is interpolated.")
-    fascia: Fascia | None = Field(default=None, description="Deep fascia at this level; left out, it is interpolated.")
+    skin: Skin | None = Field(default=None, description="Skin at this height; left out, it is interpolated.")
+    fascia: Fascia | None = Field(default=None, description="Deep fascia at this height; left out, it is interpolated.")
     fill: Annotated[float, Field(gt=0, le=1)] | None = Field(
         default=None,
         description="Share of the space inside the fascia, less bones, sheets, nerves and vessels, that muscle fills.",
@@ -170,7 +174,7 @@ class LevelRecord(Sourced):
     vessels: dict[StructureId, VesselKnot] = Field(default={}, description="Arteries and veins.")
 
     def knots(self) -> dict[str, Sourced]:
-        """Return every knot of the level by structure id."""
+        """Return what is drawn of each structure here, by its id."""
         return {id_: knot for group in KNOT_MAPS for id_, knot in getattr(self, group).items()}
 
 

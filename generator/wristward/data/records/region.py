@@ -94,9 +94,9 @@ class ReferenceArm(Sourced):
         description="Changes of the catalogue, by id: a new structure, changed keys of one, or null where it is absent.",
         examples=[{"palmaris_longus": None}],
     )
-    levels: Many[dict[str, Any]] = Field(
+    knots: Many[dict[str, Any]] = Field(
         default=(),
-        description="Knots to add or change, each entry as a level file; the level at its z_mm need not be there yet.",
+        description="What is drawn otherwise or besides, each entry as a file of knots/ and at any height, a level's too.",
         examples=[[{"z_mm": 30, "nerves": {"median_nerve": {"at": [-8, 13], "area_mm2": 5}}}]],
     )
     relations: Many[dict[str, Any]] = Field(
@@ -108,7 +108,7 @@ class ReferenceArm(Sourced):
     @property
     def is_scaled_only(self) -> bool:
         """Whether it is the drawn arm but for its size."""
-        return not (self.lifts or self.redraws or self.structures or self.levels or self.relations)
+        return not (self.lifts or self.redraws or self.structures or self.knots or self.relations)
 
 
 class AxisEnd(Record):
@@ -138,7 +138,7 @@ class RotationAxis(Sourced):
 
 
 class LevelName(Record):
-    """A name readers know a height by."""
+    """A name readers know a height by: it has a page, a step of the slider and a sheet for paper."""
 
     z_mm: Height = Field(description="Height, mm.", examples=[260])
     name: Words = Field(description="Name for readers.", examples=["elbow crease"])
@@ -160,4 +160,4 @@ class RegionRecord(Sourced):
         description="Arms by id, each here or in a file of its own in arms/; the drawn one, mean, has both scales 1.",
     )
     rotation_axis: RotationAxis | None = Field(default=None, description="Axis of pronation and supination.")
-    level_names: Many[LevelName] = Field(default=(), description="Heights with a name.")
+    level_names: Many[LevelName] = Field(default=(), description="The levels that readers meet: heights with a name.")
