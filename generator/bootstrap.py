@@ -7,6 +7,7 @@ not find or make at ``.venv`` beside the project's ``pyproject.toml``.
 from __future__ import annotations
 
 import hashlib
+import importlib.util
 import os
 import shutil
 import subprocess
@@ -63,17 +64,28 @@ def make_environment(extra: str) -> None:
         _create(uv)
     project = f"{ROOT}[{extra}]" if extra else str(ROOT)
     print(f"Installing {'the tests and ' if extra else ''}the site's packages (once) …", file=sys.stderr, flush=True)
-    if uv is not None:
-        install = [uv, "pip", "install", "--quiet", "--python", str(environment_python())]
-    else:
-        install = [str(environment_python()), "-m", "pip", "install", "-qq", "--disable-pip-version-check"]
-    finished = subprocess.run([*install, "--editable", project], cwd=ROOT, stdout=sys.stderr)
+    finished = subprocess.run([*install_command(uv), "--editable", project], cwd=ROOT, stdout=sys.stderr)
     if finished.returncode != 0:
         raise SetupError(f"the packages could not be installed (exit code {finished.returncode}; see the lines above)")
     # Written last, so that an interrupted installation is tried again.
     _stamp(extra).write_text(_wanted_stamp(extra), "utf-8")
     if extra:
         _stamp("").write_text(_wanted_stamp(""), "utf-8")
+
+
+def install_command(uv: str | None) -> list[str]:
+    """Return the words that install into the environment, up to what is to be installed.
+
+    Args:
+        uv: Where uv is, or None: then the pip of the Python that runs this serves the environment from outside, and
+            only a Python without one puts a copy inside. Neither compiles what it installs: of the thousands of
+            modules, a site imports a part, and Python compiles each when it first does. That halves the time.
+    """
+    python = str(environment_python())
+    if uv is not None:
+        return [uv, "pip", "install", "--quiet", "--python", python]
+    pip = [sys.executable, "-m", "pip", "--python", python] if _has_pip() else [python, "-m", "pip"]
+    return [*pip, "install", "-qq", "--disable-pip-version-check", "--no-compile"]
 
 
 def environment_python() -> Path:
@@ -87,7 +99,7 @@ def _create(uv: str | None) -> None:
     if uv is not None:
         command = [uv, "venv", "--quiet", "--python", sys.executable, str(ENVIRONMENT)]
     else:
-        command = [sys.executable, "-m", "venv", str(ENVIRONMENT)]
+        command = [sys.executable, "-m", "venv", *(["--without-pip"] if _has_pip() else []), str(ENVIRONMENT)]
     if subprocess.run(command, stdout=sys.stderr).returncode != 0:
         # A half-made folder would be taken for an environment next time.
         shutil.rmtree(ENVIRONMENT, ignore_errors=True)
@@ -95,6 +107,11 @@ def _create(uv: str | None) -> None:
             "the environment could not be made with 'python3 -m venv' "
             "(on Debian and Ubuntu it is in the package python3-venv; or install uv)"
         )
+
+
+def _has_pip() -> bool:
+    """Say whether the Python that runs this has a pip; the oldest Python that may brings one that can work outside."""
+    return importlib.util.find_spec("pip") is not None
 
 
 def _stamp(extra: str) -> Path:
