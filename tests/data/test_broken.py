@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from wristward.data.read import read_dataset
-from wristward.data.records.relation_kinds import KINDS
+from wristward.data.records.relation import RELATION_KINDS
 from wristward.errors import DataError
 
 HERE = Path(__file__).parent
@@ -18,7 +18,7 @@ BROKEN = HERE / "broken"
 
 def messages() -> dict[str, list[str]]:
     """Read messages.txt: the name of a folder, then its lines, then an empty line."""
-    text = (BROKEN / "messages.txt").read_text(encoding="utf-8").replace("{kinds}", ", ".join(sorted(KINDS)))
+    text = (BROKEN / "messages.txt").read_text(encoding="utf-8").replace("{kinds}", ", ".join(sorted(RELATION_KINDS)))
     blocks = [block.splitlines() for block in text.split("\n\n") if not block.startswith("#")]
     return {lines[0]: lines[1:] for lines in blocks if lines}
 

@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 
 from wristward.anatomy.forearm import Forearm
-from wristward.data import read
+from wristward.data import trees
 from wristward.data.read import read_dataset
 from wristward.data.reading.tree import read_yaml
 from wristward.errors import DataError
@@ -87,7 +87,7 @@ def attempt(folder, name, text, *, step_mm):
 
 
 def hold(folder, monkeypatch, count, number):
-    monkeypatch.setattr(read, "read_yaml", parsed)
+    monkeypatch.setattr(trees, "read_yaml", parsed)
     outcomes = []
 
     @seed(number)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.shapes import box, mirrored, section, solved
-from wristward.data.records.relation_kinds import RELATION_KINDS
+from wristward.data.records.relation import RELATION_KINDS
 from wristward.measure.relations import Verdict, evaluate_claim
 
 # Volar is up, ulnar is right. The nerve lies in a 1 mm seam between two flexors, the artery ulnar to it.

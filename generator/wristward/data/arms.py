@@ -9,7 +9,7 @@ from pathlib import PurePosixPath
 
 from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.folder import fits
-from wristward.data.reading.overlay import merge, without_nulls
+from wristward.data.reading.overlay import by_id, merge, without_nulls
 from wristward.data.reading.tree import Mark, Node
 from wristward.data.records.level import KNOT_FILES, LEVEL_FILES
 from wristward.data.records.region import ReferenceArm
@@ -81,15 +81,17 @@ def draw_otherwise(trees: Mapping[str, Node], name: str, arm: ReferenceArm, root
     return changed, problems
 
 
-def _structures(trees, changed: Trees, problems: list[Problem], *, name: str, root: Node) -> set[str]:
+def _structures(
+    trees: Mapping[str, Node], changed: Trees, problems: list[Problem], *, name: str, root: Node
+) -> set[str]:
     """Change the catalogue, and return the structures that the arm does not have."""
-    asked = root.value.get("structures")
+    asked = root.entries.get("structures")
     if asked is None:
         return set()
-    files = {id_: file for file, tree in _of(trees, "structures/*.yaml") for id_ in tree.at(("structures",)).value}
+    files = {id_: file for file, tree in _of(trees, "structures/*.yaml") for id_ in tree.at(("structures",)).entries}
     by_file: dict[str, dict[str, Node]] = {}
     gone = set()
-    for id_, entry in asked.value.items():
+    for id_, entry in asked.entries.items():
         if entry.value is None and id_ not in files:
             near = nearest(id_, files)
             guess = f"; did you mean '{near}'?" if near is not None else ""
@@ -109,62 +111,69 @@ def _structures(trees, changed: Trees, problems: list[Problem], *, name: str, ro
     return gone
 
 
-def _leave_out(trees, changed: Trees, arm: ReferenceArm, gone: set[str]) -> None:
+def _leave_out(trees: Mapping[str, Node], changed: Trees, arm: ReferenceArm, gone: set[str]) -> None:
     """Take out the knots of absent structures, and those that the arm draws anew."""
     for file, tree in _of(trees, LEVEL_FILES, KNOT_FILES):
-        z_mm = tree.value["z_mm"].value
-        out = gone | {one.structure for one in arm.redraws if one.to_z_mm <= z_mm <= one.from_z_mm}
-        value = dict(tree.value)
+        z_mm = _height(tree)
+        redrawn = [one for one in arm.redraws if z_mm is not None and one.to_z_mm <= z_mm <= one.from_z_mm]
+        out = gone | {one.structure for one in redrawn}
+        value = dict(tree.entries)
         for group in KNOT_MAPS:
             knots = value.get(group)
-            if knots is not None and not out.isdisjoint(knots.value):
+            if knots is not None and not out.isdisjoint(knots.entries):
                 value[group] = Node(
-                    {id_: knot for id_, knot in knots.value.items() if id_ not in out}, knots.mark, knots.keys
+                    {id_: knot for id_, knot in knots.entries.items() if id_ not in out}, knots.mark, knots.keys
                 )
-        if any(value[key] is not node for key, node in tree.value.items()):
+        if any(value[key] is not node for key, node in tree.entries.items()):
             changed[file] = Node(value, tree.mark, tree.keys)
 
 
-def _knots(trees, changed: Trees, problems: list[Problem], *, name: str, root: Node) -> None:
-    asked = root.value.get("knots")
-    files = {tree.value["z_mm"].value: file for file, tree in _of(trees, LEVEL_FILES, KNOT_FILES)}
-    for index, entry in enumerate(asked.value if asked is not None else ()):
-        if "z_mm" not in entry.value:
+def _knots(trees: Mapping[str, Node], changed: Trees, problems: list[Problem], *, name: str, root: Node) -> None:
+    asked = root.entries.get("knots")
+    files = {_height(tree): file for file, tree in _of(trees, LEVEL_FILES, KNOT_FILES)}
+    for index, entry in enumerate(asked.items if asked is not None else ()):
+        if "z_mm" not in entry.entries:
             problems.append(entry.mark.problem("'z_mm' is missing"))
             continue
-        height = entry.value["z_mm"]
-        file = files.get(height.value) if isinstance(height.value, (int, float)) else None
+        z_mm = _height(entry)
+        file = files.get(z_mm) if z_mm is not None else None
         if file is None:
-            file = f"knots/{name}-{index}.yaml"
-            files[height.value if isinstance(height.value, (int, float)) else file] = file
+            file = files[z_mm] = f"knots/{name}-{index}.yaml"
             changed[file] = without_nulls(entry)
             continue
-        kept = {key: node for key, node in entry.value.items() if key != "z_mm"}
+        kept = {key: node for key, node in entry.entries.items() if key != "z_mm"}
         changed[file], found = merge(changed.get(file) or trees[file], Node(kept, entry.mark, entry.keys))
         problems += found
 
 
-def _relations(trees, changed: Trees, problems: list[Problem], *, arm: ReferenceArm, root: Node) -> None:
+def _relations(
+    trees: Mapping[str, Node], changed: Trees, problems: list[Problem], *, arm: ReferenceArm, root: Node
+) -> None:
     tree = trees.get("relations.yaml", Node({"relations": Node([], root.mark)}, root.mark))
-    listed = tree.value["relations"]
-    stated = {entry.value["id"].value: entry for entry in listed.value}
+    listed = tree.entries["relations"]
+    stated = by_id(listed)
     for index, lifted in enumerate(arm.lifts):
         if lifted not in stated:
             problems.append(root.at(("lifts", index)).mark.problem(unknown("relation", lifted, stated)))
         elif lifted in arm.lifts[:index]:
             problems.append(root.at(("lifts", index)).mark.problem(f"'{lifted}' is lifted twice"))
-    asked = root.value.get("relations")
-    own = asked.value if asked is not None else []
+    asked = root.entries.get("relations")
+    own = asked.items if asked is not None else []
     for entry in own:
-        id_ = entry.value.get("id", entry)
-        if id_.value in stated:
+        id_ = entry.entries.get("id", entry)
+        if isinstance(id_.value, str) and id_.value in stated:
             first = stated[id_.value].mark
             text = f"relation '{id_.value}' is also stated at {first.file}:{first.line} (allowed: another id, and that one among 'lifts')"
             problems.append(id_.mark.problem(text))
     if arm.lifts or own:
         kept = [entry for id_, entry in stated.items() if id_ not in arm.lifts]
         relations = Node([*kept, *(without_nulls(entry) for entry in own)], listed.mark)
-        changed["relations.yaml"] = Node(tree.value | {"relations": relations}, tree.mark, tree.keys)
+        changed["relations.yaml"] = Node(tree.entries | {"relations": relations}, tree.mark, tree.keys)
+
+
+def _height(level: Node) -> float | None:
+    z_mm = level.entries["z_mm"].value
+    return z_mm if isinstance(z_mm, (int, float)) else None
 
 
 def _of(trees: Mapping[str, Node], *patterns: str) -> Iterable[tuple[str, Node]]:

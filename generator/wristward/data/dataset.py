@@ -27,6 +27,9 @@ PartName = Literal["branches", "drugs", "hand_map", "operations", "quiz_items", 
 
 F = TypeVar("F", bound=Record)
 
+Places = dict[tuple[str, str | float], Mark]
+"""Place of a record by its kind and id."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dataset:
@@ -51,7 +54,7 @@ class Dataset:
     parts: dict[str, Record] = field(default_factory=dict)
     """Files of registered parts that are there, by the part's name. The program's own have a property each."""
 
-    places: dict[tuple[str, str | float], Mark] = field(default_factory=dict)
+    places: Places = field(default_factory=dict)
     files: tuple[Path, ...] = ()
     overrides: tuple[Override, ...] = ()
     """What the overlays change, in the order in which they are laid."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from wristward.data.checks.blocks import check_branches, check_drugs, check_operations, check_territories
 from wristward.data.checks.part import Part
 from wristward.data.checks.quiz import check_items
@@ -11,7 +13,7 @@ from wristward.data.records.quiz import QuizItemsFile
 from wristward.data.records.scenario import DrugsFile, OperationsFile, TerritoriesFile
 from wristward.data.records.teaching import HandMapFile, TeachingFile
 
-PARTS: tuple[Part, ...] = (
+PARTS: tuple[Part[Any], ...] = (
     Part(
         name="branches",
         file="branches.yaml",

@@ -50,7 +50,7 @@ _WORDS = {
 }
 
 
-def schemas(parts: Sequence[Part] = PARTS) -> dict[str, str]:
+def schemas(parts: Sequence[Part[Any]] = PARTS) -> dict[str, str]:
     """Return the text of each schema by file name, such as "level.schema.json". The text never varies."""
     records = _CORE | {part.name: part.record for part in parts}
     documents = {name: draft_07(record) for name, record in records.items()} | {"reader": _WORDS}
@@ -60,7 +60,7 @@ def schemas(parts: Sequence[Part] = PARTS) -> dict[str, str]:
     }
 
 
-def write_schemas(folder: Path, parts: Sequence[Part] = PARTS) -> list[Path]:
+def write_schemas(folder: Path, parts: Sequence[Part[Any]] = PARTS) -> list[Path]:
     """Write the schemas into a folder, leaving unchanged files untouched, and return the files that changed."""
     folder.mkdir(parents=True, exist_ok=True)
     changed = []
@@ -108,7 +108,7 @@ def _translated(value: Any) -> Any:
         }
     named = {key: entry for key, entry in value.items() if key not in ("discriminator", "default")}
     # A key may itself be called "title" or "default": only the keywords of a schema are dropped, not such keys.
-    translated = {}
+    translated: dict[str, Any] = {}
     for key, entry in named.items():
         if key in ("properties", "definitions"):
             translated[key] = {name: _translated(_untitled(inner)) for name, inner in entry.items()}

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from wristward.data.records import relation_kinds as kinds
+from wristward.data.records.relation import RelationRecord
 from wristward.measure import rings as shapes
 from wristward.measure.cut import (
     OPPOSITE,
@@ -46,18 +47,14 @@ class NotCut(Exception):
     """A claim names a structure that the section does not cut."""
 
 
-def evaluate(relation: Any, section: Section) -> Verdict:
+def evaluate(relation: RelationRecord, section: Section) -> Verdict:
     """Decide one relation on one section; a named structure that is not cut makes it fail.
 
     Args:
-        relation: Record of relations.yaml with exactly one claim.
+        relation: Record of relations.yaml.
         section: The cut, right or left.
-
-    Raises:
-        ValueError: If the relation claims no kind or several.
     """
-    kind, claim = kinds.claim_of(relation)
-    return evaluate_claim(kind, claim, section)
+    return evaluate_claim(relation.kind, relation.claim, section)
 
 
 def evaluate_claim(kind: str, claim: Any, section: Section) -> Verdict:

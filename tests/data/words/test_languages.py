@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from wristward.data.read import read_dataset
 from wristward.data.words.languages import languages_in
 from wristward.data.words.phrase import Phrase, language_of
-from wristward.data.words.translate import told_words
+from wristward.data.words.told import told_words
 from wristward.errors import DataError
 from wristward.locate import where_is_data
 

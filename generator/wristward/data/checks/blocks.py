@@ -6,13 +6,13 @@ below than the lower one (Strassen's theorem); that is what is checked here, on 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from statistics import NormalDist
-from typing import Any
 
 from wristward.data.checks.part import Fault
 from wristward.data.dataset import Dataset
-from wristward.data.records.branch import BranchesFile, BranchRecord
+from wristward.data.records.branch import BlockRecord, BranchesFile, BranchRecord
+from wristward.data.records.region import Landmark
 from wristward.data.records.scenario import DrugsFile, OperationsFile, TerritoriesFile
 from wristward.errors import quoted, unknown
 
@@ -35,8 +35,10 @@ def check_branches(file: BranchesFile, dataset: Dataset) -> Iterator[Fault]:
             )
     for name, branch in file.branches.items():
         yield from _check_studies(name, branch, dataset.region.landmarks)
-        for key in ("present_with", "beside_trunk_until"):
-            other = getattr(branch, key)
+        for key, other in (
+            ("present_with", branch.present_with),
+            ("beside_trunk_until", branch.beside_trunk_until),
+        ):
             if other == name:
                 yield ("branches", name, key), f"'{name}' names itself"
             elif (
@@ -101,7 +103,7 @@ def share_below(branch: BranchRecord, z_mm: float) -> float:
     return (normal.cdf(z_mm) - low) / (high - low)
 
 
-def _check_studies(name: str, branch: BranchRecord, landmarks: dict) -> Iterator[Fault]:
+def _check_studies(name: str, branch: BranchRecord, landmarks: Mapping[str, Landmark]) -> Iterator[Fault]:
     first: set[str] = set()
     for index, study in enumerate(branch.studies):
         path = ("branches", name, "studies", index)
@@ -109,9 +111,10 @@ def _check_studies(name: str, branch: BranchRecord, landmarks: dict) -> Iterator
             yield (*path, "id"), f"'{study.id}' is used twice in '{name}'"
         first.add(study.id)
         printed = study.published
-        if printed is None or printed.landmark not in landmarks or study.conversion is not None or study.z_mm is None:
+        landmark = landmarks.get(printed.landmark) if printed is not None and printed.landmark is not None else None
+        if printed is None or landmark is None or study.conversion is not None or study.z_mm is None:
             continue
-        expected = printed.converted_mm(landmarks[printed.landmark].z_mm)
+        expected = printed.converted_mm(landmark.z_mm)
         if expected is not None and abs(expected - study.z_mm) > CONVERSION_MM:
             yield (
                 (*path, "z_mm"),
@@ -120,7 +123,7 @@ def _check_studies(name: str, branch: BranchRecord, landmarks: dict) -> Iterator
             )
 
 
-def _check_block(nerve: str, block: Any) -> Iterator[Fault]:
+def _check_block(nerve: str, block: BlockRecord) -> Iterator[Fault]:
     for index, name in enumerate(block.unwanted):
         if name in block.wanted:
             yield ("blocks", nerve, "unwanted", index), f"'{name}' is wanted as well"
@@ -143,8 +146,8 @@ def check_operations(file: OperationsFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield each territory that stands under the wrong layer."""
     territories = dataset.territories.territories if dataset.has("territories") else {}
     for name, operation in file.operations.items():
-        for key in ("skin", "deep"):
-            for index, territory in enumerate(getattr(operation, key)):
+        for key, named in (("skin", operation.skin), ("deep", operation.deep)):
+            for index, territory in enumerate(named):
                 if territory in territories and territories[territory].layer != key:
                     yield (
                         ("operations", name, key, index),

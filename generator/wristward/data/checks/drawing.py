@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import pi
+from typing import TypeVar
 
 from wristward.data.checks.ring_faults import (
+    Point,
     anticlockwise,
     crossing,
     holds,
@@ -14,53 +16,57 @@ from wristward.data.checks.ring_faults import (
     ring_centroid,
 )
 from wristward.data.reading.loaded import Loaded
-from wristward.data.records.level import BoneKnot, LevelRecord, MuscleKnot, Skin
+from wristward.data.reading.tree import KeyPath
+from wristward.data.records.level import BoneKnot, LevelRecord, MuscleKnot, NerveKnot, Skin, TendonKnot, VesselKnot
 from wristward.errors import Problem
 
 SQUEEZE = 1.2
 """A muscle may be squeezed by a fifth before the solver must warn; beyond that no solution is left."""
 
-_Outlined = Skin | BoneKnot | MuscleKnot
+Outlined = TypeVar("Outlined", Skin, BoneKnot, MuscleKnot)
+
+Outline = tuple[Point, ...]
 
 
-def check_drawing(file: Loaded) -> list[Problem]:
+def check_drawing(file: Loaded[LevelRecord]) -> list[Problem]:
     """Return what is wrong with the outlines, points and areas of one level."""
-    level: LevelRecord = file.record
+    level = file.record
     problems = []
-    for path, name, knot in _outlines(level):
-        text = _outline_fault(knot.outline)
+    for path, name, outline in _outlines(level):
+        text = _outline_fault(outline)
         if text is not None:
             problems.append(file.problem((*path, "outline"), f"{name} at z {level.z_mm:g} mm {text}"))
     if problems or level.skin is None:
         return problems
-    problems += _outside_skin(file, level)
-    return problems or _no_room(file, level)
+    skin = anticlockwise(level.skin.outline)
+    return _outside_skin(file, level, skin) or _no_room(file, level, skin)
 
 
 def normalised(level: LevelRecord) -> LevelRecord:
     """Return the level with every outline anticlockwise and without a repeated last point."""
-    update: dict = {}
-    if level.skin is not None:
-        update["skin"] = level.skin.model_copy(update={"outline": anticlockwise(level.skin.outline)})
-    for group in ("bones", "muscles"):
-        update[group] = {
-            name: knot if knot.outline is None else knot.model_copy(update={"outline": anticlockwise(knot.outline)})
-            for name, knot in getattr(level, group).items()
-        }
-    return level.model_copy(update=update)
+    bones = {name: _turned(knot) for name, knot in level.bones.items()}
+    muscles = {name: _turned(knot) for name, knot in level.muscles.items()}
+    skin = _turned(level.skin) if level.skin is not None else None
+    return level.model_copy(update={"skin": skin, "bones": bones, "muscles": muscles})
 
 
-def _outlines(level: LevelRecord) -> Iterator[tuple[tuple, str, _Outlined]]:
+def _turned(knot: Outlined) -> Outlined:
+    if knot.outline is None:
+        return knot
+    return knot.model_copy(update={"outline": anticlockwise(knot.outline)})
+
+
+def _outlines(level: LevelRecord) -> Iterator[tuple[KeyPath, str, Outline]]:
     if level.skin is not None:
-        yield ("skin",), "the skin", level.skin
+        yield ("skin",), "the skin", level.skin.outline
     for name, bone in level.bones.items():
-        yield ("bones", name), f"bone '{name}'", bone
+        yield ("bones", name), f"bone '{name}'", bone.outline
     for name, muscle in level.muscles.items():
         if muscle.outline is not None:
-            yield ("muscles", name), f"muscle '{name}'", muscle
+            yield ("muscles", name), f"muscle '{name}'", muscle.outline
 
 
-def _outline_fault(outline: tuple) -> str | None:
+def _outline_fault(outline: Outline) -> str | None:
     ring = anticlockwise(outline)
     met = crossing(ring)
     if met is not None:
@@ -72,8 +78,7 @@ def _outline_fault(outline: tuple) -> str | None:
     return None
 
 
-def _outside_skin(file: Loaded, level: LevelRecord) -> list[Problem]:
-    skin = anticlockwise(level.skin.outline)
+def _outside_skin(file: Loaded[LevelRecord], level: LevelRecord, skin: Outline) -> list[Problem]:
     return [
         file.problem(path, f"'{name}' has a point ({x:g}, {y:g}) outside the skin at z {level.z_mm:g} mm")
         for path, name, (x, y) in _points(level)
@@ -81,10 +86,12 @@ def _outside_skin(file: Loaded, level: LevelRecord) -> list[Problem]:
     ]
 
 
-def _points(level: LevelRecord) -> Iterator[tuple[tuple, str, tuple[float, float]]]:
+def _points(level: LevelRecord) -> Iterator[tuple[KeyPath, str, Point]]:
     """Yield every authored point but those of the skin."""
-    for group in ("bones", "muscles"):
-        for name, knot in getattr(level, group).items():
+    outlined: tuple[tuple[str, Mapping[str, BoneKnot | MuscleKnot]], ...]
+    outlined = (("bones", level.bones), ("muscles", level.muscles))
+    for group, knots in outlined:
+        for name, knot in knots.items():
             for index, point in enumerate(knot.outline or ()):
                 yield (group, name, "outline", index), name, point
     for name, muscle in level.muscles.items():
@@ -93,22 +100,25 @@ def _points(level: LevelRecord) -> Iterator[tuple[tuple, str, tuple[float, float
     for name, sheet in level.sheets.items():
         for index, point in enumerate(sheet.line or ()):
             yield ("sheets", name, "line", index), name, point
-    for group in ("tendons", "nerves", "vessels"):
-        for name, knot in getattr(level, group).items():
-            if knot.at is not None:
-                yield (group, name, "at"), name, knot.at
+    placed: tuple[tuple[str, Mapping[str, TendonKnot | NerveKnot | VesselKnot]], ...]
+    placed = (("tendons", level.tendons), ("nerves", level.nerves), ("vessels", level.vessels))
+    for group, discs in placed:
+        for name, disc in discs.items():
+            if disc.at is not None:
+                yield (group, name, "at"), name, disc.at
 
 
-def _no_room(file: Loaded, level: LevelRecord) -> list[Problem]:
+def _no_room(file: Loaded[LevelRecord], level: LevelRecord, skin: Outline) -> list[Problem]:
     """Hold the sum of what is drawn inside the fascia to the space there is.
 
     Nerves and vessels given by bearing lie outside the fascia and are left out.
     """
     if level.fascia is None:
         return []
-    space = inset_area(anticlockwise(level.skin.outline), level.fascia.depth_mm)
+    space = inset_area(skin, level.fascia.depth_mm)
     space -= sum(ring_area(anticlockwise(bone.outline)) for bone in level.bones.values())
-    wanted = sum(knot.area_mm2 for group in (level.muscles, level.tendons) for knot in group.values())
+    wanted = sum(muscle.area_mm2 for muscle in level.muscles.values())
+    wanted += sum(tendon.area_mm2 for tendon in level.tendons.values())
     wanted += sum(knot.area_mm2 for knot in level.nerves.values() if knot.at is not None)
     wanted += sum(pi * knot.diameter_mm**2 / 4 for knot in level.vessels.values() if knot.at is not None)
     if wanted <= SQUEEZE * space:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from wristward.data.reading.folder import fits
 from wristward.data.reading.loaded import Loaded
 from wristward.data.reading.tree import Node
-from wristward.data.records.level import KNOT_FILES, LEVEL_FILES
+from wristward.data.records.level import KNOT_FILES, LEVEL_FILES, LevelRecord
 from wristward.data.records.region import RegionRecord
 from wristward.errors import Problem
 
@@ -31,14 +31,13 @@ def in_the_other(name: str) -> str | None:
 
 def named_heights(region: Node | None) -> frozenset[float]:
     """Return the heights that have a name in an unchecked region.yaml, mm; what cannot be read there is left out."""
-    names = region.value.get("level_names") if region is not None and isinstance(region.value, dict) else None
-    entries = names.value if names is not None and isinstance(names.value, list) else ()
-    heights = (entry.value.get("z_mm") for entry in entries if isinstance(entry.value, dict))
+    names = region.entries.get("level_names") if region is not None else None
+    heights = (entry.entries.get("z_mm") for entry in (names.items if names is not None else ()))
     return frozenset(one.value for one in heights if one is not None and isinstance(one.value, (int, float)))
 
 
 def check_folders(
-    files: Iterable[Loaded], region: RegionRecord, named: Mapping[str, frozenset[float]]
+    files: Iterable[Loaded[LevelRecord]], region: RegionRecord, named: Mapping[str, frozenset[float]]
 ) -> list[Problem]:
     """Return a problem for each level that readers know by no name, and for each knot at a height that has one.
 

@@ -6,16 +6,17 @@ from collections.abc import Iterable, Mapping
 
 from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.loaded import Loaded
-from wristward.data.records.level import LevelRecord
-from wristward.data.records.record import key_references, references
-from wristward.data.records.structure import StructureRecord
+from wristward.data.reading.tree import KeyPath
+from wristward.data.records.level import LevelRecord, MuscleKnot, Wrap
+from wristward.data.records.record import Record, key_references, references
+from wristward.data.records.structure import StructureRecord, StructuresFile
 from wristward.errors import Problem, unknown
 
 _UNDER = {kind: group for group, kinds in KNOT_MAPS.items() for kind in kinds}
 _ARTICLE = {"artery": "an artery"}
 
 
-def check_references(file: Loaded, known: Mapping[str, Iterable[str]]) -> list[Problem]:
+def check_references(file: Loaded[Record], known: Mapping[str, Iterable[str]]) -> list[Problem]:
     """Return a problem for each name that refers to nothing.
 
     Args:
@@ -35,12 +36,11 @@ def check_references(file: Loaded, known: Mapping[str, Iterable[str]]) -> list[P
     return problems
 
 
-def check_level_kinds(file: Loaded, structures: Mapping[str, StructureRecord]) -> list[Problem]:
+def check_level_kinds(file: Loaded[LevelRecord], structures: Mapping[str, StructureRecord]) -> list[Problem]:
     """Return a problem for each knot that stands under the wrong map, is a group, or wraps what is no bone."""
-    level: LevelRecord = file.record
     problems = []
     for group, kinds in KNOT_MAPS.items():
-        for name, knot in getattr(level, group).items():
+        for name, knot in file.record.group(group).items():
             record = structures.get(name)
             if record is None:
                 continue
@@ -51,13 +51,13 @@ def check_level_kinds(file: Loaded, structures: Mapping[str, StructureRecord]) -
             elif record.is_group:
                 text = f"'{name}' is a group and is not drawn (allowed: its parts {', '.join(record.parts)})"
                 problems.append(file.key_problem(path, text))
-            bone = getattr(getattr(knot, "spine", None), "wrap", None)
+            bone = knot.spine.wrap if isinstance(knot, MuscleKnot) and isinstance(knot.spine, Wrap) else None
             if bone is not None and bone in structures and structures[bone].kind != "bone":
                 problems.append(_wrong(file, (*path, "spine", "wrap"), bone, structures, ("bone",)))
     return problems
 
 
-def check_catalogue_kinds(file: Loaded, structures: Mapping[str, StructureRecord]) -> list[Problem]:
+def check_catalogue_kinds(file: Loaded[StructuresFile], structures: Mapping[str, StructureRecord]) -> list[Problem]:
     """Return a problem for each reference between structures that makes no sense."""
     problems = []
     for name, record in file.record.structures.items():
@@ -89,7 +89,7 @@ _WHOLE = {
 }
 
 
-def _check_group(file: Loaded, name: str, structures: Mapping[str, StructureRecord]) -> list[Problem]:
+def _check_group(file: Loaded[StructuresFile], name: str, structures: Mapping[str, StructureRecord]) -> list[Problem]:
     """Hold ``parts`` of a group and ``part_of`` of its parts to one another."""
     record = structures[name]
     problems = []
@@ -104,20 +104,22 @@ def _check_group(file: Loaded, name: str, structures: Mapping[str, StructureReco
     return problems
 
 
-def check_twice(files: Iterable[Loaded], key: str) -> list[Problem]:
-    """Return a problem for each id that two files define in the map under ``key``."""
-    first: dict[str, Loaded] = {}
+def check_twice(files: Iterable[Loaded[StructuresFile]]) -> list[Problem]:
+    """Return a problem for each structure that two files define."""
+    first: dict[str, Loaded[StructuresFile]] = {}
     problems = []
     for file in files:
-        for name in getattr(file.record, key):
+        for name in file.record.structures:
             if name in first:
-                mark = first[name].key_mark((key, name))
-                problems.append(file.key_problem((key, name), f"'{name}' is also defined at {mark.file}:{mark.line}"))
+                mark, at = first[name].key_mark(("structures", name)), ("structures", name)
+                problems.append(file.key_problem(at, f"'{name}' is also defined at {mark.file}:{mark.line}"))
             first.setdefault(name, file)
     return problems
 
 
-def _wrong(file: Loaded, path: tuple, name: str, structures: Mapping, kinds: tuple[str, ...]) -> Problem:
+def _wrong(
+    file: Loaded[Record], path: KeyPath, name: str, structures: Mapping[str, StructureRecord], kinds: tuple[str, ...]
+) -> Problem:
     fit = " or ".join(_a(kind) for kind in kinds)
     return file.problem(path, f"'{name}' is {_a(structures[name].kind)} (allowed: {fit})")
 

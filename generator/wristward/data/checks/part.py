@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Generic, TypeVar
 
+from wristward.data.dataset import Dataset
+from wristward.data.reading.tree import KeyPath
 from wristward.data.records.record import Record
 
-Fault = tuple[tuple, str]
+R = TypeVar("R", bound=Record)
+
+Fault = tuple[KeyPath, str]
 """Path in the file, and what is wrong there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Generic[R]):
     """A file of its own, such as branches.yaml, that a dataset may hold."""
 
     name: str
@@ -22,17 +26,17 @@ class Part:
     file: str
     """Name relative to the data folder."""
 
-    record: type[Record]
+    record: type[R]
     """Record of the whole file."""
 
     defines: dict[str, str] = field(default_factory=dict)
     """Kind of name → key of the file whose entries carry the names, so that ``Refers(kind)`` resolves, such as
     {"branch": "branches"}. The entries are a map by id, or a list of records with an ``id``."""
 
-    check: Callable[[Any, Any], Iterable[Fault]] | None = None
-    """Given the file's record and the Dataset, return what is wrong beyond single fields."""
+    check: Callable[[R, Dataset], Iterable[Fault]] | None = None
+    """Given the file's record and the data, return what is wrong beyond single fields."""
 
-    def names(self, record: Any, kind: str) -> dict[str, tuple]:
+    def names(self, record: R, kind: str) -> dict[str, KeyPath]:
         """Return the ids of a kind that the file defines, with the path of each, in file order."""
         key = self.defines[kind]
         entries = getattr(record, key)

@@ -33,26 +33,24 @@ def check_plain(root: Node, *, words: bool) -> list[Problem]:
         words: Whether it holds words for readers, in which ``{names}`` are filled in.
     """
     problems = []
-    for key, node in _texts(root):
-        said = next((said for pattern, said in REFUSED if pattern.search(node.value)), None)
+    for key, text, mark in _texts(root):
+        said = next((said for pattern, said in REFUSED if pattern.search(text)), None)
         if said is None and words:
-            said = _wrong_field(node.value)
-        elif said is None and re.search(r"[{}]", node.value):
+            said = _wrong_field(text)
+        elif said is None and re.search(r"[{}]", text):
             said = "a brace (allowed: text without '{' and '}')"
         if said is not None:
-            problems.append(node.mark.problem(f"{quoted(node.value)} holds {said}"))
-        elif key in NAMES and len(node.value) > LONGEST_NAME:
-            problems.append(node.mark.problem(f"{key} has {len(node.value)} letters, must have at most {LONGEST_NAME}"))
+            problems.append(mark.problem(f"{quoted(text)} holds {said}"))
+        elif key in NAMES and len(text) > LONGEST_NAME:
+            problems.append(mark.problem(f"{key} has {len(text)} letters, must have at most {LONGEST_NAME}"))
     return problems
 
 
 def check_fields(base: Node | None, over: Node) -> list[Problem]:
     """Return a problem for each word of an overlay that asks for a name which its word, or its siblings, do not have."""
-    problems = []
-    if not isinstance(over.value, dict):
-        return problems
-    beside = base.value if base is not None and isinstance(base.value, dict) else {}
-    for key, entry in over.value.items():
+    problems: list[Problem] = []
+    beside = base.entries if base is not None else {}
+    for key, entry in over.entries.items():
         below = beside.get(key)
         if isinstance(entry.value, dict):
             problems += check_fields(below, entry)
@@ -84,15 +82,14 @@ def fields_of(text: str) -> set[str]:
         return set()
 
 
-def _texts(node: Node, key: str = "") -> Iterator[tuple[str, Node]]:
-    if isinstance(node.value, dict):
-        for inner, entry in node.value.items():
-            yield from _texts(entry, inner)
-    elif isinstance(node.value, list):
-        for entry in node.value:
-            yield from _texts(entry, key)
-    elif isinstance(node.value, str):
-        yield key, node
+def _texts(node: Node, key: str = "") -> Iterator[tuple[str, str, Mark]]:
+    """Yield the key, text and place of every text of a tree."""
+    for inner, entry in node.entries.items():
+        yield from _texts(entry, inner)
+    for entry in node.items:
+        yield from _texts(entry, key)
+    if isinstance(node.value, str):
+        yield key, node.value, node.mark
 
 
 def _wrong_field(text: str) -> str | None:

@@ -6,9 +6,11 @@ from collections.abc import Iterable, Mapping
 
 from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.loaded import Loaded
-from wristward.data.records.level import Wrap
+from wristward.data.reading.tree import KeyPath
+from wristward.data.records.level import LevelRecord, MuscleKnot, Wrap
 from wristward.data.records.region import RegionRecord
-from wristward.data.records.structure import Companion, StructureRecord
+from wristward.data.records.relation import RelationsFile
+from wristward.data.records.structure import Companion, StructureRecord, StructuresFile
 from wristward.errors import Problem
 
 BEYOND_MM = 60.0
@@ -19,10 +21,10 @@ HINT_MM = 15.0
 """A knot may stand this far beyond its structure's end, as a hint of where it is heading."""
 
 
-def check_heights(levels: Iterable[Loaded], region: RegionRecord) -> list[Problem]:
+def check_heights(levels: Iterable[Loaded[LevelRecord]], region: RegionRecord) -> list[Problem]:
     """Return a problem for each level outside the region and for each that shares its height with another."""
     top = region.reference_length_mm
-    first: dict[float, Loaded] = {}
+    first: dict[float, Loaded[LevelRecord]] = {}
     problems = []
     for file in levels:
         z = file.record.z_mm
@@ -35,10 +37,11 @@ def check_heights(levels: Iterable[Loaded], region: RegionRecord) -> list[Proble
     return problems
 
 
-def check_ranges(relations: Loaded, region: RegionRecord) -> list[Problem]:
+def check_ranges(relations: Loaded[RelationsFile], region: RegionRecord) -> list[Problem]:
     """Return a problem for each relation asked outside the region, and each id used twice."""
     top = region.reference_length_mm
-    problems, first = [], {}
+    problems = []
+    first: dict[str, int] = {}
     for index, relation in enumerate(relations.record.relations):
         low, high = relation.z_mm
         if low < 0 or high > top:
@@ -52,10 +55,11 @@ def check_ranges(relations: Loaded, region: RegionRecord) -> list[Problem]:
     return problems
 
 
-def check_landmarks(file: Loaded) -> list[Problem]:
+def check_landmarks(file: Loaded[RegionRecord]) -> list[Problem]:
     """Return a problem for each landmark or named height far outside the region."""
-    region: RegionRecord = file.record
+    region = file.record
     low, high = -BEYOND_MM, region.reference_length_mm + BEYOND_MM
+    heights: list[tuple[KeyPath, float]]
     heights = [(("landmarks", name, "z_mm"), landmark.z_mm) for name, landmark in region.landmarks.items()]
     heights += [(("level_names", index, "z_mm"), named.z_mm) for index, named in enumerate(region.level_names)]
     return [
@@ -65,31 +69,31 @@ def check_landmarks(file: Loaded) -> list[Problem]:
     ]
 
 
-def check_knots(levels: Iterable[Loaded], structures: Mapping[str, StructureRecord]) -> list[Problem]:
+def check_knots(levels: Iterable[Loaded[LevelRecord]], structures: Mapping[str, StructureRecord]) -> list[Problem]:
     """Return a problem for each knot well beyond its structure's ends, and each round a bone that is not cut there."""
     problems = []
     for file in levels:
         z = file.record.z_mm
         for group in KNOT_MAPS:
-            for name, knot in getattr(file.record, group).items():
-                if not _present(structures.get(name), z, margin_mm=HINT_MM):
-                    text = f"'{name}' is drawn at z {z:g} mm, but is present from {_ends(structures[name])} only"
+            for name, knot in file.record.group(group).items():
+                ends = _missed(structures.get(name), z, margin_mm=HINT_MM)
+                if ends is not None:
+                    text = f"'{name}' is drawn at z {z:g} mm, but is present from {ends} only"
                     problems.append(file.key_problem((group, name), text))
-                spine = getattr(knot, "spine", None)
-                if isinstance(spine, Wrap) and not _present(structures.get(spine.wrap), z):
-                    text = (
-                        f"bone '{spine.wrap}' is not cut at z {z:g} mm (present from {_ends(structures[spine.wrap])})"
-                    )
+                bone = knot.spine.wrap if isinstance(knot, MuscleKnot) and isinstance(knot.spine, Wrap) else None
+                ends = _missed(structures.get(bone), z) if bone is not None else None
+                if ends is not None:
+                    text = f"bone '{bone}' is not cut at z {z:g} mm (present from {ends})"
                     problems.append(file.problem((group, name, "spine", "wrap"), text))
     return problems
 
 
-def check_drawn(files: Iterable[Loaded], levels: Iterable[Loaded]) -> list[Problem]:
+def check_drawn(files: Iterable[Loaded[StructuresFile]], levels: Iterable[Loaded[LevelRecord]]) -> list[Problem]:
     """Return a problem for each structure that no level draws and nothing else places, and for mixed sheets."""
-    drawn: dict[str, list[tuple[Loaded, str]]] = {}
+    drawn: dict[str, list[Loaded[LevelRecord]]] = {}
     for level in levels:
         for name in level.record.knots():
-            drawn.setdefault(name, []).append((level, name))
+            drawn.setdefault(name, []).append(level)
     problems = []
     for file in files:
         for name, record in file.record.structures.items():
@@ -105,28 +109,29 @@ def check_drawn(files: Iterable[Loaded], levels: Iterable[Loaded]) -> list[Probl
     return problems + _mixed_sheets(drawn)
 
 
-def _mixed_sheets(drawn: Mapping[str, list[tuple[Loaded, str]]]) -> list[Problem]:
+def _mixed_sheets(drawn: Mapping[str, list[Loaded[LevelRecord]]]) -> list[Problem]:
     """One sheet is drawn by lines or along the fascia, not here so and there otherwise: nothing lies between."""
     problems = []
     for name, places in drawn.items():
-        forms = [level.record.sheets[name].line is not None for level, _ in places if name in level.record.sheets]
-        for (level, _), form in zip(places, forms, strict=False):
+        forms = [level.record.sheets[name].line is not None for level in places if name in level.record.sheets]
+        for level, form in zip(places, forms, strict=False):
             if form != forms[0]:
-                first = places[0][0].key_mark(("sheets", name))
+                first = places[0].key_mark(("sheets", name))
                 here = "line" if form else "stretch along_fascia"
                 text = f"'{name}' has a {here} here, but not at {first.file}:{first.line}"
                 problems.append(level.key_problem(("sheets", name), text))
     return problems
 
 
-def check_courses(file: Loaded) -> list[Problem]:
+def check_courses(file: Loaded[StructuresFile]) -> list[Problem]:
     """Return a problem for each run out of order, overlapping the next, or wholly where the structure is not."""
     problems = []
     for name, record in file.record.structures.items():
         at = ("structures", name)
         runs = record.course
         for index, run in enumerate(runs):
-            if run.from_z_mm <= record.to_z_mm or run.to_z_mm >= record.from_z_mm:
+            top_mm, low_mm = record.ends_mm()
+            if run.from_z_mm <= low_mm or run.to_z_mm >= top_mm:
                 text = f"this run lies where '{name}' is not (present from {_ends(record)})"
                 problems.append(file.problem((*at, "course", index), text))
             if index and run.from_z_mm > runs[index - 1].to_z_mm:
@@ -138,14 +143,15 @@ def check_courses(file: Loaded) -> list[Problem]:
     return problems
 
 
-def check_circles(files: Iterable[Loaded]) -> list[Problem]:
+def check_circles(files: Iterable[Loaded[StructuresFile]]) -> list[Problem]:
     """Return a problem for each circle of structures that wait for one another's place at some height."""
-    company: dict[str, list[tuple[str, float, float, Loaded, int]]] = {}
+    company: dict[str, list[tuple[str, float, float, Loaded[StructuresFile], int]]] = {}
     for file in files:
         for name, record in file.record.structures.items():
             for index, beside in enumerate(record.beside):
-                top = record.from_z_mm if beside.from_z_mm is None else beside.from_z_mm
-                low = record.to_z_mm if beside.to_z_mm is None else beside.to_z_mm
+                top_mm, low_mm = record.ends_mm()
+                top = top_mm if beside.from_z_mm is None else beside.from_z_mm
+                low = low_mm if beside.to_z_mm is None else beside.to_z_mm
                 company.setdefault(name, []).append((beside.structure, low, top, file, index))
     heights = sorted({z for entries in company.values() for entry in entries for z in entry[1:3]}, reverse=True)
     found: dict[tuple[str, ...], float] = {}
@@ -187,11 +193,14 @@ def _circle(company: Mapping[str, list[str]]) -> tuple[str, ...] | None:
     return None
 
 
-def _present(record: StructureRecord | None, z_mm: float, *, margin_mm: float = 0.0) -> bool:
-    if record is None or record.from_z_mm is None:
-        return True
-    return record.to_z_mm - margin_mm <= z_mm <= record.from_z_mm + margin_mm
+def _missed(record: StructureRecord | None, z_mm: float, *, margin_mm: float = 0.0) -> str | None:
+    """Return from where to where a structure is present, in words, if a height is beyond that; else None."""
+    if record is None or record.is_group:
+        return None
+    top_mm, low_mm = record.ends_mm()
+    return None if low_mm - margin_mm <= z_mm <= top_mm + margin_mm else _ends(record)
 
 
 def _ends(record: StructureRecord) -> str:
-    return f"z {record.from_z_mm:g} to {record.to_z_mm:g} mm"
+    top_mm, low_mm = record.ends_mm()
+    return f"z {top_mm:g} to {low_mm:g} mm"

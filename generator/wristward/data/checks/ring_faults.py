@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from math import cos, hypot, radians, sin
 
 Point = tuple[float, float]
@@ -102,7 +102,7 @@ def _depth_at(table: list[tuple[float, float]], bearing: float) -> float:
     return low[1] + (high[1] - low[1]) * ((bearing - low[0]) % 360) / span
 
 
-def _edges(ring: Sequence[Point]) -> zip:
+def _edges(ring: Sequence[Point]) -> Iterator[tuple[Point, Point]]:
     return zip(ring, (*ring[1:], *ring[:1]), strict=True)
 
 

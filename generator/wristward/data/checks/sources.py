@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, TypeVar
 
 from wristward.data.reading.loaded import Loaded
+from wristward.data.reading.tree import KeyPath
 from wristward.data.records.level import LevelRecord
 from wristward.data.records.record import Record, Sourced
 from wristward.data.records.region import RegionRecord
 from wristward.data.records.source import SourceRecord
 from wristward.errors import Problem, quoted
+
+R = TypeVar("R", bound=Record)
+
+Around = dict[str, Any]
+"""Source, confidence and seen, as what stands around a map says them."""
 
 _CONTAINERS = (LevelRecord, RegionRecord)
 """Files that may name a source for all that is in them, but need not."""
@@ -20,7 +27,7 @@ _DRAWN = "graphic"
 _KEYS = ("source", "confidence", "seen")
 
 
-def settle_sources(file: Loaded, sources: dict[str, SourceRecord]) -> tuple[Any, list[Problem]]:
+def settle_sources(file: Loaded[R], sources: Mapping[str, SourceRecord]) -> tuple[R, list[Problem]]:
     """Fill in the source, confidence and ``seen`` that each sourced map takes from around it.
 
     Returns:
@@ -28,13 +35,20 @@ def settle_sources(file: Loaded, sources: dict[str, SourceRecord]) -> tuple[Any,
         each publication of which nothing says what was read, and each drawing that claims a confidence above 1.
     """
     problems: list[Problem] = []
-    settled = _settle(file.record, dict.fromkeys(_KEYS), (), file, sources, problems)
+    settled: R = _settle(file.record, dict.fromkeys(_KEYS), (), file, sources, problems)
     return settled, problems
 
 
-def _settle(value: Any, around: dict, path: tuple, file: Loaded, sources: dict, problems: list[Problem]) -> Any:
+def _settle(
+    value: Any,
+    around: Around,
+    path: KeyPath,
+    file: Loaded[Record],
+    sources: Mapping[str, SourceRecord],
+    problems: list[Problem],
+) -> Any:
     if isinstance(value, Record):
-        update = {}
+        update: dict[str, Any] = {}
         if isinstance(value, Sourced):
             own = {key: getattr(value, key) for key in _KEYS}
             around = _joined(own, around)
@@ -55,20 +69,23 @@ def _settle(value: Any, around: dict, path: tuple, file: Loaded, sources: dict, 
     return value
 
 
-def _joined(own: dict, around: dict) -> dict:
+def _joined(own: Around, around: Around) -> Around:
     """Let a map's own source stand alone: the confidence of another source says nothing about it."""
     if own["source"] is not None and own["source"] != around["source"]:
         return own
     return {key: own[key] if own[key] is not None else around[key] for key in _KEYS}
 
 
-def _seen(around: dict, sources: dict[str, SourceRecord]) -> str | None:
-    if around["seen"] is not None or around["source"] not in sources:
-        return around["seen"]
+def _seen(around: Around, sources: Mapping[str, SourceRecord]) -> str | None:
+    seen: str | None = around["seen"]
+    if seen is not None or around["source"] not in sources:
+        return seen
     return sources[around["source"]].seen
 
 
-def _fault(value: Sourced, around: dict, path: tuple, file: Loaded, sources: dict) -> Problem | None:
+def _fault(
+    value: Sourced, around: Around, path: KeyPath, file: Loaded[Record], sources: Mapping[str, SourceRecord]
+) -> Problem | None:
     if not path and isinstance(value, _CONTAINERS) and around["source"] is None:
         return None
     if around["source"] is None:

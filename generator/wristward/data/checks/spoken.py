@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from wristward.data.reading.loaded import Loaded
+from wristward.data.reading.tree import KeyPath
+from wristward.data.records.branch import BranchesFile
+from wristward.data.records.record import Record
+from wristward.data.records.region import RegionRecord
+from wristward.data.records.scenario import OperationsFile, TerritoriesFile
+from wristward.data.records.teaching import TeachingFile
 from wristward.errors import Problem, one_of
 
 
-def check_spoken(parts: Mapping[str, Loaded], words: Mapping[str, str]) -> list[Problem]:
+def check_spoken(parts: Mapping[str, Loaded[Record]], words: Mapping[str, str]) -> list[Problem]:
     """Return a problem for each entry without its words, at the entry.
 
     A catalogue that has no words of a kind at all shows no such pages, and is not asked for them.
@@ -25,41 +31,41 @@ def check_spoken(parts: Mapping[str, Loaded], words: Mapping[str, str]) -> list[
     return problems
 
 
-def spoken_keys(parts: Mapping[str, Loaded]) -> set[str]:
+def spoken_keys(parts: Mapping[str, Loaded[Record]]) -> set[str]:
     """Return every key by which an entry of the data may be named: a course may name its own in its language alone."""
     return {
         way for name, loaded in parts.items() for _, ways in _SPOKEN.get(name, _nothing)(loaded.record) for way in ways
     }
 
 
-Spoken = Iterator[tuple[tuple, tuple[str, ...]]]
+Spoken = Iterator[tuple[KeyPath, tuple[str, ...]]]
 """Path of an entry, and the dotted keys of which one must be among the words."""
 
 
-def _nothing(file: Any) -> Spoken:
+def _nothing(file: Record) -> Spoken:
     return iter(())
 
 
-def _operations(file: Any) -> Spoken:
+def _operations(file: OperationsFile) -> Spoken:
     for id_ in file.operations:
         yield ("operations", id_), (f"quiz.operation.{id_}",)
 
 
-def _cases(file: Any) -> Spoken:
+def _cases(file: TeachingFile) -> Spoken:
     for index, case in enumerate(file.cases):
         yield ("cases", index, case.operation), (f"teach.case.{case.operation}",)
     for index, record in enumerate(file.look_alikes):
         yield ("look_alikes", index, record.id), (f"teach.look_alike.{record.id}",)
 
 
-def _branches(file: Any) -> Spoken:
+def _branches(file: BranchesFile) -> Spoken:
     for id_ in file.branches:
         yield ("branches", id_), (f"block.event.{id_}",)
     for id_ in file.variants:
         yield ("variants", id_), (f"teach.variant.{id_}",)
 
 
-def _territories(file: Any) -> Spoken:
+def _territories(file: TerritoriesFile) -> Spoken:
     for id_ in file.territories:
         yield ("territories", id_), (f"block.territory.{id_}", f"quiz.territory.{id_}")
     for id_, factor in file.factors.items():
@@ -67,7 +73,7 @@ def _territories(file: Any) -> Spoken:
             yield ("factors", id_, "alternatives", name), (f"teach.alternative.{id_}.{name}",)
 
 
-def _arms(file: Any) -> Spoken:
+def _arms(file: RegionRecord) -> Spoken:
     for id_, arm in file.arms.items():
         yield ("arms", id_), (f"figure.arm.{id_}",)
         yield ("arms", id_), (f"client.arms.name.{id_}",)
@@ -77,7 +83,7 @@ def _arms(file: Any) -> Spoken:
             yield ("arms", id_, "lifts", index), (f"arms.lifts.{id_}.{relation}",)
 
 
-_SPOKEN = {
+_SPOKEN: dict[str, Callable[[Any], Spoken]] = {
     "operations": _operations,
     "teaching": _cases,
     "branches": _branches,

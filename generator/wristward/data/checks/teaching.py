@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from wristward.data.checks.part import Fault
 from wristward.data.dataset import Dataset
+from wristward.data.reading.tree import KeyPath
 from wristward.data.records.teaching import HandMapFile, TeachingFile
 from wristward.errors import quoted, unknown
 
@@ -23,8 +23,9 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
                 yield ("chains", name, index), unknown("node", point, file.nodes)
         if not isinstance(chain[0], str) or not isinstance(chain[-1], str):
             yield ("chains", name), f"'{name}' must begin and end with a node"
-    ways = [(("outline",), file.outline)]
-    ways += [((view, name), way) for view in ("palm", "back") for name, way in getattr(file, view).items()]
+    views = (("palm", file.palm), ("back", file.back))
+    ways: list[tuple[KeyPath, Sequence[str]]] = [(("outline",), file.outline)]
+    ways += [((view, name), way) for view, ways_of in views for name, way in ways_of.items()]
     steps = Counter(step for chain in file.chains.values() for step in steps_of(chain))
     for path, way in ways:
         for index, node in enumerate(way):
@@ -38,8 +39,8 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
                 yield (*path, index), f"'{node}' and '{nxt}' are neighbours on {many} (allowed: one)"
     territories = dataset.territories.territories if dataset.has("territories") else {}
     drawn = {name for view in (file.palm, file.back) for name in view}
-    for view in ("palm", "back"):
-        for name in getattr(file, view):
+    for view, ways_of in views:
+        for name in ways_of:
             if name in territories and territories[name].layer != "skin":
                 yield (view, name), f"'{name}' is {territories[name].layer} (allowed: skin)"
     for name, territory in territories.items():
@@ -47,7 +48,7 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
             yield ("palm",), f"'{name}' is skin of the hand and drawn on neither side"
 
 
-def steps_of(chain: Sequence[Any]) -> list[frozenset[str]]:
+def steps_of(chain: Sequence[object]) -> list[frozenset[str]]:
     """Return the pairs of nodes that are neighbours on a chain."""
     names = [point for point in chain if isinstance(point, str)]
     return [frozenset(pair) for pair in zip(names, names[1:], strict=False)]
@@ -70,28 +71,27 @@ def check_teaching(file: TeachingFile, dataset: Dataset) -> Iterator[Fault]:
                     f"'{nerve}' does not supply '{sign.muscle}' in the catalogue (allowed: {', '.join(sorted(nerves))})",
                 )
     for nerve, test in file.nerves.items():
-        for key in ("lost", "remain"):
-            for index, sign in enumerate(getattr(test, key)):
-                if sign not in file.signs:
-                    yield ("nerves", nerve, key, index), unknown("sign", sign, file.signs)
-        for index, sign in enumerate(test.remain):
-            if sign in test.lost:
-                yield ("nerves", nerve, "remain", index), f"'{sign}' is said to be lost as well"
+        for key, signs in (("lost", test.lost), ("remain", test.remain)):
+            for index, id_ in enumerate(signs):
+                if id_ not in file.signs:
+                    yield ("nerves", nerve, key, index), unknown("sign", id_, file.signs)
+        for index, id_ in enumerate(test.remain):
+            if id_ in test.lost:
+                yield ("nerves", nerve, "remain", index), f"'{id_}' is said to be lost as well"
     yield from _check_lists(file)
     yield from _check_cases(file, dataset)
     yield from _check_reasons(file, dataset)
 
 
 def _check_lists(file: TeachingFile) -> Iterator[Fault]:
-    for key in ("reasons", "look_alikes"):
-        first: set[str] = set()
-        for index, entry in enumerate(getattr(file, key)):
-            if entry.id in first:
-                yield (key, index, "id"), f"'{entry.id}' is used twice"
-            first.add(entry.id)
-    for index, entry in enumerate(file.look_alikes):
-        if entry.z_mm != round(entry.z_mm):
-            yield ("look_alikes", index, "z_mm"), f"z_mm is {quoted(entry.z_mm)}, must be a whole millimetre"
+    lists = (("reasons", [one.id for one in file.reasons]), ("look_alikes", [one.id for one in file.look_alikes]))
+    for key, ids in lists:
+        for index, id_ in enumerate(ids):
+            if id_ in ids[:index]:
+                yield (key, index, "id"), f"'{id_}' is used twice"
+    for index, one in enumerate(file.look_alikes):
+        if one.z_mm != round(one.z_mm):
+            yield ("look_alikes", index, "z_mm"), f"z_mm is {quoted(one.z_mm)}, must be a whole millimetre"
 
 
 def _check_cases(file: TeachingFile, dataset: Dataset) -> Iterator[Fault]:

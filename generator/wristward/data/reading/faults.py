@@ -6,11 +6,12 @@ pydantic says which path is wrong; the nodes say where the path stands; this mod
 from __future__ import annotations
 
 import re
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
-from wristward.data.reading.tree import Node
+from wristward.data.reading.tree import KeyPath, Node
 from wristward.data.records.record import Record
 from wristward.errors import Problem, nearest, one_of, quoted
 
@@ -50,7 +51,7 @@ def read_record(record: type[R], root: Node) -> tuple[R | None, list[Problem]]:
         return None, list(dict.fromkeys(found))
 
 
-def _problem(details: dict, root: Node) -> Problem:
+def _problem(details: ErrorDetails, root: Node) -> Problem:
     kind, value = details["type"], details["input"]
     loc = _in_tree(details["loc"], root)
     if kind == "missing":
@@ -73,7 +74,7 @@ def _problem(details: dict, root: Node) -> Problem:
     return mark.problem(_text(details, _subject(loc), value))
 
 
-def _text(details: dict, subject: str, value: object) -> str:
+def _text(details: ErrorDetails, subject: str, value: Any) -> str:
     kind, context = details["type"], details.get("ctx", {})
     if kind in _MUST_BE:
         return f"{subject} is {quoted(value)}, must be {_MUST_BE[kind]}"
@@ -109,7 +110,7 @@ def _not_allowed(subject: str, value: object, options: list[str]) -> str:
     return f"{subject} is {quoted(value)}{guess} (allowed: {one_of(options)})"
 
 
-def _subject(loc: tuple) -> str:
+def _subject(loc: KeyPath) -> str:
     """Name the value as an author would: its key, or "an entry of" the list it stands in."""
     if not loc:
         return "the file"
@@ -119,20 +120,14 @@ def _subject(loc: tuple) -> str:
     return f"an entry of {name}" if name is not None else "an entry"
 
 
-def _in_tree(loc: tuple, root: Node) -> tuple:
+def _in_tree(loc: KeyPath, root: Node) -> KeyPath:
     """Leave out of pydantic's path what is not in the file: the tags of unions, and entries it made of text."""
-    node, path = root, []
+    node = root
+    path: list[str | int] = []
     for index, part in enumerate(loc):
-        last = index == len(loc) - 1
-        if (
-            isinstance(node.value, dict)
-            and isinstance(part, str)
-            and part in node.value
-            or isinstance(node.value, list)
-            and isinstance(part, int)
-            and part < len(node.value)
-        ):
-            node = node.value[part]
+        last, below = index == len(loc) - 1, node.step(part)
+        if below is not None:
+            node = below
             path.append(part)
         elif last and (isinstance(node.value, dict) or part == "[key]"):
             path.append(part)

@@ -6,6 +6,8 @@ everything else is replaced. ``null`` deletes. Each node keeps its own place, so
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from wristward.data.reading.tree import Mark, Node
 from wristward.errors import Problem, nearest, quoted
 
@@ -30,11 +32,11 @@ def _merge(base: Node, over: Node, problems: list[Problem]) -> Node:
 
 
 def _merge_maps(base: Node, over: Node, problems: list[Problem]) -> Node:
-    value, keys = dict(base.value), dict(base.keys)
-    for key, entry in over.value.items():
+    value, keys = dict(base.entries), dict(base.keys)
+    for key, entry in over.entries.items():
         if entry.value is None:
             if value.pop(key, None) is None:
-                problems.append(over.keys[key].problem(_nothing(key, base.value, base.mark)))
+                problems.append(over.keys[key].problem(_nothing(key, base.entries, base.mark)))
             keys.pop(key, None)
         else:
             value[key] = _merge(value[key], entry, problems) if key in value else without_nulls(entry)
@@ -44,8 +46,8 @@ def _merge_maps(base: Node, over: Node, problems: list[Problem]) -> Node:
 
 
 def _merge_lists(base: Node, over: Node, problems: list[Problem]) -> Node:
-    entries = {_id(entry): entry for entry in base.value}
-    for entry in over.value:
+    entries = by_id(base)
+    for entry in over.items:
         name = _id(entry)
         if name is None:
             problems.append(entry.mark.problem("an entry needs an 'id', as the list it changes goes by it"))
@@ -57,8 +59,8 @@ def _merge_lists(base: Node, over: Node, problems: list[Problem]) -> Node:
 
 
 def _change_list(base: Node, over: Node, problems: list[Problem]) -> Node:
-    entries = {_id(entry): entry for entry in base.value}
-    for name, entry in over.value.items():
+    entries = by_id(base)
+    for name, entry in over.entries.items():
         if entry.value is None:
             if entries.pop(name, None) is None:
                 problems.append(over.keys[name].problem(_nothing(name, entries, base.mark)))
@@ -67,14 +69,14 @@ def _change_list(base: Node, over: Node, problems: list[Problem]) -> Node:
         elif name in entries:
             entries[name] = _merge(entries[name], entry, problems)
         else:
-            named = {"id": Node(name, over.keys[name]), **without_nulls(entry).value}
+            named = {"id": Node(name, over.keys[name]), **without_nulls(entry).entries}
             entries[name] = Node(named, entry.mark, {"id": over.keys[name], **entry.keys})
     return Node(list(entries.values()), base.mark)
 
 
 def entries_by_id(node: Node) -> dict[str, Node] | None:
     """Return the entries of a list that goes by ``id``, or None where it is no such list."""
-    return {_id(entry): entry for entry in node.value} if _goes_by_id(node) else None
+    return by_id(node) if _goes_by_id(node) else None
 
 
 def without_nulls(node: Node) -> Node:
@@ -85,21 +87,21 @@ def without_nulls(node: Node) -> Node:
     return node
 
 
-def _nothing(name: str, known: dict, where: Mark) -> str:
-    near = nearest(name, [key for key in known if key is not None])
+def _nothing(name: str, known: Iterable[str], where: Mark) -> str:
+    near = nearest(name, known)
     guess = f"; did you mean '{near}'?" if near is not None else ""
     return f"nothing to delete: '{name}' is not in {where.file}{guess}"
 
 
+def by_id(node: Node) -> dict[str, Node]:
+    """Return the entries of a list that have an ``id``, by it."""
+    return {name: entry for entry in node.items if (name := _id(entry)) is not None}
+
+
 def _id(entry: Node) -> str | None:
-    if not isinstance(entry.value, dict) or "id" not in entry.value:
-        return None
-    name = entry.value["id"].value
-    return name if isinstance(name, str) else None
+    id_ = entry.entries.get("id")
+    return id_.value if id_ is not None and isinstance(id_.value, str) else None
 
 
 def _goes_by_id(node: Node) -> bool:
-    if not isinstance(node.value, list) or not node.value:
-        return False
-    names = [_id(entry) for entry in node.value]
-    return None not in names and len(set(names)) == len(names)
+    return bool(node.items) and len(by_id(node)) == len(node.items)

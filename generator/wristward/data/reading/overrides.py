@@ -41,8 +41,8 @@ def overrides(base: Node, over: Node, path: tuple[str, ...] = ()) -> Iterator[Ov
             yield from _entry(entries.get(key), entry, (*path, key), over.keys[key])
     elif entries is not None and isinstance(over.value, list):
         for entry in over.value:
-            name = entry.value["id"].plain() if isinstance(entry.value, dict) and "id" in entry.value else "?"
-            yield from _entry(entries.get(name), entry, (*path, str(name)), entry.mark)
+            name = str(entry.entries["id"].plain()) if "id" in entry.entries else "?"
+            yield from _entry(entries.get(name), entry, (*path, name), entry.mark)
     elif base.plain() != over.plain():
         yield Override(over.mark, f"{'.'.join(path)} {_became(base, over)}")
 

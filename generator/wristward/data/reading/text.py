@@ -44,9 +44,9 @@ def text_from_bytes(data: bytes, *, file: str) -> tuple[str, list[Problem]]:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         before = data[: error.start].decode("utf-8")
-        line, col = before.count("\n") + 1, len(before) - before.rfind("\n")
-        text = f"byte 0x{data[error.start]:02x} is not UTF-8 (allowed: UTF-8; save it again as UTF-8)"
-        return "", [Problem(file, line, col, text)]
+        row, col = before.count("\n") + 1, len(before) - before.rfind("\n")
+        why = f"byte 0x{data[error.start]:02x} is not UTF-8 (allowed: UTF-8; save it again as UTF-8)"
+        return "", [Problem(file, row, col, why)]
     problems = []
     for number, line in enumerate(text.split("\n"), start=1):
         found = _REFUSED.search(line + "\n")

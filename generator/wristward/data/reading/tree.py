@@ -11,9 +11,10 @@ The tree is built from parser events with an explicit stack, so nesting cannot e
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import isfinite
-from typing import NamedTuple
+from typing import Any, NamedTuple, Protocol
 
 import yaml
 
@@ -68,14 +69,30 @@ class Mark(NamedTuple):
         return Problem(self.file, self.line, self.col, text)
 
 
+KeyPath = tuple[str | int, ...]
+"""Keys of maps and indexes of lists, from the root of a file inward."""
+
+Scalar = str | int | float | bool | None
+
+
 @dataclass(slots=True)
 class Node:
-    """A value and its place. ``value`` is a dict of Nodes, a list of Nodes, or a scalar."""
+    """A value and its place."""
 
-    value: dict | list | str | int | float | bool | None
+    value: dict[str, Node] | list[Node] | Scalar
     mark: Mark
     keys: dict[str, Mark] = field(default_factory=dict)
-    """Place of each key where the value is a dict."""
+    """Place of each key where the value is a map."""
+
+    @property
+    def entries(self) -> dict[str, Node]:
+        """The entries of a map; none of anything else."""
+        return self.value if isinstance(self.value, dict) else {}
+
+    @property
+    def items(self) -> list[Node]:
+        """The entries of a list; none of anything else."""
+        return self.value if isinstance(self.value, list) else []
 
     def plain(self) -> object:
         """Return the value without places: dicts, lists and scalars."""
@@ -85,24 +102,23 @@ class Node:
             return [node.plain() for node in self.value]
         return self.value
 
-    def at(self, path: tuple) -> Node:
+    def step(self, part: str | int) -> Node | None:
+        """Return the entry under a key of a map or at an index of a list, or None where there is none."""
+        if isinstance(part, str):
+            return self.entries.get(part)
+        return self.items[part] if 0 <= part < len(self.items) else None
+
+    def at(self, path: KeyPath) -> Node:
         """Return the deepest node on the path; parts that are not in the tree are passed over."""
         node = self
         for part in path:
-            if (
-                isinstance(node.value, dict)
-                and isinstance(part, str)
-                and part in node.value
-                or isinstance(node.value, list)
-                and isinstance(part, int)
-                and 0 <= part < len(node.value)
-            ):
-                node = node.value[part]
+            node = node.step(part) or node
         return node
 
-    def key_mark(self, path: tuple) -> Mark:
+    def key_mark(self, path: KeyPath) -> Mark:
         """Return the place of the key that ends the path, or of the nearest node above it."""
-        return self.at(path[:-1]).keys.get(path[-1], self.at(path).mark)
+        last, keys = path[-1], self.at(path[:-1]).keys
+        return keys[last] if isinstance(last, str) and last in keys else self.at(path).mark
 
 
 def read_yaml(data: bytes, *, file: str) -> tuple[Node | None, list[Problem]]:
@@ -129,9 +145,18 @@ def read_yaml(data: bytes, *, file: str) -> tuple[Node | None, list[Problem]]:
         return builder.build(text, yaml.SafeLoader)
     except yaml.MarkedYAMLError as error:
         unclosed = "unexpected end of stream" in (error.problem or "")
-        mark = error.context_mark if unclosed else error.problem_mark
-        line, col = (1, 1) if mark is None else (mark.line + 1, mark.column + 1)
-        return None, [*builder.problems, Problem(file, line, col, _reworded(error.problem or str(error)))]
+        mark = _mark(file, error.context_mark if unclosed else error.problem_mark)
+        return None, [*builder.problems, mark.problem(_reworded(error.problem or str(error)))]
+
+
+class _ParserMark(Protocol):
+    """A place as the parsers have it, Python's and the C one alike; line and column count from 0."""
+
+    @property
+    def line(self) -> int: ...
+
+    @property
+    def column(self) -> int: ...
 
 
 class _TooMuch(Exception):
@@ -147,9 +172,10 @@ class _Builder:
         self.root: Node | None = None
         self.documents = 0
         self.nodes = 0
-        self.open: list[tuple[Node, list]] = []  # node, [key text, key mark] while a map waits for a value
+        self.open: list[tuple[Node, list[tuple[str | None, Mark]]]] = []
+        """Each open node, with its key and the key's place while a map waits for a value."""
 
-    def build(self, text: str, loader_class: type) -> tuple[Node | None, list[Problem]]:
+    def build(self, text: str, loader_class: Callable[[str], Any]) -> tuple[Node | None, list[Problem]]:
         loader = loader_class(text)
         try:
             while loader.check_event():
@@ -163,7 +189,7 @@ class _Builder:
         return self.root, self.problems
 
     def _take(self, event: yaml.Event) -> None:
-        mark = Mark(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
+        mark = _mark(self.file, event.start_mark)
         if isinstance(event, yaml.DocumentStartEvent):
             self._document(event, mark)
         elif isinstance(event, yaml.AliasEvent):
@@ -192,7 +218,7 @@ class _Builder:
         if self.documents == 2:
             self._refuse(mark, "a second document begins here (allowed: one document a file)")
 
-    def _decorations(self, event: yaml.NodeEvent, mark: Mark) -> None:
+    def _decorations(self, event: yaml.ScalarEvent | yaml.CollectionStartEvent, mark: Mark) -> None:
         if event.anchor is not None:
             self._refuse(mark, f"anchor '&{event.anchor}' is not allowed (write the value out where it is used)")
         if event.tag is not None:
@@ -204,9 +230,7 @@ class _Builder:
         if not self.open:
             return Mark(self.file, 1, 1)
         parent, waiting = self.open[-1]
-        if waiting:
-            return waiting[1]
-        return parent.mark
+        return waiting[0][1] if waiting else parent.mark
 
     def _place(self, node: Node, *, scalar_key: str | None) -> None:
         """Put a node where it belongs: root, list entry, key or value of the innermost open map."""
@@ -222,13 +246,12 @@ class _Builder:
         if isinstance(parent.value, list):
             parent.value.append(node)
         elif waiting:
-            key, mark = waiting
-            waiting.clear()
-            if key is not None and key not in parent.value:
-                parent.value[key] = node
+            key, mark = waiting.pop()
+            if key is not None and key not in parent.entries:
+                parent.entries[key] = node
                 parent.keys[key] = mark
         else:
-            waiting.extend((self._key(parent, node, scalar_key), node.mark))
+            waiting.append((self._key(parent, node, scalar_key), node.mark))
 
     def _key(self, parent: Node, node: Node, key: str | None) -> str | None:
         if key is None:
@@ -242,7 +265,7 @@ class _Builder:
         if key == "<<":
             self._refuse(node.mark, "merge key '<<' is not allowed (write the keys out)")
             return None
-        if key in parent.value:
+        if key in parent.entries:
             self._refuse(node.mark, f"duplicate key '{key}' (first at line {parent.keys[key].line})")
         return key
 
@@ -277,6 +300,11 @@ class _Builder:
 
     def _refuse(self, mark: Mark, text: str) -> None:
         self.problems.append(mark.problem(text))
+
+
+def _mark(file: str, mark: _ParserMark | None) -> Mark:
+    """Return the parser's place as ours, which counts from 1; the file's beginning where it has none."""
+    return Mark(file, 1, 1) if mark is None else Mark(file, mark.line + 1, mark.column + 1)
 
 
 def _cut(text: str) -> str:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from collections.abc import Mapping
+from typing import Annotated, Any, TypeVar
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from wristward.data.kinds import KNOT_MAPS
 from wristward.data.records.record import Height, Many, Pair, Record, Sourced, StructureId, fault
+
+R = TypeVar("R", bound=Record)
 
 Outline = Annotated[Many[Pair], Field(min_length=8)]
 BoneOutline = Annotated[Many[Pair], Field(min_length=6)]
@@ -154,6 +157,8 @@ class VesselKnot(_Hinted):
 LEVEL_FILES, KNOT_FILES = "levels/*.yaml", "knots/*.yaml"
 """Files of the heights that readers know by name, and of those between them; a height stands in one of the two."""
 
+Knot = BoneKnot | SheetKnot | MuscleKnot | TendonKnot | NerveKnot | VesselKnot
+
 
 class LevelRecord(Sourced):
     """One level or knot: what is drawn at one height. It may list only some structures."""
@@ -173,12 +178,17 @@ class LevelRecord(Sourced):
     nerves: dict[StructureId, NerveKnot] = Field(default={}, description="Nerves.")
     vessels: dict[StructureId, VesselKnot] = Field(default={}, description="Arteries and veins.")
 
-    def knots(self) -> dict[str, Sourced]:
+    def knots(self) -> dict[str, Knot]:
         """Return what is drawn of each structure here, by its id."""
-        return {id_: knot for group in KNOT_MAPS for id_, knot in getattr(self, group).items()}
+        return {id_: knot for group in KNOT_MAPS for id_, knot in self.group(group).items()}
+
+    def group(self, name: str) -> Mapping[str, Knot]:
+        """Return one of the maps of ``KNOT_MAPS``."""
+        knots: Mapping[str, Knot] = getattr(self, name)
+        return knots
 
 
-def _just_one(record: Any, *keys: str) -> Any:
+def _just_one(record: R, *keys: str) -> R:
     """Return the record if exactly one of the keys is given."""
     given = [key for key in keys if getattr(record, key) is not None]
     if len(given) == 1:

@@ -11,11 +11,14 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
-from pydantic_core import InitErrorDetails, PydanticCustomError
+from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
 
 from wristward.errors import nearest, unknown
 
 T = TypeVar("T")
+
+Loc = tuple[str | int, ...]
+"""Where a value stands in a record: keys and indexes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +69,10 @@ class Record(BaseModel):
         raise ValidationError.from_exception_data(cls.__name__, faults)
 
 
-def _again(details: dict) -> InitErrorDetails:
+def _again(details: ErrorDetails) -> InitErrorDetails:
     """Turn a reported error back into one that can be raised together with others."""
-    kind = details["type"]
-    if kind in ("unknown_key", "plain"):
+    kind: str | PydanticCustomError = details["type"]
+    if kind == "unknown_key" or kind == "plain":
         kind = PydanticCustomError(kind, "{text}", details["ctx"])
     return InitErrorDetails(type=kind, loc=details["loc"], input=details["input"], ctx=details.get("ctx", {}))
 
@@ -133,7 +136,7 @@ class Sourced(Record):
     )
 
 
-def references(value: Any, annotation: Any = None, loc: tuple = ()) -> Iterator[tuple[tuple, str, str]]:
+def references(value: Any, annotation: Any = None, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
     """Yield (path, kind, name) of every field that refers to something, depth first in field order."""
     if isinstance(value, Record):
         for name, info in type(value).model_fields.items():
@@ -152,7 +155,7 @@ def references(value: Any, annotation: Any = None, loc: tuple = ()) -> Iterator[
             yield from references(entry, annotation, (*loc, key))
 
 
-def key_references(value: Any, loc: tuple = ()) -> Iterator[tuple[tuple, str, str]]:
+def key_references(value: Any, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
     """Yield (path, kind, name) of every map key that refers to something."""
     if isinstance(value, Record):
         for name, info in type(value).model_fields.items():
@@ -160,8 +163,8 @@ def key_references(value: Any, loc: tuple = ()) -> Iterator[tuple[tuple, str, st
             where = (*loc, info.alias or name)
             if isinstance(entry, dict):
                 mark = _key_refers_to(info.annotation)
-                for key in entry if mark is not None else ():
-                    yield (*where, key), mark.to, key
+                if mark is not None:
+                    yield from (((*where, key), mark.to, key) for key in entry)
             yield from key_references(entry, where)
     elif isinstance(value, tuple):
         for index, entry in enumerate(value):
@@ -171,7 +174,7 @@ def key_references(value: Any, loc: tuple = ()) -> Iterator[tuple[tuple, str, st
             yield from key_references(entry, (*loc, key))
 
 
-def _numbers(value: tuple) -> bool:
+def _numbers(value: tuple[Any, ...]) -> bool:
     """Tell points, of which there are thousands, from lists that may hold names."""
     first = value[0] if value else 0.0
     return isinstance(first, float) or (isinstance(first, tuple) and first != () and isinstance(first[0], float))

@@ -1,21 +1,26 @@
 """Records of relations.yaml: facts that must hold over ranges of z, each of one kind.
 
-The kinds and their records stand in ``relation_kinds``; this module makes each of them a key of a relation.
+What may be claimed stands in ``relation_kinds``; a kind is a key of ``RelationRecord``, in one row.
 """
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Any, get_args
 
-from pydantic import Field, create_model, model_validator
+from pydantic import Field, model_validator
 
+from wristward.data.records import relation_kinds as kinds
 from wristward.data.records.record import Id, Many, Pair, Record, Sourced, Words, fault
-from wristward.data.records.relation_kinds import KINDS
 from wristward.errors import quoted
 
 
-class _Relation(Sourced):
-    """A fact of the anatomy that the sections are held to."""
+def _claim(kind: type[Record]) -> Any:
+    """Return the field of a kind, described as its record is."""
+    return Field(default=None, description=(kind.__doc__ or "").strip().splitlines()[0])
+
+
+class _Stated(Sourced):
+    """What every relation says, whatever its kind."""
 
     id: Id = Field(description="Id of the fact.", examples=["median_between_pronator_heads"])
     says: Words = Field(
@@ -29,12 +34,36 @@ class _Relation(Sourced):
         examples=[[[206, 215]]],
     )
 
+
+class RelationRecord(_Stated):
+    """A fact of the anatomy that the sections are held to."""
+
+    absent: kinds.Absent | None = _claim(kinds.Absent)
+    between: kinds.Between | None = _claim(kinds.Between)
+    centre_distance: kinds.CentreDistance | None = _claim(kinds.CentreDistance)
+    clear_of: kinds.ClearOf | None = _claim(kinds.ClearOf)
+    contents: kinds.Contents | None = _claim(kinds.Contents)
+    deep_to: kinds.DeepTo | None = _claim(kinds.DeepTo)
+    depth: kinds.Depth | None = _claim(kinds.Depth)
+    fascia_gap: kinds.FasciaGap | None = _claim(kinds.FasciaGap)
+    gap: kinds.Gap | None = _claim(kinds.Gap)
+    in_seam: kinds.InSeam | None = _claim(kinds.InSeam)
+    inside: kinds.Inside | None = _claim(kinds.Inside)
+    on_every_line: kinds.OnEveryLine | None = _claim(kinds.OnEveryLine)
+    order: kinds.Order | None = _claim(kinds.Order)
+    outside_fascia: kinds.OutsideFascia | None = _claim(kinds.OutsideFascia)
+    present: kinds.Present | None = _claim(kinds.Present)
+    ring_order: kinds.RingOrder | None = _claim(kinds.RingOrder)
+    side: kinds.Side | None = _claim(kinds.Side)
+    subfascial: kinds.Subfascial | None = _claim(kinds.Subfascial)
+    touches: kinds.Touches | None = _claim(kinds.Touches)
+
     @model_validator(mode="after")
-    def _whole(self) -> _Relation:
-        given = [key for key in KINDS if getattr(self, key) is not None]
+    def _whole(self) -> RelationRecord:
+        given = [key for key in RELATION_KINDS if getattr(self, key) is not None]
         if len(given) != 1:
             found = "none is given" if not given else " and ".join(f"'{key}'" for key in given) + " are given"
-            raise fault(f"a relation needs one kind; {found} (allowed: {', '.join(sorted(KINDS))})")
+            raise fault(f"a relation needs one kind; {found} (allowed: {', '.join(sorted(RELATION_KINDS))})")
         for key, ranges in (("z_mm", (self.z_mm,)), ("transitions", self.transitions)):
             for low, high in ranges:
                 if low > high:
@@ -44,28 +73,22 @@ class _Relation(Sourced):
 
     @property
     def kind(self) -> str:
-        """Return the key of its kind."""
-        return next(key for key in KINDS if getattr(self, key) is not None)
+        """The key of its kind."""
+        return next(key for key in RELATION_KINDS if getattr(self, key) is not None)
 
     @property
-    def asks(self) -> Any:
-        """Return the record of its kind."""
-        return getattr(self, self.kind)
+    def claim(self) -> Record:
+        """The record of its kind."""
+        claim: Record = getattr(self, self.kind)
+        return claim
 
 
-RelationRecord = create_model(
-    "RelationRecord",
-    __base__=_Relation,
-    __doc__=_Relation.__doc__,
-    __module__=__name__,
-    **{
-        key: (
-            Annotated[kind | None, Field(description=(kind.__doc__ or key).strip().splitlines()[0])],
-            None,
-        )
-        for key, kind in KINDS.items()
-    },
-)
+RELATION_KINDS: dict[str, type[Record]] = {
+    key: get_args(info.annotation)[0]
+    for key, info in RelationRecord.model_fields.items()
+    if key not in _Stated.model_fields
+}
+"""Key in relations.yaml to the record of its claim."""
 
 
 class RelationsFile(Record):

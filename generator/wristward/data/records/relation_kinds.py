@@ -11,12 +11,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from wristward.data.kinds import StructureKind
 from wristward.data.records.record import Many, Record, StructureId, fault
 from wristward.errors import quoted
 
 Toward = Literal["radial", "ulnar", "volar", "dorsal"]
-TISSUES = ("bone", "sheet", "muscle", "tendon", "nerve", "artery", "vein")
-Tissue = Literal["bone", "sheet", "muscle", "tendon", "nerve", "artery", "vein"]
 Millimetres = Annotated[float, Field(ge=0, le=200)]
 
 
@@ -220,48 +219,10 @@ class Present(Record):
     """All of these are cut."""
 
     structures: OneOrMore = Field(description="What is cut.", examples=[["radius", "ulna"]])
-    as_tissue: Tissue | None = Field(default=None, description="Cut as this tissue.", examples=["tendon"])
+    as_tissue: StructureKind | None = Field(default=None, description="Cut as this tissue.", examples=["tendon"])
 
 
 class Absent(Record):
     """None of these is cut."""
 
     structures: OneOrMore = Field(description="What is not cut.", examples=[["pronator_quadratus"]])
-
-
-RELATION_KINDS: dict[str, type[Record]] = {
-    "absent": Absent,
-    "between": Between,
-    "centre_distance": CentreDistance,
-    "clear_of": ClearOf,
-    "contents": Contents,
-    "deep_to": DeepTo,
-    "depth": Depth,
-    "fascia_gap": FasciaGap,
-    "gap": Gap,
-    "in_seam": InSeam,
-    "inside": Inside,
-    "on_every_line": OnEveryLine,
-    "order": Order,
-    "outside_fascia": OutsideFascia,
-    "present": Present,
-    "ring_order": RingOrder,
-    "side": Side,
-    "subfascial": Subfascial,
-    "touches": Touches,
-}
-"""Key in relations.yaml to the record of its claim."""
-
-KINDS = RELATION_KINDS
-
-
-def claim_of(relation: Any) -> tuple[str, Record]:
-    """Return the one kind a relation's record claims, and the claim.
-
-    Raises:
-        ValueError: If it claims none or several; the reader reports that first.
-    """
-    given = [(name, claim) for name in RELATION_KINDS if (claim := getattr(relation, name, None)) is not None]
-    if len(given) != 1:
-        raise ValueError(f"relation '{relation.id}' claims {len(given)} kinds (allowed: 1)")
-    return given[0]

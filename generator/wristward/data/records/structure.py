@@ -168,16 +168,27 @@ class _Structure(Sourced):
         """Whether it only names its parts."""
         return False
 
+    def ends_mm(self) -> tuple[float, float]:
+        """Return from where to where it is present, z in mm, proximal end first.
+
+        Raises:
+            ValueError: Of a group, which has the ends of its parts.
+        """
+        if self.from_z_mm is None or self.to_z_mm is None:
+            raise ValueError(f"{self.name} is a group and has no ends of its own")
+        return self.from_z_mm, self.to_z_mm
+
     @model_validator(mode="after")
     def _ends(self) -> _Structure:
         if self.is_group:
             if self.from_z_mm is not None or self.to_z_mm is not None:
                 raise fault("a group takes its ends from its parts (leave 'from_z_mm' and 'to_z_mm' out)")
             return self
-        for key in ("from_z_mm", "to_z_mm"):
-            if getattr(self, key) is None:
+        for key, z_mm in (("from_z_mm", self.from_z_mm), ("to_z_mm", self.to_z_mm)):
+            if z_mm is None:
                 raise fault(f"'{key}' is missing")
-        if self.to_z_mm >= self.from_z_mm:
+        top_mm, low_mm = self.ends_mm()
+        if low_mm >= top_mm:
             raise fault(
                 f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
                 "(z falls from elbow to wrist)",

@@ -6,14 +6,15 @@ English is complete; every other language says what it can, and the rest is Engl
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import chain
 from pathlib import Path, PurePosixPath
 
 from wristward.data.checks.plain import fields_of, named_in_braces, unfilled
-from wristward.data.reading.tree import Node
+from wristward.data.reading.tree import Mark, Node
 from wristward.data.words.keys import flat_words
 from wristward.data.words.phrase import Phrase
+from wristward.data.words.told import TOLD
 from wristward.errors import Problem, one_of, quoted, unknown
 
 ENGLISH = "en"
@@ -23,29 +24,6 @@ WORDS = ("reader/*.yaml", "reader/*/*.yaml")
 LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z]{2,8})?")
 SETTINGS = {"language.decimal": (",", "."), "language.names": ("latin", "name")}
 """Words that say how a language is written, and what each may be."""
-
-
-TOLD = tuple(
-    f"told.{kind}."
-    for kind in (
-        "arm",
-        "blocks",
-        "cuffs",
-        "disagreements",
-        "drugs",
-        "findings",
-        "landmark",
-        "level",
-        "pooled",
-        "relation",
-        "source",
-        "sign_names",
-        "signs",
-        "statements",
-        "variants",
-    )
-)
-"""Beginnings of the keys under which a translation says what data files say in English."""
 
 
 def is_words(name: str) -> bool:
@@ -87,7 +65,7 @@ def check_translation(root: Node, english: Mapping[str, frozenset[str] | None]) 
     """
     problems = []
     said = [key for key, names in english.items() if names is not None]
-    for path, key, entry in flat_words(root.value if isinstance(root.value, dict) else {}):
+    for path, key, entry in flat_words(root.entries):
         if not isinstance(entry, str):
             continue
         if key.startswith(TOLD):
@@ -96,7 +74,8 @@ def check_translation(root: Node, english: Mapping[str, frozenset[str] | None]) 
         if key not in english:
             problems.append(root.key_mark(path).problem(unknown("key", key, said)))
             continue
-        asked, known = fields_of(entry), english[key] if english[key] is not None else fields_of(entry)
+        asked, named = fields_of(entry), english[key]
+        known = named if named is not None else asked
         mark = root.at(path).mark
         problems += unfilled(mark, key, asked, known)
         problems += [
@@ -106,7 +85,7 @@ def check_translation(root: Node, english: Mapping[str, frozenset[str] | None]) 
     return problems
 
 
-def check_settings(words: Mapping[str, str], place) -> list[Problem]:
+def check_settings(words: Mapping[str, str], place: Callable[[str], Mark]) -> list[Problem]:
     """Return a problem for each setting of a language that is something else than is allowed; ``place`` finds a key."""
     return [
         place(key).problem(f"'{key}' is {quoted(words[key])} (allowed: {one_of(options)})")

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wristward.data.checks.plain import fields_of, named_in_braces, unfilled
 from wristward.data.reading.tree import Mark
+from wristward.data.words.phrase import Phrase, Place
 from wristward.errors import DataError
 
 
@@ -19,10 +19,7 @@ class AskedWords(dict[str, str]):
         """Take the words and the place of each key that stands in a file."""
         self._places = dict(places)
         super().__init__(
-            {
-                key: Said(text, key, places[key]) if type(text) is str and key in places else text
-                for key, text in words.items()
-            }
+            {key: _placed(text, Place(key, places[key])) if key in places else text for key, text in words.items()}
         )
 
     def __missing__(self, key: str) -> str:
@@ -39,30 +36,7 @@ class AskedWords(dict[str, str]):
         raise DataError([place.problem(f"'{key}' is missing, here or in another file of words (allowed: any text)")])
 
 
-class Said(str):
-    """A word that knows where it stands; filled in with too little it says so there."""
-
-    __slots__ = ("_key", "_place")
-
-    def __new__(cls, text: str, key: str, place: Mark) -> Said:
-        """Return the text with its key and the key's place."""
-        said = super().__new__(cls, text)
-        said._key, said._place = key, place
-        return said
-
-    def __getnewargs__(self) -> tuple[str, str, Mark]:
-        """Return what a copy is made of."""
-        return str(self), self._key, self._place
-
-    def format(self, *given: object, **values: object) -> str:
-        """Return the words filled in.
-
-        Raises:
-            DataError: If they ask for what is not given.
-        """
-        try:
-            return super().format(*given, **values)
-        except (LookupError, ValueError, AttributeError):
-            problems = unfilled(self._place, self._key, fields_of(self), values.keys())
-            wrong = self._place.problem(f"'{self._key}' cannot be filled in (allowed: {named_in_braces(values)})")
-            raise DataError(problems or [wrong]) from None
+def _placed(text: str, place: Place) -> Phrase:
+    if isinstance(text, Phrase):
+        return Phrase(text, language=text.language, decimal=text.decimal, place=place)
+    return Phrase(text, place=place)
