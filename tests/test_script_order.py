@@ -8,20 +8,22 @@ from pathlib import Path
 import pytest
 
 from tests.script_reading import Script, read
-from wristward.bridge.scripts import ARMS, BLOCKS, QUIZ, RUNTIME, SCRIPTS, STYLES
+from wristward.bridge.scripts import ARMS, BUNDLES, QUIZ, RUNTIME
 from wristward.export.scorm import WITHOUT
 from wristward.locate import BROWSER, PACKAGE
 from wristward.site.offline import WORKER
 from wristward.site.plugin import _own_assets
 
-# Room → the rooms that its scripts use; a page may hold a room without those that are not named here.
+# Rooms of figures that bring scripts of their own: a page may hold one without the others.
+OWN = {file.split("/")[0] for bundle in BUNDLES if bundle.hosts for file in bundle.script.parts}
+SHARED = {"core", "section"}
+# Room → the rooms that its scripts use.
 ROOMS = {
     "core": set(),
     "section": {"core"},
     "travel": {"core", "section"},
     "charts": {"core", "section"},
-    "blocks": {"core", "section"},
-    "quiz": {"core", "section"},
+    **dict.fromkeys(sorted(OWN), SHARED),
     "export": {"core", "quiz"},
     "site": set(),
 }
@@ -47,13 +49,12 @@ ELSEWHERE = {
     f"site/{WORKER}": "site/offline.py",
 }
 # Scripts as they follow each other on a page: a page leaves out what none of its figures needs.
-PLAYER = tuple(part for part in QUIZ.parts if part not in WITHOUT)
+PLAYER = tuple(part for part in QUIZ.script.parts if part not in WITHOUT)
 PAGES = {
-    "figures": RUNTIME.parts,
-    "blocks": (*RUNTIME.parts, *BLOCKS.parts),
-    "quiz": (*RUNTIME.parts, *QUIZ.parts),
-    "arms": (*RUNTIME.parts, *ARMS.parts),
-    "scorm": (*RUNTIME.parts, *PLAYER, "export/scorm.js"),
+    "figures": RUNTIME.script.parts,
+    **{bundle.script.name: (*RUNTIME.script.parts, *bundle.script.parts) for bundle in BUNDLES if bundle.hosts},
+    "arms": (*RUNTIME.script.parts, *ARMS.parts),
+    "scorm": (*RUNTIME.script.parts, *PLAYER, "export/scorm.js"),
     "search": ("site/search.js",),
 }
 
@@ -148,7 +149,11 @@ def test_the_table_of_rooms_allows_no_more_than_is_used():
     for file, script in read_scripts.items():
         uses[room_of(file)] |= {where[name] for name in script.used if name in where} - {room_of(file)}
 
-    assert uses == ROOMS
+    own = {room: uses[room] for room in OWN}
+
+    assert {"blocks", "quiz"} <= OWN
+    assert ROOMS == uses | {room: SHARED for room, used in own.items() if used <= SHARED}
+    assert SHARED == set().union(*own.values())
     assert set(ROOMS) == set(TopologicalSorter(ROOMS).static_order())
 
 
@@ -177,12 +182,12 @@ def test_every_figure_kind_has_its_host():
 
     assert kinds
     assert set() == {kind for kind in kinds if f'"{kind}"' not in hosts}
-    assert set() == {kind for bundle in (*SCRIPTS, *STYLES) for kind in bundle.hosts} - kinds
+    assert set() == {kind for bundle in BUNDLES for kind in bundle.hosts} - kinds
 
 
 def test_every_script_and_style_reaches_readers_once():
     """A file of ``browser/`` is in one bundle, or else among what ``site/`` takes by pattern or one module reads by name."""
-    bundled = [part for bundle in (*SCRIPTS, *STYLES, ARMS) for part in bundle.parts]
+    bundled = [*ARMS.parts, *(part for one in BUNDLES for part in (*one.script.parts, *one.style.parts))]
     taken = [path.relative_to(BROWSER).as_posix() for path in _own_assets("*.js", "*.css")]
 
     assert sorted([*files("*.js"), *files("*.css")]) == sorted([*bundled, *taken, *ELSEWHERE])

@@ -12,7 +12,7 @@ from synthetic import legend, sections
 from wristward.bridge.assets import asset_files
 from wristward.bridge.hosts.figures import chart_html, elbow_to_wrist_html, section_figure_html
 from wristward.bridge.pack.arms import arm_name, arm_script
-from wristward.bridge.scripts import DATA_NAME, RUNTIME, RUNTIME_STYLE
+from wristward.bridge.scripts import DATA_NAME, RUNTIME
 from wristward.bridge.setting import Setting
 from wristward.figure.legend import Entry
 from wristward.measure.measures import measure_section
@@ -97,8 +97,8 @@ def assets() -> dict[str, bytes]:
 
 def page(body: str, *, scheme: str = "default", title: str = "Elbow to wrist") -> str:
     """Return a page that loads the runtime like the site does."""
-    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME_STYLE.name])
-    scripts = "".join(f'<script src="assets/{name}"></script>' for name in [DATA_NAME, RUNTIME.name])
+    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME.style.name])
+    scripts = "".join(f'<script src="assets/{name}"></script>' for name in [DATA_NAME, RUNTIME.script.name])
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{title}</title>'
         f'<meta name="viewport" content="width=device-width,initial-scale=1"><link rel="icon" href="data:,">{styles}'

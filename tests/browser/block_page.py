@@ -10,7 +10,7 @@ from synthetic import section
 from wristward.block.blocks import block_model
 from wristward.bridge.assets import data_script
 from wristward.bridge.hosts.blocks import block_asset_files, block_levels_html
-from wristward.bridge.scripts import BLOCKS, BLOCKS_STYLE
+from wristward.bridge.scripts import BLOCKS
 from wristward.bridge.setting import setting_of
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.levels import block_views
@@ -45,8 +45,8 @@ def write_block_site(folder, dataset):
         assets_url="assets/",
         travel_url="elbow-to-wrist.html",
     )
-    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [BLOCKS_STYLE.name])
-    scripts = "".join(f'<script src="assets/{name}"></script>' for name in [BLOCKS.name])
+    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [BLOCKS.style.name])
+    scripts = "".join(f'<script src="assets/{name}"></script>' for name in [BLOCKS.script.name])
     pages = {}
     for name, scheme in (("light", "default"), ("dark", "slate")):
         page = bare_site.page(f'<div class="md-typeset">{body}</div>', scheme=scheme, title="Block levels")

@@ -6,8 +6,8 @@ import pytest
 
 from wristward.data.parts import PARTS
 from wristward.data.read import CORE
-from wristward.data.records.fence import FENCES
 from wristward.data.records.record import Record, Sourced
+from wristward.pages.fences.figure_kinds import FIGURE_KINDS
 from wristward.pages.reference_page import reference_page
 from wristward.pages.saying import Words
 
@@ -45,7 +45,12 @@ def keys_of(record, seen):
 def test_every_key_is_in_the_reference(page):
     """Each key of each record of a file or a fence has a row, and each row a key."""
     seen = set()
-    records = [*FENCES.values(), *CORE.values(), *(part.record for part in PARTS), Sourced]
+    records = [
+        *(kind.record for kind in FIGURE_KINDS.values()),
+        *CORE.values(),
+        *(part.record for part in PARTS),
+        Sourced,
+    ]
     expected = {key for record in records for key in keys_of(record, seen)}
 
     assert len(seen) > 60

@@ -7,7 +7,7 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from shapely.geometry import Point, Polygon
 
-from wristward.bridge.scripts import SCRIPTS, STYLES
+from wristward.bridge.scripts import BUNDLES
 from wristward.data.kinds import BACK_TO_FRONT
 from tests.conftest import DESKTOP, PHONE, axe_violations, serving
 
@@ -240,16 +240,16 @@ def test_no_errors_and_no_other_host(visit, shipped, served):
 def test_a_page_loads_what_its_figures_need_and_no_more(shipped):
     """The players of quizzes and of block levels, with their styles, are loaded by the pages that hold one, and by no other."""
     wrong, holding = [], Counter()
-    bundles = [bundle for bundle in (*SCRIPTS, *STYLES) if bundle.hosts]
+    files = [(file.name, one.hosts) for one in BUNDLES if one.hosts for file in (one.script, one.style)]
     for path in sorted(shipped.rglob("*.html")):
         html = path.read_text("utf-8")
-        for bundle in bundles:
-            holds = any(f'data-wristward="{kind}"' in html for kind in bundle.hosts)
-            holding[bundle.name, holds] += 1
-            wrong += [(path.name, bundle.name)] if (f'/{bundle.name}"' in html) != holds else []
+        for name, hosts in files:
+            holds = any(f'data-wristward="{kind}"' in html for kind in hosts)
+            holding[name, holds] += 1
+            wrong += [(path.name, name)] if (f'/{name}"' in html) != holds else []
 
     assert [] == wrong
-    assert {(bundle.name, holds) for bundle in bundles for holds in (True, False)} == set(holding)
+    assert {(name, holds) for name, _ in files for holds in (True, False)} == set(holding)
 
 
 def test_axe_would_find_something(visit):

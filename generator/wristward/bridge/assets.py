@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from wristward.bridge.pack.measures import measures_script, pack_measures
 from wristward.bridge.pack.outlines import geometry_script, pack_sections
-from wristward.bridge.scripts import ARMS, DATA_NAME, RUNTIME, RUNTIME_STYLE
+from wristward.bridge.scripts import ARMS, BUNDLES, DATA_NAME, RUNTIME
 from wristward.bridge.setting import Setting, legend_entry, setting_of
 from wristward.figure import palette
 from wristward.figure.drawing import DRAWING_STYLE
@@ -21,7 +21,7 @@ WORD_TOPICS = ("figure.", "client.", "language.")
 
 
 def asset_files(sections: Mapping[int, Section], dataset, *, measures: Measures | None = None) -> dict[str, bytes]:
-    """Return every file of the runtime by name, the same bytes for the same input.
+    """Return the scripts and styles of every figure and the packed arm by name, the same bytes for the same input.
 
     Args:
         sections: Right, mean-arm sections at every whole mm.
@@ -36,16 +36,17 @@ def asset_files(sections: Mapping[int, Section], dataset, *, measures: Measures 
         DATA_NAME: data_script(setting).encode("utf-8"),
         "wristward-geometry.js": geometry_script(pack_sections(sections, setting.legend)).encode("ascii"),
         "wristward-measures.js": measures_script(pack_measures(told)).encode("ascii"),
-        RUNTIME.name: RUNTIME.text().encode("utf-8"),
+        **{bundle.script.name: bundle.script.text().encode("utf-8") for bundle in BUNDLES},
+        **{bundle.style.name: bundle.style.text().encode("utf-8") for bundle in BUNDLES},
+        RUNTIME.style.name: figure_style().encode("utf-8"),
         ARMS.name: ARMS.text().encode("utf-8"),
-        RUNTIME_STYLE.name: figure_style().encode("utf-8"),
         "plotly.min.js": plotlyjs(),
     }
 
 
 def figure_style() -> str:
     """Return the figures' style sheet: colours of both schemes, the drawing's own style, and what was written by hand."""
-    return palette.stylesheet() + DRAWING_STYLE + RUNTIME_STYLE.text()
+    return palette.stylesheet() + DRAWING_STYLE + RUNTIME.style.text()
 
 
 def data_script(setting: Setting) -> str:

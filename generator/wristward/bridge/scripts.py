@@ -1,6 +1,6 @@
 """Which hand-written scripts and styles go into which file of a site, and which of these files a page can do without.
 
-A row is one file. A test compares the rows with the folder ``browser/``.
+A row is what the figures of some hosts bring with them. A test compares the rows with the folder ``browser/``.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from wristward.locate import BROWSER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bundle:
+class File:
     """A file of a site that is put together from files of ``browser/``."""
 
     name: str
@@ -21,12 +21,19 @@ class Bundle:
     parts: tuple[str, ...]
     """Files relative to ``browser/``, in the order in which they must stand."""
 
-    hosts: frozenset[str] = frozenset()
-    """Kinds of host, as in ``data-wristward``, that need it; none where every page with a figure does."""
-
     def text(self) -> str:
         """Return what the parts hold, one behind the other."""
         return browser_text(self.parts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bundle:
+    """The script and the style that some figures need."""
+
+    script: File
+    style: File
+    hosts: frozenset[str] = frozenset()
+    """Kinds of host, as in ``data-wristward``, that need them; none where every page with a figure does."""
 
 
 def _room(room: str, *stems: str) -> tuple[str, ...]:
@@ -34,38 +41,42 @@ def _room(room: str, *stems: str) -> tuple[str, ...]:
 
 
 RUNTIME = Bundle(
-    name="wristward.js",
-    parts=(
-        *_room("core", "core", "address"),
-        *_room("section", "view", "geometry", "labels", "moving", "drawing"),
-        *_room("section", "measures", "telling", "pointing", "zoom", "section"),
-        *_room("travel", "list", "panel", "travel"),
-        *_room("charts", "chart"),
+    script=File(
+        name="wristward.js",
+        parts=(
+            *_room("core", "core", "address"),
+            *_room("section", "view", "geometry", "labels", "moving", "drawing"),
+            *_room("section", "measures", "telling", "pointing", "zoom", "section"),
+            *_room("travel", "list", "panel", "travel"),
+            *_room("charts", "chart"),
+        ),
     ),
+    style=File(name="wristward.css", parts=("section/section.css",)),
 )
-RUNTIME_STYLE = Bundle(name="wristward.css", parts=("section/section.css",))
 BLOCKS = Bundle(
-    name="wristward-block-levels.js",
-    parts=_room("blocks", "table", "telling", "chart", "controls", "levels"),
+    script=File(
+        name="wristward-block-levels.js", parts=_room("blocks", "table", "telling", "chart", "controls", "levels")
+    ),
+    style=File(name="wristward-block-levels.css", parts=("blocks/levels.css",)),
     hosts=frozenset({"block-levels"}),
 )
-BLOCKS_STYLE = Bundle(name="wristward-block-levels.css", parts=("blocks/levels.css",), hosts=BLOCKS.hosts)
 QUIZ = Bundle(
-    name="wristward-quiz-player.js",
-    parts=_room(
-        "quiz", "random", "score", "schedule", "compose", "store", "figure", "play", "before", "practice", "progress"
+    script=File(
+        name="wristward-quiz-player.js",
+        parts=(
+            *_room("quiz", "random", "score", "schedule", "compose", "store", "figure", "play", "before"),
+            *_room("quiz", "practice", "progress"),
+        ),
     ),
+    style=File(name="wristward-quiz.css", parts=("quiz/quiz.css",)),
     hosts=frozenset({"quiz", "practice", "progress"}),
 )
-QUIZ_STYLE = Bundle(name="wristward-quiz.css", parts=("quiz/quiz.css",), hosts=QUIZ.hosts)
 
-SCRIPTS = (RUNTIME, BLOCKS, QUIZ)
-"""Scripts in the order in which a page loads them."""
-
-STYLES = (RUNTIME_STYLE, BLOCKS_STYLE, QUIZ_STYLE)
+BUNDLES = (RUNTIME, BLOCKS, QUIZ)
+"""In the order in which a page loads them."""
 
 ARMS_NAME = "wristward-arms.js"
-ARMS = Bundle(name=ARMS_NAME, parts=("travel/arms.js",))
+ARMS = File(name=ARMS_NAME, parts=("travel/arms.js",))
 """Asked for when a reader chooses an arm that is drawn otherwise."""
 
 DATA_NAME = "wristward-data.js"
@@ -77,12 +88,12 @@ def page_scripts() -> list[str]:
 
     The outlines, the measures, the arms and the questions are not among them: hosts ask for these.
     """
-    return [DATA_NAME, *(bundle.name for bundle in SCRIPTS)]
+    return [DATA_NAME, *(bundle.script.name for bundle in BUNDLES)]
 
 
 def page_styles() -> list[str]:
     """Return the style sheets of a page with every kind of figure, relative to the assets' folder."""
-    return [bundle.name for bundle in STYLES]
+    return [bundle.style.name for bundle in BUNDLES]
 
 
 def unneeded(html: str) -> list[str]:
@@ -92,9 +103,10 @@ def unneeded(html: str) -> list[str]:
         html: The page, or its body.
     """
     return [
-        bundle.name
-        for bundle in (*SCRIPTS, *STYLES)
+        file.name
+        for bundle in BUNDLES
         if bundle.hosts and not any(f'data-wristward="{kind}"' in html for kind in bundle.hosts)
+        for file in (bundle.script, bundle.style)
     ]
 
 

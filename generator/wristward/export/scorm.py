@@ -15,7 +15,7 @@ from wristward.bridge.assets import data_script, figure_style
 from wristward.bridge.hosts.quiz import items_script
 from wristward.bridge.inline import data_element
 from wristward.bridge.pack.outlines import geometry_script, pack_sections
-from wristward.bridge.scripts import QUIZ, QUIZ_STYLE, RUNTIME, browser_text
+from wristward.bridge.scripts import QUIZ, RUNTIME, browser_text
 from wristward.bridge.setting import setting_of
 from wristward.export.about import Facts, Package, about_text, kind_words, title_of
 from wristward.export.qti import document
@@ -63,11 +63,11 @@ def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section
         "index.html": _page(quiz, words, facts),
         "data.js": data_script(setting).encode("utf-8"),
         "geometry.js": geometry_script(pack_sections(sections, setting.legend)).encode("ascii"),
-        "figure.js": RUNTIME.text().encode("utf-8"),
+        "figure.js": RUNTIME.script.text().encode("utf-8"),
         "items.js": items_script([one.item for one in quiz], dataset).encode("utf-8"),
-        "player.js": browser_text(part for part in QUIZ.parts if part not in WITHOUT).encode("utf-8"),
+        "player.js": browser_text(part for part in QUIZ.script.parts if part not in WITHOUT).encode("utf-8"),
         "scorm.js": browser_text(["export/scorm.js"]).encode("utf-8"),
-        "style.css": (figure_style() + QUIZ_STYLE.text() + browser_text(["export/scorm.css"])).encode("utf-8"),
+        "style.css": (figure_style() + QUIZ.style.text() + browser_text(["export/scorm.css"])).encode("utf-8"),
     }
     sources = [source_name(dataset.sources[key]) for one in quiz for key in one.item.sources]
     files["about.txt"] = about_text(words, facts, report, sources)

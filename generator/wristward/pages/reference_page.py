@@ -7,10 +7,10 @@ import re
 from collections.abc import Iterator, Mapping
 
 from wristward.data.parts import PARTS
-from wristward.data.records.fence import FENCES
 from wristward.data.records.record import Sourced
 from wristward.data.schema import draft_07, schemas
 from wristward.pages.atlas import Atlas
+from wristward.pages.fences.figure_kinds import FIGURE_KINDS
 from wristward.pages.markdown import front_matter, plain, table
 
 REFERENCE = "reference.md"
@@ -39,8 +39,8 @@ def reference_page(atlas: Atlas) -> str:
     title, description = words("reference.title"), words("reference.description")
     parts = [front_matter(title=title, description=description) + f"# {title}\n\n{description}\n"]
     parts.append(f"## {words('reference.figures')} {{ #figures }}\n\n{words('reference.figures_text')}\n")
-    for name, record in FENCES.items():
-        parts += _Document(words, draft_07(record), anchor=f"figure-{name}").chapter(f"`figure: {name}`")
+    for name, kind in FIGURE_KINDS.items():
+        parts += _Document(words, draft_07(kind.record), anchor=f"figure-{name}").chapter(f"`figure: {name}`")
     parts.append(f"## {words('reference.files')} {{ #files }}\n\n{words('reference.files_text')}\n")
     sourced = draft_07(Sourced) | {"description": words("reference.sourced_text")}
     parts += _Document(words, sourced, anchor=SOURCED).chapter(words("reference.sourced"), whole=True)

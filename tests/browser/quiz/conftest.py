@@ -10,7 +10,7 @@ import pytest
 
 from wristward.bridge.assets import asset_files
 from wristward.bridge.hosts.quiz import practice_html, progress_html, quiz_asset_files, quiz_html
-from wristward.bridge.scripts import DATA_NAME, QUIZ, QUIZ_STYLE, RUNTIME, RUNTIME_STYLE
+from wristward.bridge.scripts import DATA_NAME, QUIZ, RUNTIME
 from wristward.bridge.setting import setting_of
 from wristward.project.measured import measure_all
 from wristward.project.store import FolderStore
@@ -35,8 +35,10 @@ class Quizzes:
 
 def page(body: str, title: str) -> str:
     """Return a page that loads the runtime like the site does, in the type size of the site's text."""
-    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in (RUNTIME_STYLE.name, QUIZ_STYLE.name))
-    scripts = "".join(f'<script src="assets/{name}"></script>' for name in (DATA_NAME, RUNTIME.name, QUIZ.name))
+    styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in (RUNTIME.style.name, QUIZ.style.name))
+    scripts = "".join(
+        f'<script src="assets/{name}"></script>' for name in (DATA_NAME, RUNTIME.script.name, QUIZ.script.name)
+    )
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
         f'<meta name="viewport" content="width=device-width,initial-scale=1"><link rel="icon" href="data:,">{styles}'

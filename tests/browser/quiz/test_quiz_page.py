@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from wristward.bridge.scripts import DATA_NAME, QUIZ, QUIZ_STYLE, RUNTIME, RUNTIME_STYLE
+from wristward.bridge.scripts import DATA_NAME, QUIZ, RUNTIME
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -61,10 +61,11 @@ def play(visit, tmp_path):
             if not forms or item.form in forms
         ]
         kinds = {item.kind: plain_kind(item.kind) for item in ITEMS}
-        player = QUIZ.text()
-        styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME_STYLE.name])
+        player = QUIZ.script.text()
+        styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME.style.name])
         scripts = "".join(
-            f'<script src="assets/{name}"></script>' for name in [DATA_NAME, RUNTIME.name, "wristward-geometry.js"]
+            f'<script src="assets/{name}"></script>'
+            for name in [DATA_NAME, RUNTIME.script.name, "wristward-geometry.js"]
         )
         begin = (
             f"Object.assign(wristward.words, {json.dumps(WORDS)});"
@@ -76,7 +77,7 @@ def play(visit, tmp_path):
         path.write_text(
             f'<!doctype html><html lang="en"><meta charset="utf-8"><title>x</title><link rel="icon" href="data:,">'
             f'<meta name="viewport" content="width=device-width,initial-scale=1">{styles}'
-            f"<style>{QUIZ_STYLE.text()}body{{margin:.5rem}}</style>"
+            f"<style>{QUIZ.style.text()}body{{margin:.5rem}}</style>"
             f'<main class="w-quiz"></main>{scripts}<script>{player}</script><script>{begin}</script></html>',
             encoding="utf-8",
         )

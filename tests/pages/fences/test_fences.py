@@ -8,22 +8,17 @@ import markdown
 import pytest
 
 from wristward.bridge.setting import setting_of
-from wristward.data.records.fence import FENCES
 from wristward.pages.atlas import Atlas
-from wristward.pages.fences import figure_kinds
 from wristward.pages.fences.fences import FenceError, Fences, Source
+from wristward.pages.fences.figure_kinds import FIGURE_KINDS
 from wristward.project.measured import measure_all
 from wristward.project.store import FolderStore
 
 ROOT = Path(__file__).resolve().parents[3]
-ASKED = {
-    "section": "z_mm: 97\nshow: superficial_radial_nerve",
-    "elbow_to_wrist": "z_mm: 60\nshow: median_nerve",
-    "charts": "structure: flexor_carpi_radialis",
-    "chart": "structure: median_nerve\nof: depth",
-    "window": "nerve: ulnar_nerve\nvolume_ml: 5",
-    "coverage": "operation: thumb_base_joint",
-}
+GALLERY = re.compile(r"(?<!````markdown\n)^```wristward\nfigure: (\w+)\n(.*?)\n```$", re.MULTILINE | re.DOTALL)
+ASKED = dict(GALLERY.findall((ROOT / "content" / "gallery.md").read_text("utf-8")))
+"""Options of each figure, as the gallery shows it: what is drawn for readers is what is tried here."""
+
 STRUCTURES = "unknown structure 'median_nerv'; did you mean 'median_nerve'?"
 FIGURES = "'chart', 'charts', 'coverage', 'elbow_to_wrist', 'section' or 'window'"
 
@@ -56,8 +51,8 @@ def fence(*lines):
 
 
 def test_each_figure_is_drawn(render):
-    """All figures on one page, some of them twice: each is there, and no id is used twice."""
-    assert set(ASKED) == set(FENCES)
+    """All figures of the gallery, which leaves none out, on one page, some of them twice; no id is used twice."""
+    assert set(ASKED) == set(FIGURE_KINDS)
     bodies = [fence(f"figure: {figure}", *asked.split("\n")) for figure, asked in ASKED.items()]
     twice = [bodies[list(ASKED).index(figure)] for figure in ("section", "charts", "chart", "window")]
     html = render("\n".join([*bodies, *twice]))
@@ -179,7 +174,7 @@ def test_an_option_behind_the_name_is_refused(render):
     assert f"content/page.md:6:1: {text}" == str(caught.value)
 
 
-@pytest.mark.parametrize("figure", sorted(figure_kinds.ONCE))
+@pytest.mark.parametrize("figure", [name for name, kind in FIGURE_KINDS.items() if kind.once is not None])
 def test_what_can_stand_once_is_refused_twice(render, figure):
     """A figure whose parts have fixed ids is refused where it comes again."""
     body = fence(f"figure: {figure}", *ASKED[figure].split("\n"))
@@ -196,7 +191,7 @@ def test_a_fault_of_ours_is_not_swallowed(render, monkeypatch):
     def broken(asked, atlas):
         raise KeyError("gone")
 
-    monkeypatch.setattr(figure_kinds, "draw", broken)
+    monkeypatch.setitem(FIGURE_KINDS, "section", replace(FIGURE_KINDS["section"], draw=broken))
     with pytest.raises(FenceError) as caught:
         render(fence("figure: section", "z_mm: 97"))
 

@@ -12,7 +12,6 @@ from wristward.block.report import percent
 from wristward.bridge.hosts.figures import _box, _choices
 from wristward.bridge.inline import data_element
 from wristward.bridge.pack.blocks import blocks_script
-from wristward.bridge.scripts import BLOCKS, BLOCKS_STYLE
 from wristward.bridge.setting import Setting, setting_of
 from wristward.figure.block_chart import BlockChart, ChanceLine, draw_block_chart, frame, plotly_of
 from wristward.figure.drawing import draw_section, height_words
@@ -42,12 +41,8 @@ class BlockView:
 
 
 def block_asset_files(dataset: Any) -> dict[str, bytes]:
-    """Return every file of the page by name, the same bytes for the same data."""
-    return {
-        "wristward-blocks.js": blocks_script(dataset).encode("utf-8"),
-        BLOCKS.name: BLOCKS.text().encode("utf-8"),
-        BLOCKS_STYLE.name: BLOCKS_STYLE.text().encode("utf-8"),
-    }
+    """Return the file of the tables by name, the same bytes for the same data."""
+    return {"wristward-blocks.js": blocks_script(dataset).encode("utf-8")}
 
 
 def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> BlockChart:

@@ -8,7 +8,6 @@ from hashlib import sha256
 from html import escape
 
 from wristward.bridge.inline import data_element, script_json
-from wristward.bridge.scripts import QUIZ, QUIZ_STYLE
 from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
@@ -26,7 +25,7 @@ DEFAULT_COUNT = 10
 def quiz_asset_files(
     sections: Mapping[int, Section], dataset, *, items: Iterable[Item] | None = None
 ) -> dict[str, bytes]:
-    """Return every file of the quizzes by name, the same bytes for the same input.
+    """Return the file of the questions by name, the same bytes for the same input.
 
     Args:
         sections: Right, mean-arm sections at every whole mm.
@@ -34,11 +33,7 @@ def quiz_asset_files(
         items: What ``all_items`` returned, where the caller has it already.
     """
     made = tuple(items) if items is not None else all_items(dataset, sections)
-    return {
-        "wristward-quiz.js": items_script(made, dataset).encode("utf-8"),
-        QUIZ.name: QUIZ.text().encode("utf-8"),
-        QUIZ_STYLE.name: QUIZ_STYLE.text().encode("utf-8"),
-    }
+    return {"wristward-quiz.js": items_script(made, dataset).encode("utf-8")}
 
 
 def items_script(items: Iterable[Item], dataset) -> str:

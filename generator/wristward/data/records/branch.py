@@ -14,6 +14,7 @@ from wristward.data.records.record import (
     Height,
     Id,
     Many,
+    Millilitres,
     Pair,
     Record,
     Refers,
@@ -172,7 +173,7 @@ class SpreadRecord(Sourced):
     per_ml_mm: Annotated[float, Field(ge=0, le=50)] = Field(description="Length for each mL, mm.", examples=[8])
     sd_mm: Annotated[float, Field(ge=0, le=60)] = Field(description="SD between injections, mm.", examples=[15])
     volumes_ml: Many[float] = Field(description="Volumes of the tables, mL, rising.", examples=[[1, 3, 5]])
-    default_ml: Annotated[float, Field(gt=0)] = Field(description="Volume shown first, mL.", examples=[5])
+    default_ml: Millilitres = Field(description="Volume shown first, mL.", examples=[5])
     wanted_at_least: Share = Field(description="Chance asked of catching, for a window.", examples=[0.9])
     spared_at_least: Share = Field(description="Chance asked of sparing, for a window.", examples=[0.9])
 

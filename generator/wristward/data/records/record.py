@@ -87,6 +87,17 @@ def fault(text: str, *, key: str | None = None) -> PydanticCustomError:
     return PydanticCustomError("plain", "{text}", {"text": text, "key": key})
 
 
+def key(description: str, *, example: Any, default: Any = ...) -> Any:
+    """Return a key of a record that another layer writes, without knowing what checks it.
+
+    Args:
+        description: What an author is told of it.
+        example: One value.
+        default: What holds where it is left out; without one it must be there.
+    """
+    return Field(default, description=description, examples=[example])
+
+
 def _pair(value: Any) -> Any:
     if not isinstance(value, list) or len(value) != 2:
         raise fault("must be a pair of numbers, [a, b]")
@@ -108,6 +119,10 @@ Words = Annotated[str, Field(min_length=1)]
 StructureId = Annotated[str, Refers("structure")]
 SourceKey = Annotated[str, Refers("source")]
 Height = Annotated[float, Field(ge=-200, le=600)]
+WholeHeight = Annotated[int, Field(ge=0)]
+"""Height of a section above the wrist crease, whole mm."""
+
+Millilitres = Annotated[float, Field(gt=0)]
 Confidence = Annotated[int, Field(ge=1, le=3)]
 Seen = Literal["table", "abstract", "memory"]
 

@@ -20,11 +20,11 @@ from pymdownx.superfences import SuperFencesCodeExtension, SuperFencesException
 
 from wristward.data.reading.faults import read_record
 from wristward.data.reading.tree import Node, read_yaml
-from wristward.data.records.fence import FENCES
 from wristward.errors import Problem, nearest, one_of, quoted
 from wristward.pages.atlas import Atlas
-from wristward.pages.fences import figure_kinds
 from wristward.pages.fences import quiz as quiz_fence
+from wristward.pages.fences.figure_kind import Asked, faults
+from wristward.pages.fences.figure_kinds import FIGURE_KINDS
 from wristward.pages.fences.places import FencePlaces, Place
 
 NAME = "wristward"
@@ -129,7 +129,7 @@ class Fences:
                 raise self._error("\n".join(str(problem) for problem in moved))
             if quiz:
                 return quiz_fence.draw(node.plain(), self._atlas(), here=self._source.here)
-            return figure_kinds.draw(asked, self._atlas())
+            return FIGURE_KINDS[asked.record.figure].draw(asked, self._atlas())
 
         if problems:
             return draw()
@@ -138,28 +138,30 @@ class Fences:
             f"{language} fence {self._source.here} {self._count} {sorted(node.plain().items(), key=str)}", draw
         )
 
-    def _check(self, node: Node, *, quiz: bool) -> tuple[list[Problem], figure_kinds.Asked | None]:
+    def _check(self, node: Node, *, quiz: bool) -> tuple[list[Problem], Asked | None]:
         if quiz:
             return quiz_fence.check(node, self._atlas()), None
         figure = node.value.get("figure")
         if figure is None:
-            return [node.mark.problem(f"'figure' is missing (allowed: {one_of(FENCES)})")], None
-        if not isinstance(figure.value, str) or figure.value not in FENCES:
-            near = nearest(str(figure.plain()), FENCES)
+            return [node.mark.problem(f"'figure' is missing (allowed: {one_of(FIGURE_KINDS)})")], None
+        if not isinstance(figure.value, str) or figure.value not in FIGURE_KINDS:
+            near = nearest(str(figure.plain()), FIGURE_KINDS)
             guess = f"; did you mean '{near}'?" if near is not None else ""
-            text = f"figure is {quoted(figure.plain())}{guess} (allowed: {one_of(FENCES)})"
+            text = f"figure is {quoted(figure.plain())}{guess} (allowed: {one_of(FIGURE_KINDS)})"
             return [figure.mark.problem(text)], None
-        record, problems = read_record(FENCES[figure.value], node)
+        kind = FIGURE_KINDS[figure.value]
+        record, problems = read_record(kind.record, node)
         if record is None:
             return problems, None
-        asked = figure_kinds.Asked(record=record, number=self._count, here=self._source.here)
-        found = figure_kinds.faults(asked, self._atlas())
+        asked = Asked(record=record, number=self._count, here=self._source.here)
+        found = faults(kind, asked, self._atlas())
         return [node.at(path).mark.problem(text) for path, text in found], asked
 
     def _twice(self, node: Node) -> list[Problem]:
         """A figure whose parts have fixed ids stands on a page once."""
         asked = node.plain()
-        keys = figure_kinds.ONCE.get(str(asked.get("figure")))
+        kind = FIGURE_KINDS.get(str(asked.get("figure")))
+        keys = None if kind is None else kind.once
         which = str([asked.get("figure"), *(asked.get(key) for key in keys or ())])
         if keys is None or which not in self._once:
             self._once.add(which)

@@ -1,114 +1,45 @@
-"""What each figure of a fence must hold beyond its record, and its HTML."""
+"""The figures that a page can ask for in a fence, a row each: options, what they must hold, and the drawing.
+
+The options stand here and not with the records of the data: a figure is added in one place, and no file of the data
+is read or written differently for it.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
+from typing import Annotated, Literal
 
 import markdown
 
 from wristward.block.blocks import block_model
-from wristward.data.dataset import PartName
-from wristward.data.records.record import Record, key_references, references
-from wristward.errors import one_of, quoted, unknown
+from wristward.data.records.record import Millilitres, Record, Refers, StructureId, WholeHeight, key
+from wristward.data.records.teaching import OperationId
+from wristward.errors import one_of
 from wristward.figure.hand import hand_style
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.coverage import operation_cover
 from wristward.pages.blocks.window import window_html
-
-Fault = tuple[tuple, str]
-"""Path in the fence, and what is wrong there."""
-
-ONCE = {"elbow_to_wrist": (), "coverage": ("operation",)}
-"""Figures that a page can hold once, or once for each value of these options: their parts have fixed ids."""
-
-PARTS_OF: dict[str, tuple[PartName, ...]] = {
-    "coverage": ("operations", "territories", "hand_map"),
-    "window": ("branches",),
-}
-"""Files of the data that a figure is made from, beyond the arm itself."""
+from wristward.pages.fences.figure_kind import Asked, Fault, FigureKind
 
 LINK = re.compile(r'href="([^":]+)\.md(?=["#])')
 EXTENSIONS = ("attr_list", "md_in_html", "tables")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """One fence whose record is right."""
+class SectionFence(Record):
+    """One section, with names under the pointer."""
 
-    record: Record
-    number: int
-    """Which fence of its page it is, from 1."""
-
-    here: str
-    """The page's ``src_uri``."""
+    figure: Literal["section"] = key("What is shown.", example="section")
+    z_mm: WholeHeight = key("Height above the wrist crease, whole mm.", example=97)
+    show: StructureId | None = key(
+        "Structure to light up; it must be cut at this height.", example="median_nerve", default=None
+    )
 
 
-def faults(asked: Asked, atlas: Atlas) -> Iterator[Fault]:
-    """Yield what is wrong with a fence beyond its record: unknown names, and what cannot be drawn."""
-    record = asked.record
-    missing = [name for name in PARTS_OF.get(record.figure, ()) if not atlas.dataset.has(name)]
-    if missing:
-        yield (
-            ("figure",),
-            f"figure is '{record.figure}', and the data has no {one_of(f'{one}.yaml' for one in missing)}",
-        )
-        return
-    known = _known(atlas)
-    wrong = [*references(record), *key_references(record)]
-    names = [(path, unknown(kind, name, known[kind])) for path, kind, name in wrong if name not in known[kind]]
-    yield from names
-    if getattr(record, "z_mm", None) is not None and record.z_mm not in atlas.sections:
-        top_mm = max(atlas.sections)
-        yield ("z_mm",), f"z_mm is {quoted(record.z_mm)} (allowed: a whole number from 0 to {top_mm})"
-    elif not names:
-        yield from _CHECKS.get(record.figure, _nothing)(record, atlas)
-
-
-def draw(asked: Asked, atlas: Atlas) -> str:
-    """Return the HTML of a fence without faults."""
-    return _DRAWN[asked.record.figure](asked, atlas)
-
-
-def _known(atlas: Atlas) -> dict[str, list[str]]:
-    dataset = atlas.dataset
-    return {
-        "structure": list(atlas.structures),
-        "arm": [name for name, arm in dataset.region.arms.items() if arm.is_scaled_only],
-        "block": list(dataset.branches.blocks) if dataset.has("branches") else [],
-        "operation": list(dataset.operations.operations) if dataset.has("operations") else [],
-    }
-
-
-def _nothing(record: Record, atlas: Atlas) -> Iterator[Fault]:
-    return iter(())
-
-
-def _check_section(record, atlas: Atlas) -> Iterator[Fault]:
+def _check_section(record: SectionFence, atlas: Atlas) -> Iterator[Fault]:
     if record.show is not None and record.z_mm not in atlas.cut_at(record.show):
         yield ("show",), f"'{record.show}' is not cut at z {record.z_mm:g} mm"
-
-
-def _check_cut(record, atlas: Atlas) -> Iterator[Fault]:
-    name, key = (record.show, "show") if record.figure == "elbow_to_wrist" else (record.structure, "structure")
-    if name is not None and not atlas.cut_at(name):
-        yield (key,), f"'{name}' is cut nowhere"
-
-
-def _check_chart(record, atlas: Atlas) -> Iterator[Fault]:
-    charted = figures.charted(atlas, record.structure)
-    if not charted:
-        yield ("structure",), f"'{record.structure}' has no charts"
-    elif record.figure == "chart" and record.of not in charted:
-        yield ("of",), f"of is '{record.of}' (allowed for '{record.structure}': {one_of(charted)})"
-
-
-def _check_window(record, atlas: Atlas) -> Iterator[Fault]:
-    volumes = block_model(atlas.dataset).volumes_ml
-    if not volumes[0] <= record.volume_ml <= volumes[-1]:
-        yield ("volume_ml",), f"volume_ml is {record.volume_ml:g} (allowed: {volumes[0]:g} to {volumes[-1]:g})"
 
 
 def _draw_section(asked: Asked, atlas: Atlas) -> str:
@@ -118,15 +49,77 @@ def _draw_section(asked: Asked, atlas: Atlas) -> str:
     )
 
 
+class TravelFence(Record):
+    """The whole forearm with its slider, switches, list and words; one on a page."""
+
+    figure: Literal["elbow_to_wrist"] = key("What is shown.", example="elbow_to_wrist")
+    z_mm: WholeHeight | None = key("Height shown first, whole mm above the wrist crease.", example=130, default=None)
+    show: StructureId | None = key("Structure to light up first.", example="median_nerve", default=None)
+
+
+def _check_travel(record: TravelFence, atlas: Atlas) -> Iterator[Fault]:
+    if record.show is not None and not atlas.cut_at(record.show):
+        yield ("show",), f"'{record.show}' is cut nowhere"
+
+
 def _draw_travel(asked: Asked, atlas: Atlas) -> str:
     return figures.elbow_to_wrist(atlas, here=asked.here, z_mm=asked.record.z_mm, shown=asked.record.show)
 
 
+class ChartsFence(Record):
+    """Every chart of a structure along the forearm: depth, the gap to its partner, a muscle's area."""
+
+    figure: Literal["charts"] = key("What is shown.", example="charts")
+    structure: StructureId = key("Structure that is charted.", example="median_nerve")
+
+
+def _check_charts(record: ChartsFence, atlas: Atlas) -> Iterator[Fault]:
+    if not figures.charted(atlas, record.structure):
+        yield ("structure",), f"'{record.structure}' has no charts"
+
+
 def _draw_charts(asked: Asked, atlas: Atlas) -> str:
-    only = getattr(asked.record, "of", None)
-    return figures.structure_charts(
-        atlas, asked.record.structure, here=asked.here, only=only, chart_id=f"f{asked.number}"
+    return figures.structure_charts(atlas, asked.record.structure, here=asked.here, chart_id=f"f{asked.number}")
+
+
+class ChartFence(Record):
+    """One chart of a structure along the forearm."""
+
+    figure: Literal["chart"] = key("What is shown.", example="chart")
+    structure: StructureId = key("Structure that is charted.", example="median_nerve")
+    of: Literal["depth", "gap", "area"] = key(
+        "Depth below the skin, gap to the partner that it runs with, or a muscle's area.", example="depth"
     )
+
+
+def _check_chart(record: ChartFence, atlas: Atlas) -> Iterator[Fault]:
+    charted = figures.charted(atlas, record.structure)
+    if not charted:
+        yield ("structure",), f"'{record.structure}' has no charts"
+    elif record.of not in charted:
+        yield ("of",), f"of is '{record.of}' (allowed for '{record.structure}': {one_of(charted)})"
+
+
+def _draw_chart(asked: Asked, atlas: Atlas) -> str:
+    record = asked.record
+    return figures.structure_charts(
+        atlas, record.structure, here=asked.here, only=record.of, chart_id=f"f{asked.number}"
+    )
+
+
+class WindowFence(Record):
+    """Where along the forearm a block catches what it should and spares the forearm muscles, under both readings."""
+
+    figure: Literal["window"] = key("What is shown.", example="window")
+    nerve: Annotated[str, Refers("block")] = key("Nerve with a block in branches.yaml.", example="ulnar_nerve")
+    volume_ml: Millilitres = key("Volume of the story, mL, within the volumes of branches.yaml.", example=5)
+    arm: Annotated[str, Refers("arm")] = key("Reference arm of region.yaml.", example="small", default="mean")
+
+
+def _check_window(record: WindowFence, atlas: Atlas) -> Iterator[Fault]:
+    volumes = block_model(atlas.dataset).volumes_ml
+    if not volumes[0] <= record.volume_ml <= volumes[-1]:
+        yield ("volume_ml",), f"volume_ml is {record.volume_ml:g} (allowed: {volumes[0]:g} to {volumes[-1]:g})"
 
 
 def _draw_window(asked: Asked, atlas: Atlas) -> str:
@@ -141,6 +134,13 @@ def _draw_window(asked: Asked, atlas: Atlas) -> str:
     )
 
 
+class CoverageFence(Record):
+    """Which nerves an operation of the scenario needs, with the hand map."""
+
+    figure: Literal["coverage"] = key("What is shown.", example="coverage")
+    operation: OperationId = key("Operation of operations.yaml.", example="thumb_base_joint")
+
+
 def _draw_coverage(asked: Asked, atlas: Atlas) -> str:
     text = hand_style() + "\n\n" + operation_cover(atlas, asked.record.operation, here=asked.here)
     # Inside a fence nobody else makes HTML of Markdown, or addresses of the built site of the pages' names.
@@ -148,18 +148,17 @@ def _draw_coverage(asked: Asked, atlas: Atlas) -> str:
     return f'<div class="ww-coverage">{html}</div>'
 
 
-_CHECKS: dict[str, Callable[..., Iterator[Fault]]] = {
-    "section": _check_section,
-    "elbow_to_wrist": _check_cut,
-    "chart": _check_chart,
-    "charts": _check_chart,
-    "window": _check_window,
+FIGURE_KINDS: dict[str, FigureKind] = {
+    "chart": FigureKind(record=ChartFence, check=_check_chart, draw=_draw_chart),
+    "charts": FigureKind(record=ChartsFence, check=_check_charts, draw=_draw_charts),
+    "coverage": FigureKind(
+        record=CoverageFence,
+        draw=_draw_coverage,
+        once=("operation",),
+        made_from=("operations", "territories", "hand_map"),
+    ),
+    "elbow_to_wrist": FigureKind(record=TravelFence, check=_check_travel, draw=_draw_travel, once=()),
+    "section": FigureKind(record=SectionFence, check=_check_section, draw=_draw_section),
+    "window": FigureKind(record=WindowFence, check=_check_window, draw=_draw_window, made_from=("branches",)),
 }
-_DRAWN: dict[str, Callable[[Asked, Atlas], str]] = {
-    "section": _draw_section,
-    "elbow_to_wrist": _draw_travel,
-    "chart": _draw_charts,
-    "charts": _draw_charts,
-    "window": _draw_window,
-    "coverage": _draw_coverage,
-}
+"""Every figure by the name that a fence gives it, in the order of the page Reference."""
