@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from wristward.cli.errors import CommandError
+from wristward.cli.formats import FORMATS
 from wristward.errors import DataError
 
 EXAMPLES = {
@@ -108,12 +109,11 @@ def _parser() -> argparse.ArgumentParser:
     quiz.add_argument("--json", action="store_true", help="print JSON, with sources and reasons")
     _data_options(quiz)
 
+    formats = [one.says for one in FORMATS.values()]
     export = _command(
         commands, "export", _export, "Write a quiz for a learning-management system, saying what became of each question; or sheets as PDF.",
     )  # fmt: skip
-    export.add_argument(
-        "format", choices=("qti3", "qti21", "scorm", "print"), help="QTI 3.0, QTI 2.1, SCORM 1.2 or PDF"
-    )
+    export.add_argument("format", choices=tuple(FORMATS), help=" or ".join([", ".join(formats[:-1]), formats[-1]]))
     export.add_argument("out", type=Path, metavar="OUT", help="file to write")
     export.add_argument("--topic", metavar="ID", help="structure or operation, or the beginning of one (default: all)")
     export.add_argument("--count", type=int, default=10, metavar="N", help="questions at most (default: %(default)s)")
@@ -226,9 +226,7 @@ def _quiz(options) -> int:
 
 
 def _export(options) -> int:
-    from wristward.cli.export import export
-
-    return export(options)
+    return FORMATS[options.format].write(options)
 
 
 def _window(options) -> int:

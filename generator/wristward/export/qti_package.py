@@ -2,15 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from xml.etree import ElementTree as ET
 
+from wristward.data.dataset import Dataset
 from wristward.export.about import Facts, Package, about_text, report_of, title_of
 from wristward.export.qti import XML_LANGUAGE, Dialect, Writer, clean, document, item_xml
-from wristward.export.question import LeftOut, Question
+from wristward.export.question import LeftOut, Question, questions_of
 from wristward.export.spoken import like, other_language, stripped
+from wristward.quiz.compose import Asked
+from wristward.section.section import Section
 
 LOM = "http://ltsc.ieee.org/xsd/LOM"
+
+
+def qti_quiz(
+    quiz: Sequence[Asked],
+    dataset: Dataset,
+    sections: Mapping[int, Section],
+    facts: Facts,
+    *,
+    dialect: Dialect,
+    plain: bool,
+) -> Package:
+    """Return a composed quiz as a package; the arguments are those of ``questions_of`` and ``qti_package``."""
+    questions, left = questions_of(quiz, dataset, sections)
+    return qti_package(questions, left, dialect, dataset.words, facts, plain=plain)
 
 
 def qti_package(
