@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
+
 BEARINGS = 144
 """Directions in which star-shaped outlines are sampled; 2.5 degrees apart."""
 
@@ -14,32 +16,34 @@ THETA = np.arange(BEARINGS) * (2 * np.pi / BEARINGS)
 UNIT = np.stack([np.cos(THETA), np.sin(THETA)], axis=1)
 
 
-def ring_centroid(ring_mm: np.ndarray) -> np.ndarray:
+def ring_centroid(ring_mm: Floats) -> Floats:
     """Return the area centroid of a closed ring, shape (n, 2) without the repeated point."""
     x, y = ring_mm[:, 0], ring_mm[:, 1]
     xn, yn = np.roll(x, -1), np.roll(y, -1)
     cross = x * yn - xn * y
     area = cross.sum() / 2
-    return np.array([((x + xn) * cross).sum(), ((y + yn) * cross).sum()]) / (6 * area)
+    centre: Floats = np.array([((x + xn) * cross).sum(), ((y + yn) * cross).sum()]) / (6 * area)
+    return centre
 
 
-def ring_area(ring_mm: np.ndarray) -> float:
+def ring_area(ring_mm: Floats) -> float:
     """Return the unsigned area of a closed ring, mm²."""
     x, y = ring_mm[:, 0], ring_mm[:, 1]
     return float(abs((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) / 2)
 
 
-def smooth_ring(ring_mm: np.ndarray, *, passes: int = 3) -> np.ndarray:
+def smooth_ring(ring_mm: Floats, *, passes: int = 3) -> Floats:
     """Round a hand-typed ring by corner cutting (Chaikin), keeping its area by a rescale about the centroid."""
     points = np.asarray(ring_mm, dtype=float)
     area, centre = ring_area(points), ring_centroid(points)
     for _ in range(passes):
         nxt = np.roll(points, -1, axis=0)
         points = np.stack([0.75 * points + 0.25 * nxt, 0.25 * points + 0.75 * nxt], axis=1).reshape(-1, 2)
-    return centre + (points - centre) * np.sqrt(area / ring_area(points))
+    scaled: Floats = centre + (points - centre) * np.sqrt(area / ring_area(points))
+    return scaled
 
 
-def star_radii(ring_mm: np.ndarray, centre_mm: np.ndarray) -> np.ndarray:
+def star_radii(ring_mm: Floats, centre_mm: Floats) -> Floats:
     """Return the distance from a centre to a ring along each bearing, shape (BEARINGS,).
 
     Where a ray meets the ring more than once the farthest meeting counts, so a slightly hollow outline
@@ -56,18 +60,18 @@ def star_radii(ring_mm: np.ndarray, centre_mm: np.ndarray) -> np.ndarray:
         reach = (a[:, 0] * edge[:, 1] - a[:, 1] * edge[:, 0]) / denominator
         along = (a[:, 0] * UNIT[:, 1:] - a[:, 1] * UNIT[:, :1]) / denominator
     meets = np.isfinite(reach) & (reach >= 0) & (along >= -1e-9) & (along <= 1 + 1e-9)
-    radii = np.where(meets, reach, -1.0).max(axis=1)
+    radii: Floats = np.where(meets, reach, -1.0).max(axis=1)
     if np.any(radii < 0):
         raise ValueError("the outline does not surround its centre")
     return radii
 
 
-def star_ring(centre_mm: np.ndarray, radii_mm: np.ndarray) -> np.ndarray:
+def star_ring(centre_mm: Floats, radii_mm: Floats) -> Floats:
     """Return the ring that has these radii about a centre, shape (BEARINGS, 2), anticlockwise."""
     return centre_mm + UNIT * radii_mm[:, None]
 
 
-def resample_line(points_mm: np.ndarray, count: int) -> np.ndarray:
+def resample_line(points_mm: Floats, count: int) -> Floats:
     """Return ``count`` points evenly spaced along an open polyline; a single point is repeated."""
     points = np.asarray(points_mm, dtype=float).reshape(-1, 2)
     if len(points) == 1:
@@ -80,7 +84,7 @@ def resample_line(points_mm: np.ndarray, count: int) -> np.ndarray:
     return np.stack([np.interp(wanted, along, points[:, k]) for k in (0, 1)], axis=1)
 
 
-def curve_through(points_mm: np.ndarray, count: int) -> np.ndarray:
+def curve_through(points_mm: Floats, count: int) -> Floats:
     """Return ``count`` points along a smooth open curve through the given points (Catmull–Rom).
 
     A belly laid along a bent polyline would show the bend as a corner of its outline.
@@ -98,7 +102,7 @@ def curve_through(points_mm: np.ndarray, count: int) -> np.ndarray:
     return resample_line(np.vstack([*pieces, points[-1:]]), count)
 
 
-def middle_line(ring_mm: np.ndarray, count: int) -> np.ndarray:
+def middle_line(ring_mm: Floats, count: int) -> Floats:
     """Return ``count`` points along the middle of a ring's longer way, so far from its ends as it is half thick.
 
     A belly grown about this line with the ring's area fills about the ring. The points lie midway between the ring's
@@ -123,11 +127,12 @@ def middle_line(ring_mm: np.ndarray, count: int) -> np.ndarray:
         return np.repeat(centre[None], count, axis=0)
     stations = np.linspace(low, high, count)
     near = [np.abs(t - station) <= length / 60 for station in stations]
-    middles = np.array([(u[found].max() + u[found].min()) / 2 for found in near])
-    return centre + stations[:, None] * long + middles[:, None] * across
+    middles = np.array([(u[found].max() + u[found].min()) / 2 for found in near], dtype=float)
+    line: Floats = centre + stations[:, None] * long + middles[:, None] * across
+    return line
 
 
-def _evenly(ring_mm: np.ndarray, count: int) -> np.ndarray:
+def _evenly(ring_mm: Floats, count: int) -> Floats:
     return resample_line(np.vstack([ring_mm, ring_mm[:1]]), count + 1)[:-1]
 
 

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.curves import ellipse_axes
-from wristward.anatomy.knots import Surface, collect
+from wristward.anatomy.knots import Catalogue, Surface, collect
 from wristward.anatomy.plan import Beside, Disc, Run
 from wristward.anatomy.track import Track, smoothstep
+from wristward.data.kinds import ROUND, StructureKind
+from wristward.data.records.level import LevelRecord, NerveKnot, TendonKnot, VesselKnot
+from wristward.data.records.structure import Beside as BesideRecord
+from wristward.data.records.structure import CourseRun, StructureRecord
+
+DiscKnot = TendonKnot | NerveKnot | VesselKnot
 
 RUN_BLEND_MM = 8.0
 """Length over which a nerve leaves one seam for the next; drawn, no source."""
@@ -20,7 +28,7 @@ class DiscTrack:
     """A nerve, vessel or digit tendon over its course."""
 
     id: str
-    kind: str
+    kind: StructureKind
     from_z_mm: float
     to_z_mm: float
     at_mm: Track | None
@@ -28,47 +36,45 @@ class DiscTrack:
     shape: Track
     """Width to height, then cosine and sine of twice the tilt, so that a tilt of 179° is next to 1°."""
 
-    course: tuple
-    beside: tuple
+    course: tuple[CourseRun, ...]
+    beside: tuple[BesideRecord, ...]
     part_of: str | None
 
     @classmethod
-    def read_all(cls, levels, catalogue, surface: Surface) -> tuple[DiscTrack, ...]:
+    def read_all(cls, levels: Iterable[LevelRecord], catalogue: Catalogue, surface: Surface) -> tuple[DiscTrack, ...]:
         """Collect nerves, vessels and digit tendons, those placed by ``beside`` alone included."""
-        knots_by_id: dict[str, list] = {}
-        for group in ("tendons", "nerves", "vessels"):
-            knots_by_id.update(collect(levels, group))
-        tracks = []
-        for name, record in catalogue.items():
-            if record.kind not in ("tendon", "nerve", "artery", "vein"):
-                continue
-            knots = knots_by_id.get(name, [])
-            if not knots and record.diameter_mm is None:
-                continue
-            tracks.append(cls._read(name, record, knots, surface))
-        return tuple(tracks)
+        knots = collect(levels, _discs)
+        found = (cls._read(name, record, knots.get(name, []), surface) for name, record in catalogue.items())
+        return tuple(track for track in found if track is not None)
 
     @classmethod
-    def _read(cls, name, record, knots, surface: Surface) -> DiscTrack:
+    def _read(
+        cls, name: str, record: StructureRecord, knots: Sequence[tuple[float, DiscKnot]], surface: Surface
+    ) -> DiscTrack | None:
+        if record.kind not in ROUND:
+            return None
+        at = None
         if knots:
             z = [z for z, _ in knots]
             at = Track(z, [_disc_point(knot, height, surface) for height, knot in knots])
             area = Track(z, [_disc_area(knot) for _, knot in knots])
             shape = Track(z, [_disc_shape(knot) for _, knot in knots])
+        elif record.diameter_mm is None:
+            return None
         else:
-            at = None
             area = Track([0.0], [np.pi * record.diameter_mm**2 / 4])
             shape = Track([0.0], [(1.0, 1.0, 0.0)])
+        from_z_mm, to_z_mm = record.ends_mm()
         return cls(
             id=name,
             kind=record.kind,
-            from_z_mm=record.from_z_mm,
-            to_z_mm=record.to_z_mm,
+            from_z_mm=from_z_mm,
+            to_z_mm=to_z_mm,
             at_mm=at,
             area=area,
             shape=shape,
-            course=tuple(record.course or ()),
-            beside=tuple(record.beside or ()),
+            course=record.course,
+            beside=record.beside,
             part_of=record.part_of,
         )
 
@@ -93,19 +99,19 @@ class DiscTrack:
         )
 
 
-def _run(part, z_mm: float) -> Run | None:
+def _run(part: CourseRun, z_mm: float) -> Run | None:
     strength = _within(z_mm, part.from_z_mm, part.to_z_mm, RUN_BLEND_MM)
     if strength == 0:
         return None
     return Run(
         strength=strength,
-        seam=tuple(part.seam) if part.seam is not None else None,
+        seam=(part.seam[0], part.seam[1]) if part.seam is not None else None,
         on=part.on,
         inside=part.in_,
     )
 
 
-def _beside(part, z_mm: float) -> Beside | None:
+def _beside(part: BesideRecord, z_mm: float) -> Beside | None:
     start = part.from_z_mm if part.from_z_mm is not None else np.inf
     stop = part.to_z_mm if part.to_z_mm is not None else -np.inf
     strength = _within(z_mm, start, stop, part.blend_mm if part.blend_mm is not None else 10.0)
@@ -120,19 +126,22 @@ def _within(z_mm: float, from_z_mm: float, to_z_mm: float, blend_mm: float) -> f
     return min(above, below)
 
 
-def _disc_point(knot, z_mm: float, surface: Surface) -> np.ndarray:
-    if knot.at is not None:
+def _discs(level: LevelRecord) -> dict[str, DiscKnot]:
+    return {**level.tendons, **level.nerves, **level.vessels}
+
+
+def _disc_point(knot: DiscKnot, z_mm: float, surface: Surface) -> Floats:
+    if isinstance(knot, TendonKnot) or knot.bearing_deg is None:
         return np.array(knot.at, dtype=float)
     share = knot.depth_share if knot.depth_share is not None else 0.55
     return surface.point_under_skin(z_mm, bearing_deg=knot.bearing_deg, depth_share=share)
 
 
-def _disc_area(knot) -> float:
-    area = getattr(knot, "area_mm2", None)
-    return area if area is not None else np.pi * knot.diameter_mm**2 / 4
+def _disc_area(knot: DiscKnot) -> float:
+    return np.pi * knot.diameter_mm**2 / 4 if isinstance(knot, VesselKnot) else knot.area_mm2
 
 
-def _disc_shape(knot) -> tuple[float, float, float]:
+def _disc_shape(knot: DiscKnot) -> tuple[float, float, float]:
     ratio = knot.width_to_height if knot.width_to_height is not None else 1.15
     tilt = np.radians(2 * (knot.tilt_deg if knot.tilt_deg is not None else 0.0))
     return ratio, float(np.cos(tilt)), float(np.sin(tilt))

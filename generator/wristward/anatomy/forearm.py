@@ -5,13 +5,14 @@ Knots are interpolated in z; starts, ends and courses come from the catalogue. N
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
 
 import numpy as np
 
 from wristward.anatomy.disc_knots import DiscTrack
 from wristward.anatomy.knots import BellyTrack, BoneTrack, SheetTrack, Surface
 from wristward.anatomy.plan import Bone, Plan
+from wristward.data.dataset import Dataset
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,8 +38,8 @@ class Forearm:
     arms: dict[str, Arm]
 
     @classmethod
-    def from_dataset(cls, dataset) -> Forearm:
-        """Resolve checked records (``wristward.data.read.Dataset``).
+    def from_dataset(cls, dataset: Dataset) -> Forearm:
+        """Resolve checked records.
 
         Raises:
             ValueError: If an outline does not surround its centre; the data layer reports that first.
@@ -56,7 +57,7 @@ class Forearm:
             bottom_z_mm=0.0,
             surface=surface,
             bones=bones,
-            sheets=SheetTrack.read_all(levels, catalogue, surface),
+            sheets=SheetTrack.read_all(levels, catalogue),
             bellies=BellyTrack.read_all(levels, catalogue, bones),
             discs=DiscTrack.read_all(levels, catalogue, surface),
             arms=arms,
@@ -92,7 +93,7 @@ def plan_bytes(plan: Plan) -> bytes:
     """Return the plan as stable bytes, for a section's content key (positions to 1 µm)."""
     parts: list[str] = []
 
-    def add(value) -> None:
+    def add(value: object) -> None:
         if isinstance(value, np.ndarray):
             parts.append(",".join(f"{v:.3f}" for v in value.ravel()))
         elif isinstance(value, float):
@@ -101,10 +102,10 @@ def plan_bytes(plan: Plan) -> bytes:
             parts.append(f"[{len(value)}")
             for item in value:
                 add(item)
-        elif hasattr(value, "__dataclass_fields__"):
+        elif is_dataclass(value):
             parts.append(type(value).__name__)
-            for name in value.__dataclass_fields__:
-                add(getattr(value, name))
+            for one in fields(value):
+                add(getattr(value, one.name))
         else:
             parts.append(repr(value))
 

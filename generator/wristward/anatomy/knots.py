@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.curves import (
     THETA,
     curve_through,
@@ -17,6 +20,12 @@ from wristward.anatomy.curves import (
 )
 from wristward.anatomy.plan import Belly, Bone, Sheet
 from wristward.anatomy.track import Track, smoothstep
+from wristward.data.records.level import LevelRecord, MuscleKnot, Wrap
+from wristward.data.records.structure import Muscle, StructureRecord
+
+K = TypeVar("K")
+
+Catalogue = Mapping[str, StructureRecord]
 
 SPINE_POINTS = 9
 SHEET_POINTS = 25
@@ -34,11 +43,11 @@ class Surface:
     fill: Track | None
 
     @classmethod
-    def from_levels(cls, levels) -> Surface:
-        """Read the outlines of levels that give them."""
+    def from_levels(cls, levels: Iterable[LevelRecord]) -> Surface:
+        """Read the outlines of levels that give skin and fascia."""
         rows = []
         for level in levels:
-            if level.skin is None:
+            if level.skin is None or level.fascia is None:
                 continue
             ring = smooth_ring(np.array(level.skin.outline, dtype=float), passes=2)
             centre = ring_centroid(ring)
@@ -53,7 +62,7 @@ class Surface:
             fill=Track([f[0] for f in fills], [f[1] for f in fills]) if fills else None,
         )
 
-    def at(self, z_mm: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    def at(self, z_mm: float) -> tuple[Floats, Floats, Floats]:
         """Return centre (2,), skin radii and fascia radii (BEARINGS,) at a height, mm."""
         skin = self.skin.at(z_mm)
         return self.centre.at(z_mm), skin, skin - self.depth.at(z_mm)
@@ -62,21 +71,22 @@ class Surface:
         """Return the share of free space that muscle fills, or None."""
         return None if self.fill is None else self.fill.scalar(z_mm)
 
-    def point_under_skin(self, z_mm: float, *, bearing_deg: float, depth_share: float) -> np.ndarray:
+    def point_under_skin(self, z_mm: float, *, bearing_deg: float, depth_share: float) -> Floats:
         """Return the point at a bearing, a share of the way from skin (0) to fascia (1)."""
         centre, skin, fascia = self.at(z_mm)
         angle = np.radians(bearing_deg)
         outer, inner = (np.interp(angle % (2 * np.pi), THETA, radii, period=2 * np.pi) for radii in (skin, fascia))
-        return centre + (outer + (inner - outer) * depth_share) * np.array([np.cos(angle), np.sin(angle)])
+        point: Floats = centre + (outer + (inner - outer) * depth_share) * np.array([np.cos(angle), np.sin(angle)])
+        return point
 
 
-def _around(pairs) -> np.ndarray:
+def _around(pairs: Iterable[tuple[float, float]]) -> Floats:
     """Return depths at every bearing from a few (bearing, depth) pairs, smooth and periodic."""
     table = sorted((float(b) % 360, float(d)) for b, d in pairs)
     bearings = np.array([b for b, _ in table])
     depths = np.array([d for _, d in table])
     if len(table) < 3:
-        return np.interp(np.degrees(THETA), bearings, depths, period=360)
+        return np.asarray(np.interp(np.degrees(THETA), bearings, depths, period=360), dtype=float)
     wrapped = np.concatenate([bearings - 360, bearings, bearings + 360])
     track = Track(wrapped, np.tile(depths, 3))
     return np.array([track.scalar(b) for b in np.degrees(THETA)])
@@ -93,19 +103,20 @@ class BoneTrack:
     radii: Track
 
     @classmethod
-    def read_all(cls, levels, catalogue) -> tuple[BoneTrack, ...]:
+    def read_all(cls, levels: Iterable[LevelRecord], catalogue: Catalogue) -> tuple[BoneTrack, ...]:
         """Collect the outlines of every bone."""
         tracks = []
-        for name, knots in collect(levels, "bones").items():
+        for name, knots in collect(levels, lambda level: level.bones).items():
             rings = [smooth_ring(np.array(knot.outline, dtype=float)) for _, knot in knots]
             centres = [ring_centroid(ring) for ring in rings]
             z = [z for z, _ in knots]
             radii = [star_radii(ring, centre) for ring, centre in zip(rings, centres, strict=True)]
+            from_z_mm, to_z_mm = catalogue[name].ends_mm()
             tracks.append(
                 cls(
                     id=name,
-                    from_z_mm=catalogue[name].from_z_mm,
-                    to_z_mm=catalogue[name].to_z_mm,
+                    from_z_mm=from_z_mm,
+                    to_z_mm=to_z_mm,
                     centre=Track(z, centres),
                     radii=Track(z, radii),
                 )
@@ -129,17 +140,18 @@ class SheetTrack:
     id: str
     from_z_mm: float
     to_z_mm: float
-    line: Track | None
-    along_fascia: Track | None
-    """Bearing from, bearing to, depth inside the fascia."""
+    course: Track
+    """Its points; along the fascia: bearing from, bearing to, depth inside the fascia."""
+
+    along_fascia: bool
 
     thickness: Track
 
     @classmethod
-    def read_all(cls, levels, catalogue, surface: Surface) -> tuple[SheetTrack, ...]:
+    def read_all(cls, levels: Iterable[LevelRecord], catalogue: Catalogue) -> tuple[SheetTrack, ...]:
         """Collect every sheet; one is described either by lines or along the fascia."""
         tracks = []
-        for name, knots in collect(levels, "sheets").items():
+        for name, knots in collect(levels, lambda level: level.sheets).items():
             lines = [
                 (z, curve_through(np.array(k.line, dtype=float), SHEET_POINTS)) for z, k in knots if k.line is not None
             ]
@@ -148,13 +160,19 @@ class SheetTrack:
                 for z, k in knots
                 if k.along_fascia is not None
             ]
+            course = (
+                Track([z for z, _ in lines], [line.ravel() for _, line in lines])
+                if lines
+                else Track([z for z, _ in arcs], [arc for _, arc in arcs])
+            )
+            from_z_mm, to_z_mm = catalogue[name].ends_mm()
             tracks.append(
                 cls(
                     id=name,
-                    from_z_mm=catalogue[name].from_z_mm,
-                    to_z_mm=catalogue[name].to_z_mm,
-                    line=Track([z for z, _ in lines], [line.ravel() for _, line in lines]) if lines else None,
-                    along_fascia=Track([z for z, _ in arcs], [a for _, a in arcs]) if arcs else None,
+                    from_z_mm=from_z_mm,
+                    to_z_mm=to_z_mm,
+                    course=course,
+                    along_fascia=not lines,
                     thickness=Track([z for z, _ in knots], [k.thickness_mm for _, k in knots]),
                 )
             )
@@ -167,10 +185,10 @@ class SheetTrack:
     def at(self, z_mm: float, surface: Surface) -> Sheet:
         """Return the sheet's middle line at a height."""
         thickness = self.thickness.scalar(z_mm)
-        if self.line is not None:
-            line = self.line.at(z_mm).reshape(-1, 2)
+        if not self.along_fascia:
+            line = self.course.at(z_mm).reshape(-1, 2)
         else:
-            start, stop, inset = self.along_fascia.at(z_mm)
+            start, stop, inset = self.course.at(z_mm)
             centre, _, fascia = surface.at(z_mm)
             bearing = np.radians(np.linspace(start, stop, SHEET_POINTS))
             reach = np.interp(bearing % (2 * np.pi), THETA, fascia, period=2 * np.pi) - inset - thickness / 2
@@ -190,42 +208,45 @@ class BellyTrack:
     ends_inside: bool
     taper_mm: float | None
     area: Track
-    spine: Track | None
-    wrap: Track | None
+    spine: Track
+    """Its points; round a bone: bearing from, bearing to, distance from it."""
+
     wrap_bone: str | None
     stiffness: float
     part_of: str | None
 
     @classmethod
-    def read_all(cls, levels, catalogue, bones) -> tuple[BellyTrack, ...]:
+    def read_all(
+        cls, levels: Iterable[LevelRecord], catalogue: Catalogue, bones: Iterable[BoneTrack]
+    ) -> tuple[BellyTrack, ...]:
         """Collect every muscle's knots; one that wraps a bone does so at all its levels or turns to points."""
         by_id = {bone.id: bone for bone in bones}
         tracks = []
-        for name, knots in collect(levels, "muscles").items():
+        for name, knots in collect(levels, lambda level: level.muscles).items():
             record = catalogue[name]
-            wraps = [knot.spine for _, knot in knots if hasattr(knot.spine, "wrap")]
+            if not isinstance(record, Muscle):
+                continue
+            wraps = [knot.spine for _, knot in knots if isinstance(knot.spine, Wrap)]
             all_wrap = len(wraps) == len(knots) and len({w.wrap for w in wraps}) == 1
             z = [z for z, _ in knots]
-            spine = wrap = None
             if all_wrap:
-                wrap = Track(z, [(w.from_deg, w.to_deg, w.offset_mm) for w in wraps])
+                spine = Track(z, [(w.from_deg, w.to_deg, w.offset_mm) for w in wraps])
             else:
                 spine = Track(z, [points.ravel() for points in _spines(knots, by_id)])
-            goes_on = record.goes_on
+            from_z_mm, to_z_mm = record.ends_mm()
             tracks.append(
                 cls(
                     id=name,
-                    from_z_mm=record.from_z_mm,
-                    to_z_mm=record.to_z_mm,
-                    last_fibres_z_mm=record.belly.to_z_mm if record.belly is not None else record.from_z_mm,
-                    starts_inside=not (goes_on is not None and goes_on.proximal),
-                    ends_inside=not (goes_on is not None and goes_on.distal),
+                    from_z_mm=from_z_mm,
+                    to_z_mm=to_z_mm,
+                    last_fibres_z_mm=record.belly.to_z_mm if record.belly is not None else from_z_mm,
+                    starts_inside=not record.goes_on.proximal,
+                    ends_inside=not record.goes_on.distal,
                     taper_mm=record.taper_mm,
                     area=Track(z, [knot.area_mm2 for _, knot in knots]),
                     spine=spine,
-                    wrap=wrap,
                     wrap_bone=wraps[0].wrap if all_wrap else None,
-                    stiffness=record.stiffness if record.stiffness is not None else 1.0,
+                    stiffness=record.stiffness,
                     part_of=record.part_of,
                 )
             )
@@ -242,7 +263,7 @@ class BellyTrack:
         """Return the share of the spine that is drawn; a wide sheet opens evenly, or its ends would run."""
         return self._taper(z_mm) if self.taper_mm is None else self._shown(z_mm, lambda x: min(1.0, max(0.0, x)))
 
-    def _shown(self, z_mm: float, rise) -> float:
+    def _shown(self, z_mm: float, rise: Callable[[float], float]) -> float:
         length_mm = TAPER_MM if self.taper_mm is None else self.taper_mm
         share = 1.0
         if self.starts_inside:
@@ -253,8 +274,8 @@ class BellyTrack:
 
     def at(self, z_mm: float, bones: tuple[BoneTrack, ...]) -> Belly:
         """Return the area and the spine at a height."""
-        if self.wrap is not None:
-            spine = _wrap(next(b for b in bones if b.id == self.wrap_bone).at(z_mm), *self.wrap.at(z_mm))
+        if self.wrap_bone is not None:
+            spine = _wrap(next(b for b in bones if b.id == self.wrap_bone).at(z_mm), *self.spine.at(z_mm))
         else:
             spine = self.spine.at(z_mm).reshape(-1, 2)
         # A muscle begins and ends as a point, not as a hair-thin line that would cut its neighbours in two.
@@ -270,12 +291,15 @@ class BellyTrack:
         )
 
 
-def _spines(knots, bones: dict[str, BoneTrack]) -> list[np.ndarray]:
+def _spines(knots: Iterable[tuple[float, MuscleKnot]], bones: dict[str, BoneTrack]) -> list[Floats]:
     """Return each knot's spine; one taken from a traced outline runs the way the one before it does."""
-    spines: list[np.ndarray] = []
+    spines: list[Floats] = []
     for z_mm, knot in knots:
-        if knot.outline is None:
-            points = _spine_points(knot.spine, z_mm, bones)
+        if isinstance(knot.spine, Wrap):
+            spine = knot.spine
+            points = _wrap(bones[spine.wrap].at(z_mm), spine.from_deg, spine.to_deg, spine.offset_mm)
+        elif knot.outline is None:
+            points = curve_through(np.array(knot.spine, dtype=float), SPINE_POINTS)
         else:
             points = middle_line(smooth_ring(np.array(knot.outline, dtype=float)), SPINE_POINTS)
             if spines and np.linalg.norm(points[::-1] - spines[-1]) < np.linalg.norm(points - spines[-1]):
@@ -284,22 +308,19 @@ def _spines(knots, bones: dict[str, BoneTrack]) -> list[np.ndarray]:
     return spines
 
 
-def _spine_points(spine, z_mm: float, bones: dict[str, BoneTrack]) -> np.ndarray:
-    if isinstance(spine, (list, tuple)):
-        return curve_through(np.array(spine, dtype=float), SPINE_POINTS)
-    return _wrap(bones[spine.wrap].at(z_mm), spine.from_deg, spine.to_deg, spine.offset_mm)
-
-
-def _wrap(bone: Bone, from_deg: float, to_deg: float, offset_mm: float) -> np.ndarray:
+def _wrap(bone: Bone, from_deg: float, to_deg: float, offset_mm: float) -> Floats:
     bearing = np.radians(np.linspace(from_deg, to_deg, SPINE_POINTS))
     reach = np.interp(bearing % (2 * np.pi), THETA, bone.radii_mm, period=2 * np.pi) + offset_mm
-    return bone.centre_mm + reach[:, None] * np.stack([np.cos(bearing), np.sin(bearing)], axis=1)
+    points: Floats = bone.centre_mm + reach[:, None] * np.stack([np.cos(bearing), np.sin(bearing)], axis=1)
+    return points
 
 
-def collect(levels, group: str) -> dict[str, list]:
-    """Return knots by structure as (z, knot), in the order of the levels."""
-    found: dict[str, list] = {}
+def collect(
+    levels: Iterable[LevelRecord], of: Callable[[LevelRecord], Mapping[str, K]]
+) -> dict[str, list[tuple[float, K]]]:
+    """Return the knots ``of`` each level by structure as (z, knot), in the order of the levels."""
+    found: dict[str, list[tuple[float, K]]] = {}
     for level in levels:
-        for name, knot in (getattr(level, group) or {}).items():
+        for name, knot in of(level).items():
             found.setdefault(name, []).append((float(level.z_mm), knot))
     return found

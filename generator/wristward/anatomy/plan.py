@@ -6,8 +6,10 @@ All coordinates are mm in the section frame of the mean right arm, supinated (+x
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
-import numpy as np
+from wristward.anatomy.arrays import Floats
+from wristward.data.kinds import StructureKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,11 +17,11 @@ class Bone:
     """A bone's outline, star-shaped about its centre."""
 
     id: str
-    centre_mm: np.ndarray
-    radii_mm: np.ndarray
-    """Centre to outline along each of ``shapes.BEARINGS`` bearings."""
+    centre_mm: Floats
+    radii_mm: Floats
+    """Centre to outline along each of ``curves.BEARINGS`` bearings."""
 
-    ring_mm: np.ndarray
+    ring_mm: Floats
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +29,7 @@ class Sheet:
     """A membrane, aponeurosis or retinaculum: a line with a thickness."""
 
     id: str
-    line_mm: np.ndarray
+    line_mm: Floats
     thickness_mm: float
 
 
@@ -39,13 +41,13 @@ class Belly:
     area_mm2: float
     """Area the data ask for, starts and ends tapered."""
 
-    spine_mm: np.ndarray
+    spine_mm: Floats
     """Shape (SPINE_POINTS, 2)."""
 
     stiffness: float
     """Slope of the cost of reaching away from the spine; 1 for an ordinary belly."""
 
-    tissue: str
+    tissue: Literal["muscle", "tendon"]
     part_of: str | None
 
 
@@ -76,8 +78,8 @@ class Disc:
     """A nerve, vessel or digit tendon: an ellipse near a stated point."""
 
     id: str
-    kind: str
-    at_mm: np.ndarray | None
+    kind: StructureKind
+    at_mm: Floats | None
     """None for one that is placed by ``beside`` alone."""
 
     half_width_mm: float
@@ -96,11 +98,11 @@ class Plan:
 
     z_mm: float
     pose: str
-    centre_mm: np.ndarray
+    centre_mm: Floats
     """Point from which the skin and the fascia are star-shaped."""
 
-    skin_radii_mm: np.ndarray
-    fascia_radii_mm: np.ndarray
+    skin_radii_mm: Floats
+    fascia_radii_mm: Floats
     fill: float | None
     """Share of the free space inside the fascia that muscle fills; None to lay muscles at their own area."""
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 import numpy as np
+from numpy.typing import ArrayLike
 from scipy.interpolate import PchipInterpolator
+
+from wristward.anatomy.arrays import Floats
 
 
 class Track:
@@ -14,7 +17,7 @@ class Track:
     Monotone pieces are used because an area or a depth must not overshoot between two levels.
     """
 
-    def __init__(self, z_mm: Iterable[float], values: Sequence) -> None:
+    def __init__(self, z_mm: Iterable[float] | Floats, values: Sequence[ArrayLike] | Floats) -> None:
         """Take the knots in any order.
 
         Args:
@@ -35,11 +38,12 @@ class Track:
         self.values = table[order]
         self._pieces = PchipInterpolator(self.z_mm, self.values, axis=0) if len(heights) > 1 else None
 
-    def at(self, z_mm: float) -> np.ndarray:
+    def at(self, z_mm: float) -> Floats:
         """Return the vector at a height, shape (k,), constant beyond the outermost knots."""
         if self._pieces is None:
-            return self.values[0].copy()
-        return self._pieces(np.clip(z_mm, self.z_mm[0], self.z_mm[-1]))
+            return np.array(self.values[0])
+        value: Floats = self._pieces(np.clip(z_mm, self.z_mm[0], self.z_mm[-1]))
+        return value
 
     def scalar(self, z_mm: float) -> float:
         """Return the first component at a height."""

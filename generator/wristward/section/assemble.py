@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.curves import star_ring
 from wristward.anatomy.plan import Plan
+from wristward.data.kinds import ROUND, StructureKind
 from wristward.section.outline import disc_polygon, largest, ring_of
-from wristward.section.section import Section, Solved
+from wristward.section.section import Layer, Ring, Section, Solved
 from wristward.section.settle import Settled
 
 JOINT_MM = 0.5
@@ -24,16 +25,14 @@ SEAM_MM = 1.5
 """Farthest that a nerve may be from a muscle it runs against: the loose tissue about it."""
 
 LEAST_DISC_MM2 = 0.02
-_PRIORITY = ("nerve", "artery", "vein", "tendon")
-_DRAWN = ("tendon", "vein", "artery", "nerve")
 
 
 def assemble(
     plan: Plan,
     settled: tuple[Settled, ...],
     cells: list[Polygon | None],
-    elastic_mm2: np.ndarray,
-    pressure_mm: np.ndarray,
+    elastic_mm2: Floats,
+    pressure_mm: Floats,
 ) -> Section:
     """Return the section; bones first, then sheets, muscles, tendons, vessels and nerves."""
     structures: list[Solved] = []
@@ -50,7 +49,8 @@ def assemble(
             taken.append(shape)
             structures.append(_solved(sheet.id, "sheet", "sheet", "subfascial", shape))
     for k, belly in enumerate(plan.bellies):
-        if cells[k] is None:
+        cell = cells[k]
+        if cell is None:
             continue
         elastic, pressure = float(elastic_mm2[k]), float(pressure_mm[k])
         if belly.area_mm2 >= REPORT_MM2 and abs(elastic / belly.area_mm2 - 1) > PRESSURE_SHARE:
@@ -64,7 +64,7 @@ def assemble(
                 "muscle",
                 belly.tissue,
                 "subfascial",
-                cells[k],
+                cell,
                 authored=belly.area_mm2,
                 target=elastic,
                 pressure=pressure,
@@ -102,7 +102,7 @@ def _lost_seams(plan: Plan, settled: tuple[Settled, ...], structures: list[Solve
     return lost
 
 
-def sheet_polygon(line_mm: np.ndarray, thickness_mm: float) -> Polygon:
+def sheet_polygon(line_mm: Floats, thickness_mm: float) -> Polygon:
     """Return a sheet's outline."""
     return Polygon(LineString(line_mm).buffer(thickness_mm / 2, cap_style="round", quad_segs=4).exterior)
 
@@ -111,7 +111,7 @@ def _discs(settled: tuple[Settled, ...]) -> list[Solved]:
     """Return discs from back to front; where two still meet, the less vital one gives way."""
     shapes: dict[str, Polygon] = {}
     taken: list[BaseGeometry] = []
-    for disc in sorted(settled, key=lambda s: _PRIORITY.index(s.disc.kind)):
+    for disc in sorted(settled, key=lambda s: -ROUND.index(s.disc.kind)):
         shape = _clear(disc_polygon(disc), taken, gap_mm=0.05)
         if shape is not None and shape.area > LEAST_DISC_MM2:
             taken.append(shape)
@@ -125,7 +125,7 @@ def _discs(settled: tuple[Settled, ...]) -> list[Solved]:
             shapes[s.disc.id],
             part_of=s.disc.part_of,
         )
-        for s in sorted(settled, key=lambda s: _DRAWN.index(s.disc.kind))
+        for s in sorted(settled, key=lambda s: ROUND.index(s.disc.kind))
         if s.disc.id in shapes
     ]
 
@@ -139,7 +139,18 @@ def _clear(shape: Polygon, taken: list[BaseGeometry], *, gap_mm: float) -> Polyg
     return None if piece is None else Polygon(piece.exterior)
 
 
-def _solved(name, kind, tissue, layer, polygon, *, authored=None, target=None, pressure=None, part_of=None) -> Solved:
+def _solved(
+    name: str,
+    kind: StructureKind,
+    tissue: StructureKind,
+    layer: Layer,
+    polygon: Polygon,
+    *,
+    authored: float | None = None,
+    target: float | None = None,
+    pressure: float | None = None,
+    part_of: str | None = None,
+) -> Solved:
     centre = polygon.centroid
     if not polygon.contains(centre):
         centre = shapely.maximum_inscribed_circle(polygon).interpolate(0)
@@ -159,5 +170,5 @@ def _solved(name, kind, tissue, layer, polygon, *, authored=None, target=None, p
     )
 
 
-def _plain(ring) -> tuple[tuple[float, float], ...]:
+def _plain(ring: Floats) -> Ring:
     return tuple((round(float(x), 3), round(float(y), 3)) for x, y in ring)

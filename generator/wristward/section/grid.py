@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.curves import THETA
 from wristward.anatomy.plan import Bone, Plan, Sheet
 
@@ -25,12 +26,12 @@ MARGIN_MM = 1.8
 class Grid:
     """A rectangular raster over the space inside the fascia."""
 
-    x_mm: np.ndarray
-    y_mm: np.ndarray
-    points_mm: np.ndarray
+    x_mm: Floats
+    y_mm: Floats
+    points_mm: Floats
     """Every raster point, shape (rows × columns, 2), row by row."""
 
-    free_mm: np.ndarray
+    free_mm: Floats
     """Signed distance into the free space (positive inside), shape (rows × columns,)."""
 
     @property
@@ -39,7 +40,7 @@ class Grid:
         return len(self.y_mm), len(self.x_mm)
 
     @property
-    def share(self) -> np.ndarray:
+    def share(self) -> Floats:
         """Share of each cell that is free, 0 to 1, shape (rows × columns,)."""
         return np.clip(0.5 + self.free_mm / CELL_MM, 0.0, 1.0)
 
@@ -60,7 +61,7 @@ def make_grid(plan: Plan) -> Grid:
     return Grid(x_mm=x, y_mm=y, points_mm=points, free_mm=free)
 
 
-def star_distance(points_mm: np.ndarray, centre_mm: np.ndarray, radii_mm: np.ndarray) -> np.ndarray:
+def star_distance(points_mm: Floats, centre_mm: Floats, radii_mm: Floats) -> Floats:
     """Return the distance outside a star-shaped ring (negative inside), exact to first order at the ring."""
     offset = points_mm - centre_mm
     reach = np.hypot(offset[:, 0], offset[:, 1])
@@ -68,25 +69,26 @@ def star_distance(points_mm: np.ndarray, centre_mm: np.ndarray, radii_mm: np.nda
     radius = np.interp(bearing, THETA, radii_mm, period=2 * np.pi)
     slope = (np.roll(radii_mm, -1) - np.roll(radii_mm, 1)) / (2 * (THETA[1] - THETA[0]))
     tangent = np.interp(bearing, THETA, slope, period=2 * np.pi)
-    return (reach - radius) * radius / np.hypot(radius, tangent)
+    distance: Floats = (reach - radius) * radius / np.hypot(radius, tangent)
+    return distance
 
 
-def bone_distance(points_mm: np.ndarray, bone: Bone) -> np.ndarray:
+def bone_distance(points_mm: Floats, bone: Bone) -> Floats:
     """Return the distance outside a bone, mm."""
     return star_distance(points_mm, bone.centre_mm, bone.radii_mm)
 
 
-def sheet_distance(points_mm: np.ndarray, sheet: Sheet) -> np.ndarray:
+def sheet_distance(points_mm: Floats, sheet: Sheet) -> Floats:
     """Return the distance outside a sheet of finite thickness, mm."""
     return line_distance(points_mm, sheet.line_mm) - sheet.thickness_mm / 2
 
 
-def line_distance(points_mm: np.ndarray, line_mm: np.ndarray) -> np.ndarray:
+def line_distance(points_mm: Floats, line_mm: Floats) -> Floats:
     """Return the distance from points (n, 2) to an open polyline (k, 2), mm."""
     if len(points_mm) <= FEW_POINTS:
         return _few_to_line(points_mm, line_mm)
     x, y = np.ascontiguousarray(points_mm[:, 0]), np.ascontiguousarray(points_mm[:, 1])
-    best = np.full(len(x), np.inf)
+    best: Floats = np.full(len(x), np.inf)
     for (ax, ay), (bx, by) in zip(line_mm[:-1], line_mm[1:], strict=True):
         ex, ey = bx - ax, by - ay
         px, py = x - ax, y - ay
@@ -101,10 +103,11 @@ def line_distance(points_mm: np.ndarray, line_mm: np.ndarray) -> np.ndarray:
         py *= py
         px += py
         np.minimum(best, px, out=best)
-    return np.sqrt(best)
+    distance: Floats = np.sqrt(best)
+    return distance
 
 
-def _few_to_line(points_mm: np.ndarray, line_mm: np.ndarray) -> np.ndarray:
+def _few_to_line(points_mm: Floats, line_mm: Floats) -> Floats:
     """Return the same for few points, every segment at once: discs ask so often that a loop is a third of a solve."""
     (ax, ay), (ex, ey) = line_mm[:-1].T, np.diff(line_mm, axis=0).T
     px, py = points_mm[:, :1] - ax, points_mm[:, 1:] - ay
@@ -114,12 +117,13 @@ def _few_to_line(points_mm: np.ndarray, line_mm: np.ndarray) -> np.ndarray:
     along = np.clip(px * per_x + py * per_y, 0.0, 1.0)
     px -= along * ex
     py -= along * ey
-    return np.sqrt((px * px + py * py).min(axis=1))
+    distance: Floats = np.sqrt((px * px + py * py).min(axis=1))
+    return distance
 
 
 def ellipse_distance(
-    points_mm: np.ndarray, *, at_mm: np.ndarray, half_width_mm: float, half_height_mm: float, tilt_deg: float
-) -> np.ndarray:
+    points_mm: Floats, *, at_mm: Floats, half_width_mm: float, half_height_mm: float, tilt_deg: float
+) -> Floats:
     """Return the distance outside an ellipse (negative inside), exact to first order at its edge."""
     angle = np.radians(tilt_deg)
     x, y = (points_mm - at_mm).T

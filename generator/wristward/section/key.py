@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
+from typing import Any
 
 from wristward.anatomy.forearm import plan_bytes
 from wristward.anatomy.plan import Plan
@@ -51,8 +52,8 @@ def section_bytes(section: Section) -> bytes:
     return json.dumps(section, default=_plain, sort_keys=True, separators=(",", ":"), allow_nan=False).encode()
 
 
-def _plain(record) -> dict:
-    """Return a record as a dict; ``asdict`` would copy every vertex first."""
+def _plain(record: Section | Solved) -> dict[str, Any]:
+    """Return a record of a section as a dict; ``asdict`` would copy every vertex first."""
     return {field.name: getattr(record, field.name) for field in fields(record)}
 
 
@@ -74,5 +75,5 @@ def section_from_bytes(data: bytes) -> Section:
         raise ValueError(f"not a stored section: {error}") from error
 
 
-def _ring(points) -> tuple[tuple[float, float], ...]:
+def _ring(points: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
     return tuple((float(x), float(y)) for x, y in points)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import contourpy
 import numpy as np
 import shapely
@@ -10,6 +12,7 @@ from scipy.ndimage import gaussian_filter
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.plan import Plan
 from wristward.section.grid import CELL_MM, Grid
 from wristward.section.settle import Settled
@@ -26,11 +29,14 @@ LEAST_MM2 = 1.0
 
 SLIT_MM = 0.3
 SIMPLIFY_MM = 0.02
+Obstacle = tuple[str | None, BaseGeometry]
+"""What is cut out of muscles, with the one that is exempt."""
+
 DIGITS = 6
 """Decimals of a contour's points before it is simplified, mm."""
 
 
-def cell_polygon(grid: Grid, field: np.ndarray, *, septum_mm: float, blur_mm: float) -> Polygon | None:
+def cell_polygon(grid: Grid, field: Floats, *, septum_mm: float, blur_mm: float) -> Polygon | None:
     """Return the largest piece where a cell wins by more than the septum, its corners rounded, or None.
 
     Corners are rounded by blurring the margin, which is linear: the margins of two cells never add up to
@@ -76,9 +82,9 @@ def disc_polygon(settled: Settled, *, grow_mm: float = 0.0, points: int = 40) ->
     )
 
 
-def obstacles(plan: Plan, settled: tuple[Settled, ...]) -> list[tuple[str | None, BaseGeometry]]:
+def obstacles(plan: Plan, settled: tuple[Settled, ...]) -> list[Obstacle]:
     """Return what is cut out of every muscle, with the muscle that is exempt (a tendon lies on its own belly)."""
-    shapes: list[tuple[str | None, BaseGeometry]] = []
+    shapes: list[Obstacle] = []
     for disc in settled:
         if disc.subcutaneous < 1:
             shapes.append((disc.disc.part_of, disc_polygon(disc, grow_mm=DISC_CLEARANCE_MM)))
@@ -89,7 +95,7 @@ def obstacles(plan: Plan, settled: tuple[Settled, ...]) -> list[tuple[str | None
     return shapes
 
 
-def carve(cell: Polygon, belly_id: str, shapes: list[tuple[str | None, BaseGeometry]]) -> Polygon | None:
+def carve(cell: Polygon, belly_id: str, shapes: Sequence[Obstacle]) -> Polygon | None:
     """Return the largest piece of a cell clear of the obstacles, without holes."""
     minus = [shape for exempt, shape in shapes if exempt != belly_id and shape.intersects(cell)]
     if minus:
@@ -101,7 +107,7 @@ def carve(cell: Polygon, belly_id: str, shapes: list[tuple[str | None, BaseGeome
     return Polygon(cell.exterior)
 
 
-def part_cells(cells: list[Polygon | None], thickness_mm: np.ndarray) -> list[Polygon | None]:
+def part_cells(cells: list[Polygon | None], thickness_mm: Floats) -> list[Polygon | None]:
     """Return cells free of overlap: thin layers are blurred less than thick bellies, which give way to them."""
     parted = list(cells)
     done: list[Polygon] = []

@@ -6,11 +6,12 @@ it so that their border passes through that place, and everybody else's so that 
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.ndimage import map_coordinates
 
+from wristward.anatomy.arrays import Floats, Indexes
 from wristward.anatomy.plan import Plan
 from wristward.section.grid import CELL_MM, Grid
 from wristward.section.settle import Settled
@@ -35,7 +36,7 @@ DRAW_MM = 1.5
 
 
 def draw_to_seams(
-    plan: Plan, grid: Grid, settled: tuple[Settled, ...], cost_mm: np.ndarray, weight_mm: np.ndarray
+    plan: Plan, grid: Grid, settled: tuple[Settled, ...], cost_mm: Floats, weight_mm: Floats
 ) -> tuple[Settled, ...]:
     """Return discs moved toward the border of the two muscles they run between, by at most ``DRAW_MM``.
 
@@ -76,11 +77,29 @@ def _take_along(before: tuple[Settled, ...], after: tuple[Settled, ...]) -> tupl
     return tuple(led)
 
 
-def sample(grid: Grid, fields: np.ndarray, places_mm: np.ndarray) -> np.ndarray:
+def sample(grid: Grid, fields: Floats, places_mm: Floats) -> Floats:
     """Return fields (m, rows × columns) at places (k, 2) by linear interpolation, shape (m, k)."""
     rows = (places_mm[:, 1] - grid.y_mm[0]) / CELL_MM
     columns = (places_mm[:, 0] - grid.x_mm[0]) / CELL_MM
     return np.array([map_coordinates(f.reshape(grid.shape), (rows, columns), order=1, mode="nearest") for f in fields])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bend:
+    """A bump about one nerve."""
+
+    at_mm: Floats
+    pair: list[int]
+    """The one or two bellies whose border is to pass through the place, by row."""
+
+    near: Indexes
+    """Cells that the bump reaches."""
+
+    shape: Floats
+    """Its height at each of them, 0 to 1."""
+
+    bump_mm: Floats
+    """Its height for each belly, corrected from pass to pass."""
 
 
 class Bends:
@@ -90,7 +109,7 @@ class Bends:
         """Find which discs bend which muscles, and where."""
         row = {belly.id: k for k, belly in enumerate(plan.bellies)}
         self._grid = grid
-        self._items: list[tuple[np.ndarray, float, list[int], np.ndarray]] = []
+        self._items: list[_Bend] = []
         for disc in settled:
             for run in disc.disc.runs:
                 names = run.seam if run.seam is not None else (run.on,) if run.on is not None else ()
@@ -101,15 +120,19 @@ class Bends:
                 away2 = ((grid.points_mm - disc.at_mm) ** 2).sum(axis=1)
                 near = np.flatnonzero(away2 < (3.5 * reach) ** 2)
                 bump = run.strength * np.exp(-away2[near] / (2 * reach**2))
-                self._items.append((disc.at_mm, run.strength, pair, near, bump, np.zeros(len(plan.bellies))))
+                self._items.append(
+                    _Bend(at_mm=disc.at_mm, pair=pair, near=near, shape=bump, bump_mm=np.zeros(len(plan.bellies)))
+                )
 
-    def correct(self, cost_mm: np.ndarray, weight_mm: np.ndarray) -> None:
+    def correct(self, cost_mm: Floats, weight_mm: Floats) -> None:
         """Read the gains at each nerve and change its bumps so that the border comes to it."""
         if not self._items:
             return
-        gain = weight_mm[:, None] - sample(self._grid, self.apply(cost_mm), np.array([item[0] for item in self._items]))
-        for k, (_, _, pair, _, _, bump) in enumerate(self._items):
-            here = gain[:, k]
+        gain = weight_mm[:, None] - sample(
+            self._grid, self.apply(cost_mm), np.array([item.at_mm for item in self._items])
+        )
+        for k, item in enumerate(self._items):
+            here, pair, bump = gain[:, k], item.pair, item.bump_mm
             change = np.zeros_like(bump)
             if len(pair) == 2:
                 level = max((here[pair[0]] + here[pair[1]]) / 2, FIRM_MM)
@@ -124,10 +147,10 @@ class Bends:
             wanted = bump + DAMPING * change
             bump[:] = LIMIT_MM * np.tanh(wanted / LIMIT_MM)
 
-    def apply(self, cost_mm: np.ndarray) -> np.ndarray:
+    def apply(self, cost_mm: Floats) -> Floats:
         """Return the bent costs, shape (m, rows × columns)."""
         bent = cost_mm.copy()
-        for _, _, _, near, shape, bump in self._items:
-            for i in np.flatnonzero(bump):
-                bent[i, near] -= bump[i] * shape
+        for item in self._items:
+            for i in np.flatnonzero(item.bump_mm):
+                bent[i, item.near] -= item.bump_mm[i] * item.shape
         return bent

@@ -7,9 +7,14 @@ elbow, supinated right arm (a left arm is the mirror image and is delivered alre
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Literal
+
+from wristward.data.kinds import StructureKind
 
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
+Layer = Literal["subcutaneous", "subfascial"]
+"""Outside or inside the deep fascia."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,14 +24,13 @@ class Solved:
     id: str
     """Key of the structure catalogue."""
 
-    kind: str
+    kind: StructureKind
     """bone, sheet, muscle, tendon, nerve, artery or vein, as in the catalogue."""
 
-    tissue: str
+    tissue: StructureKind
     """What is cut here: as ``kind``, but "tendon" for a muscle distal to its last fibres."""
 
-    layer: str
-    """"subcutaneous" or "subfascial"."""
+    layer: Layer
 
     ring_mm: Ring
     """Closed outline without the repeated last point, anticlockwise, section frame, mm."""

@@ -7,10 +7,13 @@ to the next. Muscles then make way (``seams``): a nerve is not dragged to wherev
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
+from wristward.anatomy.arrays import Flags, Floats
 from wristward.anatomy.curves import THETA
 from wristward.anatomy.plan import Disc, Plan
 from wristward.section.grid import bone_distance, sheet_distance
@@ -33,7 +36,7 @@ class Settled:
     """A disc at its place."""
 
     disc: Disc
-    at_mm: np.ndarray
+    at_mm: Floats
     half_width_mm: float
     half_height_mm: float
     tilt_deg: float
@@ -71,7 +74,7 @@ def settle(plan: Plan) -> tuple[Settled, ...]:
     return tuple(_settled(plan, disc, places[k], skin_share[k]) for k, disc in enumerate(plan.discs))
 
 
-def _settled(plan: Plan, disc: Disc, place: np.ndarray, skin_share: float) -> Settled:
+def _settled(plan: Plan, disc: Disc, place: Floats, skin_share: float) -> Settled:
     width, height, tilt = _axes(plan, disc, place, skin_share)
     return Settled(
         disc=disc,
@@ -87,7 +90,7 @@ def _subcutaneous(disc: Disc) -> float:
     return max((run.strength for run in disc.runs if run.inside == "subcutaneous"), default=0.0)
 
 
-def _first_places(plan: Plan, index, radius) -> np.ndarray:
+def _first_places(plan: Plan, index: Mapping[str, int], radius: Floats) -> Floats:
     places = np.zeros((len(plan.discs), 2))
     placed = np.zeros(len(plan.discs), dtype=bool)
     for k, disc in enumerate(plan.discs):
@@ -107,7 +110,14 @@ def _first_places(plan: Plan, index, radius) -> np.ndarray:
     return places
 
 
-def _keep_gaps(plan: Plan, index, axes, anchors, places, only=None) -> None:
+def _keep_gaps(
+    plan: Plan,
+    index: Mapping[str, int],
+    axes: Floats,
+    anchors: Floats,
+    places: Floats,
+    only: Flags | None = None,
+) -> None:
     for k, disc in enumerate(plan.discs):
         if only is not None and not only[k]:
             continue
@@ -130,14 +140,14 @@ def _keep_gaps(plan: Plan, index, axes, anchors, places, only=None) -> None:
             places[k] += rule.strength * (goal - places[k])
 
 
-def _reach_along(axes, direction) -> float:
+def _reach_along(axes: Floats, direction: Floats) -> float:
     """Return the distance from an ellipse's centre to its edge along a direction, mm."""
     width, height, tilt = axes
     angle = np.arctan2(direction[1], direction[0]) - np.radians(tilt)
-    return width * height / float(np.hypot(height * np.cos(angle), width * np.sin(angle)))
+    return float(width * height) / float(np.hypot(height * np.cos(angle), width * np.sin(angle)))
 
 
-def _part_discs(axes, skin_share, places) -> None:
+def _part_discs(axes: Floats, skin_share: Floats, places: Floats) -> None:
     """Push overlapping ellipses apart along the line between them, the smaller one more."""
     if len(places) < 2:
         return
@@ -154,14 +164,14 @@ def _part_discs(axes, skin_share, places) -> None:
     places += (stride[..., None] * offset).sum(axis=1)
 
 
-def _keep_inside(plan: Plan, radius, skin_share, hinted, places) -> None:
+def _keep_inside(plan: Plan, radius: Floats, skin_share: Floats, hinted: Floats, places: Floats) -> None:
     """Keep discs off bones and sheets and on their side of the fascia."""
     for bone in plan.bones:
         lack = radius + BONE_GAP_MM - bone_distance(places, bone)
-        _push_out(places, np.maximum(lack, 0.0), lambda p, b=bone: bone_distance(p, b))
+        _push_out(places, np.maximum(lack, 0.0), partial(bone_distance, bone=bone))
     for sheet in plan.sheets:
         lack = np.maximum(radius + DISC_GAP_MM - sheet_distance(places, sheet), 0.0) * (skin_share < 0.5)
-        _push_out(places, lack, lambda p, s=sheet: sheet_distance(p, s))
+        _push_out(places, lack, partial(sheet_distance, sheet=sheet))
     offset = places - plan.centre_mm
     reach = np.hypot(offset[:, 0], offset[:, 1])
     bearing = np.arctan2(offset[:, 1], offset[:, 0]) % (2 * np.pi)
@@ -178,14 +188,14 @@ def _keep_inside(plan: Plan, radius, skin_share, hinted, places) -> None:
     places[:] = plan.centre_mm + offset * (goal / np.maximum(reach, 1e-9))[:, None]
 
 
-def _layers(plan: Plan, bearing):
+def _layers(plan: Plan, bearing: Floats) -> tuple[Floats, Floats]:
     """Return the reach of the skin's inner face and of the fat's inner limit at bearings (radians), mm."""
     skin = np.interp(bearing, THETA, plan.skin_radii_mm, period=2 * np.pi) - SKIN_MM
     fascia = np.interp(bearing, THETA, plan.fascia_radii_mm, period=2 * np.pi) + FASCIA_GAP_MM
     return skin, fascia
 
 
-def _draw_to_sheets(plan: Plan, radius, places) -> None:
+def _draw_to_sheets(plan: Plan, radius: Floats, places: Floats) -> None:
     """Draw discs that run on a sheet against it, on whichever side they are, by at most ``DRAW_MM``."""
     for sheet in plan.sheets:
         for k, disc in enumerate(plan.discs):
@@ -194,10 +204,10 @@ def _draw_to_sheets(plan: Plan, radius, places) -> None:
                 here = places[k : k + 1]
                 lack = radius[k] + DISC_GAP_MM - float(sheet_distance(here, sheet)[0])
                 move = strength * DRAW_MM * np.tanh(lack / DRAW_MM)
-                _push_out(here, np.array([move]), lambda p, s=sheet: sheet_distance(p, s))
+                _push_out(here, np.array([move]), partial(sheet_distance, sheet=sheet))
 
 
-def _push_out(places, amount, distance) -> None:
+def _push_out(places: Floats, amount: Floats, distance: Callable[[Floats], Floats]) -> None:
     """Move places along the gradient of a distance by the given amounts, mm."""
     moving = np.abs(amount) > 1e-9
     if not moving.any():
@@ -212,7 +222,7 @@ def _push_out(places, amount, distance) -> None:
     places[moving] = here + amount[moving, None] * direction
 
 
-def _axes(plan: Plan, disc: Disc, place: np.ndarray, skin_share: float) -> tuple[float, float, float]:
+def _axes(plan: Plan, disc: Disc, place: Floats, skin_share: float) -> tuple[float, float, float]:
     """Return half-width, half-height and tilt; a disc in the fat is flattened to the fat's depth, its area kept."""
     width, height, tilt = disc.half_width_mm, disc.half_height_mm, disc.tilt_deg
     if skin_share > 0:
@@ -220,7 +230,7 @@ def _axes(plan: Plan, disc: Disc, place: np.ndarray, skin_share: float) -> tuple
         bearing = np.arctan2(offset[1], offset[0]) % (2 * np.pi)
         skin, fascia = _layers(plan, bearing)
         area = width * height
-        flat = min(np.sqrt(area), 0.92 * max((skin - fascia) / 2, 0.3))
+        flat = min(float(np.sqrt(area)), 0.92 * max(float(skin - fascia) / 2, 0.3))
         height += (flat - height) * skin_share
         width, tilt = area / height, float(np.degrees(bearing)) + 90.0
     return float(width), float(height), float(tilt)

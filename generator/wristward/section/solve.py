@@ -7,11 +7,13 @@ carved (``outline``). What is guaranteed is listed in the contributor guide and 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from shapely.geometry import Polygon
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.forearm import Forearm
 from wristward.anatomy.plan import Plan
 from wristward.section.assemble import assemble
@@ -20,6 +22,7 @@ from wristward.section.outline import (
     BLUR_MM,
     DISC_CLEARANCE_MM,
     SEPTUM_MM,
+    Obstacle,
     carve,
     cell_polygon,
     obstacles,
@@ -29,7 +32,7 @@ from wristward.section.seams import Bends, draw_to_seams
 from wristward.section.section import Section
 from wristward.section.settle import Settled, settle
 from wristward.section.spine_distance import detours, spine_distances
-from wristward.section.weights import natural_reach, solve_weights
+from wristward.section.weights import Weights, natural_reach, solve_weights
 
 PASSES = 4
 LEAST_SEPTUM_MM = 0.03
@@ -58,7 +61,7 @@ class Raw:
     plan: Plan
     settled: tuple[Settled, ...]
     grid: Grid
-    margins_mm: dict[str, np.ndarray]
+    margins_mm: dict[str, Floats]
     """Margin by which each belly wins, shape of the grid."""
 
     thickness_mm: dict[str, float]
@@ -112,10 +115,11 @@ def solve_raw(plan: Plan) -> Raw:
     settled = settle(plan)
     weight = bellies.natural
     names = [belly.id for belly in plan.bellies]
-    margins, elastic = [], np.zeros(0)
+    margins: list[Floats] = []
+    elastic: Floats = np.zeros(0)
     if names:
         open_share = np.clip(0.5 + grid.free_mm / CELL_MM, 0.0, 1.0)
-        first = _weigh(plan, bellies, cost, open_share, bellies.authored, np.zeros(len(names)), weight)
+        first = _weigh(bellies, cost, open_share, bellies.authored, np.zeros(len(names)), weight)
         settled = draw_to_seams(plan, grid, settled, cost, first.weight_mm)
         margins, elastic, weight = _solve_margins(plan, grid, settled, bellies, cost, first.weight_mm)
     return Raw(
@@ -164,7 +168,7 @@ def _mean(name: str, values: dict[int, dict[str, float]], shares: dict[int, floa
     return sum(values[step][name] * share for step, share in known.items()) / sum(known.values())
 
 
-def _mean_margin(grid: Grid, name: str, raws: dict[int, Raw], shares: dict[int, float]) -> np.ndarray:
+def _mean_margin(grid: Grid, name: str, raws: dict[int, Raw], shares: dict[int, float]) -> Floats:
     """Return a belly's mean margin on a grid; every raster lies on the same lattice, so cells only shift."""
     rows, columns = grid.shape
     mean = np.zeros(grid.shape)
@@ -195,13 +199,13 @@ class _Bellies:
         self.radius = np.sqrt(self.authored / np.pi) * self.stiffness
         self.thickness = self.authored / (length + np.sqrt(self.authored))
 
-    def pull(self, plan: Plan, points) -> np.ndarray:
+    def pull(self, plan: Plan, points: Floats) -> Floats:
         """Return the extra pull near each spine."""
         core = np.minimum(1.0, 0.45 * np.sqrt(self.authored / np.pi))
         return CORE_PULL * np.maximum(0.0, core[:, None] - spine_distances(plan, points))
 
 
-def _weigh(plan: Plan, bellies: _Bellies, cost, share, target, extra, weight):
+def _weigh(bellies: _Bellies, cost: Floats, share: Floats, target: Floats, extra: Floats, weight: Floats) -> Weights:
     inside = np.flatnonzero(share > 0)
     return solve_weights(
         cost_mm=cost[:, inside],
@@ -215,7 +219,9 @@ def _weigh(plan: Plan, bellies: _Bellies, cost, share, target, extra, weight):
     )
 
 
-def _solve_margins(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: _Bellies, cost, weight):
+def _solve_margins(
+    plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies: _Bellies, cost: Floats, weight: Floats
+) -> tuple[list[Floats], Floats, Floats]:
     names = [belly.id for belly in plan.bellies]
     free = grid.free_mm.copy()
     for disc in settled:
@@ -231,7 +237,7 @@ def _solve_margins(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies
     for step in range(PASSES):
         bends.correct(cost, weight)
         bent = bends.apply(cost)
-        solved = _weigh(plan, bellies, bent, share, target, extra, weight)
+        solved = _weigh(bellies, bent, share, target, extra, weight)
         weight = solved.weight_mm
         if step == 0:
             # What squeezed bellies give up is shared out again, so that together they still fill their space.
@@ -247,7 +253,7 @@ def _solve_margins(plan: Plan, grid: Grid, settled: tuple[Settled, ...], bellies
     return margins, solved.elastic_mm2, weight
 
 
-def _scaled_targets(plan: Plan, bellies: _Bellies, free_mm2: float) -> np.ndarray:
+def _scaled_targets(plan: Plan, bellies: _Bellies, free_mm2: float) -> Floats:
     """Scale bellies together so that they fill the stated share of the free space; tendons keep their area."""
     authored, is_tendon = bellies.authored, bellies.is_tendon
     if plan.fill is None or is_tendon.all():
@@ -257,7 +263,7 @@ def _scaled_targets(plan: Plan, bellies: _Bellies, free_mm2: float) -> np.ndarra
     return np.where(is_tendon, authored, authored * scale)
 
 
-def _keep_tendons_clear(plan: Plan, settled, points, cost) -> None:
+def _keep_tendons_clear(plan: Plan, settled: tuple[Settled, ...], points: Floats, cost: Floats) -> None:
     """Keep other muscles off digit tendons; their own belly may surround them."""
     for disc in settled:
         if disc.disc.part_of is None or disc.subcutaneous > 0.5:
@@ -268,7 +274,7 @@ def _keep_tendons_clear(plan: Plan, settled, points, cost) -> None:
                 cost[k, near] += 30.0
 
 
-def _disc_distance(points, disc: Settled) -> np.ndarray:
+def _disc_distance(points: Floats, disc: Settled) -> Floats:
     return ellipse_distance(
         points,
         at_mm=disc.at_mm,
@@ -278,7 +284,7 @@ def _disc_distance(points, disc: Settled) -> np.ndarray:
     )
 
 
-def _margins(grid: Grid, gain: np.ndarray) -> list[np.ndarray]:
+def _margins(grid: Grid, gain: Floats) -> list[Floats]:
     """Return by how much each belly wins over the next best and keeps off what bounds the space, mm."""
     ranked = np.partition(np.vstack([gain, np.zeros(gain.shape[1])]), -2, axis=0)
     best, second = ranked[-1], ranked[-2]
@@ -290,12 +296,19 @@ def _margins(grid: Grid, gain: np.ndarray) -> list[np.ndarray]:
     return margins
 
 
-def _septa(thickness_mm: np.ndarray) -> np.ndarray:
+def _septa(thickness_mm: Floats) -> Floats:
     """Return half the loose tissue about each belly: less about thin layers."""
     return np.minimum(SEPTUM_MM, 0.1 * thickness_mm)
 
 
-def _contour(grid: Grid, margins, names, shapes, thickness_mm, septa_mm) -> list[Polygon | None]:
+def _contour(
+    grid: Grid,
+    margins: Sequence[Floats],
+    names: Sequence[str],
+    shapes: Sequence[Obstacle],
+    thickness_mm: Floats,
+    septa_mm: Floats,
+) -> list[Polygon | None]:
     cells = []
     for name, margin, thickness, septum in zip(names, margins, thickness_mm, septa_mm, strict=True):
         cell = cell_polygon(grid, margin, septum_mm=float(septum), blur_mm=min(BLUR_MM, 0.2 * thickness))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 from scipy.ndimage import map_coordinates
 
+from wristward.anatomy.arrays import Flags, Floats
 from wristward.anatomy.plan import Plan
 from wristward.section.grid import Grid, bone_distance, line_distance, sheet_distance, star_distance
 
@@ -25,7 +26,7 @@ SLACK_SHARE = 0.045
 """The sixteen step directions of the coarse raster overstate a distance by at most 2.7 %."""
 
 
-def spine_distances(plan: Plan, points_mm: np.ndarray) -> np.ndarray:
+def spine_distances(plan: Plan, points_mm: Floats) -> Floats:
     """Return straight distances to every belly's spine, shape (bellies, n), mm."""
     rows = []
     for belly in plan.bellies:
@@ -34,7 +35,7 @@ def spine_distances(plan: Plan, points_mm: np.ndarray) -> np.ndarray:
     return np.array(rows)
 
 
-def detours(plan: Plan, grid: Grid, points_mm: np.ndarray) -> np.ndarray:
+def detours(plan: Plan, grid: Grid, points_mm: Floats) -> Floats:
     """Return what going round adds to the straight distance, shape (bellies, n), mm, never negative."""
     x = np.arange(grid.x_mm[0] - COARSE_MM, grid.x_mm[-1] + COARSE_MM, COARSE_MM)
     y = np.arange(grid.y_mm[0] - COARSE_MM, grid.y_mm[-1] + COARSE_MM, COARSE_MM)
@@ -62,33 +63,33 @@ def detours(plan: Plan, grid: Grid, points_mm: np.ndarray) -> np.ndarray:
 _BIG = 1e4
 
 
-def _sweep(start: np.ndarray, cost: np.ndarray) -> np.ndarray:
+def _sweep(start: Floats, cost: Floats) -> Floats:
     """Return least costs from the start cells, all bellies at once; rows are swept down and up."""
     way = np.where(np.isfinite(start), start, _BIG)
     step = COARSE_MM * (cost[:, 1:] + cost[:, :-1]) / 2
     travelled = np.concatenate([np.zeros((len(cost), 1)), np.cumsum(step, axis=1)], axis=1)
     for _ in range(2):
         for order in (range(len(cost)), range(len(cost) - 1, -1, -1)):
-            previous = before = None
+            done: list[int] = []
             for row in order:
                 line = way[:, row]
-                if previous is not None:
-                    _take(line, way[:, previous], cost, row, previous)
-                if before is not None:
-                    _take_two(line, way[:, before], cost, row, previous, before)
+                if done:
+                    _take(line, way[:, done[-1]], cost, row, done[-1])
+                if len(done) > 1:
+                    _take_two(line, way[:, done[-2]], cost, row, done[-1], done[-2])
                 _along(line, travelled[row])
-                before, previous = previous, row
+                done.append(row)
     return way
 
 
-def _along(line: np.ndarray, travelled: np.ndarray) -> None:
+def _along(line: Floats, travelled: Floats) -> None:
     right = np.minimum.accumulate(line - travelled, axis=1) + travelled
     left = np.minimum.accumulate((line + travelled)[:, ::-1], axis=1)[:, ::-1] - travelled
     np.minimum(line, right, out=line)
     np.minimum(line, left, out=line)
 
 
-def _take(line, other, cost, row, previous) -> None:
+def _take(line: Floats, other: Floats, cost: Floats, row: int, previous: int) -> None:
     here, there = cost[row], cost[previous]
     np.minimum(line, other + COARSE_MM * (here + there) / 2, out=line)
     diagonal = COARSE_MM * np.sqrt(2)
@@ -102,7 +103,7 @@ def _take(line, other, cost, row, previous) -> None:
     np.minimum(line[:, :-2], other[:, 2:] + toll, out=line[:, :-2])
 
 
-def _take_two(line, other, cost, row, middle, before) -> None:
+def _take_two(line: Floats, other: Floats, cost: Floats, row: int, middle: int, before: int) -> None:
     knight = COARSE_MM * np.sqrt(5)
     here, mid, there = cost[row], cost[middle], cost[before]
     between = np.maximum(mid[1:], mid[:-1])
@@ -112,7 +113,7 @@ def _take_two(line, other, cost, row, middle, before) -> None:
     np.minimum(line[:, :-1], other[:, 1:] + toll, out=line[:, :-1])
 
 
-def _heal_walls(extra: np.ndarray, wall: np.ndarray) -> np.ndarray:
+def _heal_walls(extra: Floats, wall: Flags) -> Floats:
     """Give wall cells the least detour of their open neighbours, or interpolation would push muscle off bone."""
     healed = np.where(wall, _BIG, extra)
     for _ in range(3):

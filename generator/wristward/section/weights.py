@@ -17,6 +17,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Flags, Floats
+
 TEMPERATURE_MM = 0.3
 REST = 0.3
 """Reach beyond the natural one, over the belly's radius, at which it gives nothing: corners need reach."""
@@ -39,26 +41,26 @@ on each machine, asked for alone or swept; a ten-thousandth of a millimetre of r
 class Weights:
     """Solved reaches."""
 
-    weight_mm: np.ndarray
-    elastic_mm2: np.ndarray
+    weight_mm: Floats
+    elastic_mm2: Floats
     """Elastic targets, mm²."""
 
 
-def natural_reach(area_mm2: np.ndarray, length_mm: np.ndarray) -> np.ndarray:
+def natural_reach(area_mm2: Floats, length_mm: Floats) -> Floats:
     """Return the reach at which a strip about a spine of this length has this area: πw² + 2Lw = A."""
     return (-length_mm + np.sqrt(length_mm**2 + np.pi * area_mm2)) / np.pi
 
 
 def solve_weights(
     *,
-    cost_mm: np.ndarray,
-    share_mm2: np.ndarray,
-    target_mm2: np.ndarray,
-    extra_mm2: np.ndarray,
-    natural_mm: np.ndarray,
-    radius_mm: np.ndarray,
-    elastic: np.ndarray,
-    start_mm: np.ndarray,
+    cost_mm: Floats,
+    share_mm2: Floats,
+    target_mm2: Floats,
+    extra_mm2: Floats,
+    natural_mm: Floats,
+    radius_mm: Floats,
+    elastic: Flags,
+    start_mm: Floats,
 ) -> Weights:
     """Solve the weights.
 
@@ -98,7 +100,16 @@ def solve_weights(
     return Weights(weight_mm=weight, elastic_mm2=target_mm2 * (1 - give))
 
 
-def _objective(weight, cost, share, target, extra, natural, radius, slope):
+def _objective(
+    weight: Floats,
+    cost: Floats,
+    share: Floats,
+    target: Floats,
+    extra: Floats,
+    natural: Floats,
+    radius: Floats,
+    slope: Floats,
+) -> tuple[float, Floats, Floats]:
     """Return the convex function, its gradient and its curvature."""
     gain = (weight[:, None] - cost) / TEMPERATURE_MM
     top = np.maximum(gain.max(axis=0), 0.0)
@@ -107,7 +118,7 @@ def _objective(weight, cost, share, target, extra, natural, radius, slope):
     part = raised / total
     weighted = part * share
     area = weighted.sum(axis=1)
-    value = TEMPERATURE_MM * ((top + np.log(total)) * share).sum()
+    value: float = TEMPERATURE_MM * ((top + np.log(total)) * share).sum()
     give, give_slope, give_sum = _give((weight - natural) / radius, slope)
     value += (target * radius * give_sum).sum() - ((target + extra) * weight).sum()
     gradient = area - target * (1 - give) - extra
@@ -116,13 +127,14 @@ def _objective(weight, cost, share, target, extra, natural, radius, slope):
     return value, gradient, curvature
 
 
-def _give(excess, slope):
+def _give(excess: Floats, slope: Floats) -> tuple[Floats, Floats, Floats]:
     """Return the share given up, its slope and its integral, as functions of the reach in excess, in radii."""
     x = (excess - REST) * slope / GIVE_LIMIT
     give = GIVE_LIMIT * np.tanh(x)
     return give, slope / np.cosh(np.clip(x, -30, 30)) ** 2, GIVE_LIMIT**2 / slope * _log_cosh(x)
 
 
-def _log_cosh(x):
+def _log_cosh(x: Floats) -> Floats:
     size = np.abs(x)
-    return size + np.log1p(np.exp(-2 * size)) - np.log(2)
+    grown: Floats = size + np.log1p(np.exp(-2 * size)) - np.log(2)
+    return grown
