@@ -7,6 +7,8 @@ import pytest
 from tests.conftest import DESKTOP, PHONE, WCAG, axe_violations
 from wristward.data.read import read_dataset
 from wristward.locate import where_is_data
+from wristward.quiz.item import item_id
+from wristward.quiz.items.written import WRITTEN
 
 PAGES = ("elbow-to-wrist.html", "block-levels.html", "practice.html")
 # What the theme draws around the pages: its own words are its own affair.
@@ -120,10 +122,11 @@ def test_the_browser_says_what_was_written(opened, language):
 
 
 @pytest.mark.parametrize("language", ["de", "es"])
-def test_a_question_is_asked_and_answered(opened, spoken, language):
-    """A quiz runs in the language to its verdict; no packaged question falls back to English, and one that did is marked."""
+def test_a_question_is_asked_and_answered(opened, spoken, dataset, language):
+    """A quiz runs in the language to its verdict; of the packaged questions those written by hand alone stay English, and
+    what is English is marked."""
     page = opened(language, PAGES[2], viewport=PHONE).page
-    marked = page.evaluate("wristward.quizData.items.filter(item => item.english !== undefined).length")
+    marked = page.evaluate("wristward.quizData.items.filter(item => item.english !== undefined).map(item => item.id)")
     page.evaluate("""() => {
       // As of a course whose catalogue lacks the sentence; the packaged ones say it.
       const item = { ...wristward.quizData.items.find(one => one.form === "choice"), english: ["why"] };
@@ -134,8 +137,10 @@ def test_a_question_is_asked_and_answered(opened, spoken, language):
     page.get_by_role("button", name=spoken[language]["quiz.play.check"]).click()
     result = page.locator(".w-quiz-result")
 
-    assert 0 == marked
-    assert 1 == result.locator("[lang=en]").count()
+    assert {item_id(item.kind, f"{WRITTEN}{name}") for name, item in dataset.quiz_items.items.items()} == set(marked)
+    assert ["why", "source"] == result.locator("[lang=en]").evaluate_all(
+        "all => all.map(one => one.parentElement.className === 'w-quiz-source' ? 'source' : 'why')"
+    )
     assert any(result.inner_text().startswith(spoken[language][f"quiz.play.{one}"]) for one in ("right", "wrong"))
 
 

@@ -64,7 +64,7 @@ QUIZ = Bundle(
     script=File(
         name="wristward-quiz-player.js",
         parts=(
-            *_room("quiz", "random", "score", "schedule", "compose", "store", "figure", "play", "before"),
+            *_room("quiz", "random", "score", "schedule", "compose", "store", "figure", "spoken", "play", "before"),
             *_room("quiz", "practice", "progress"),
         ),
     ),

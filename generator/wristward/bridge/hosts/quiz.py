@@ -47,7 +47,8 @@ def items_script(items: Iterable[Item], dataset) -> str:
         if key.startswith("quiz.topic.") and any(under(topic, key.removeprefix("quiz.topic.")) for topic in used)
     ]
     nerves = {id_: list(ids) for id_, ids in operation_nerves(dataset).items() if f"quiz.operation.{id_}" in words}
-    sources = sorted({source for item in made for source in item.sources})
+    cited = sorted({source for item in made for source in item.sources})
+    sources = {source: source_name(dataset.sources[source]) for source in cited}
     values = {
         "items": [plain_item(item) for item in made],
         "kinds": {kind: plain_kind(kind) for kind in sorted({item.kind for item in made})},
@@ -55,7 +56,8 @@ def items_script(items: Iterable[Item], dataset) -> str:
         "operations": list(nerves),
         "nerves": nerves,
         "words": words,
-        "sources": {source: source_name(dataset.sources[source]) for source in sources},
+        "sources": sources,
+        **_english(**sources),
     }
     body = script_json(values)
     # A browser reads JSON in a text in half the time it takes for the same as a literal.

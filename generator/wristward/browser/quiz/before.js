@@ -2,7 +2,7 @@
 (function (wristward) {
   "use strict";
 
-  const { element, say, compose } = wristward;
+  const { element, say, compose, spoken } = wristward;
   const before = (wristward.before = {});
   const MINUTES = 10, COUNT = 12;
   const TOLD_AT = [5, 1]; // minutes left that are said aloud
@@ -57,7 +57,7 @@
 
   /* What is to be filled in, and what is right, for paper. */
   const papers = {
-    options: ({ item, order }, box) => element("ul", {}, ...order.map((k, row) => element("li", {}, `${box} ${LETTERS[row]}. ${item.options[k].text}`))),
+    options: ({ item, order }, box) => element("ul", {}, ...order.map((k, row) => element("li", {}, `${box} ${LETTERS[row]}. `, spoken.text(item.options[k], "text")))),
     choice: (asked) => [papers.options(asked, "○"), letters(asked, (option) => option.right)],
     many: (asked) => [papers.options(asked, "☐"), letters(asked, (option) => option.right)],
     order: (asked) => [
@@ -81,10 +81,9 @@
         if (answered) made.answer(item.target);
         return [made.host];
       };
-      questions.append(element("li", {}, element("p", {}, item.stem), ...figure(false), filled));
-      const source = say("quiz.play.source", { names: item.sources.map((id) => wristward.quizData.sources[id] ?? id).join("; ") });
-      answers.append(element("li", {}, element("p", {}, ...(key === null ? [] : [element("strong", {}, key), " "]), item.why),
-        ...(item.form === "tap" ? figure(true) : []), element("p", { class: "w-quiz-source" }, source)));
+      questions.append(element("li", {}, element("p", {}, spoken.text(item, "stem")), ...figure(false), filled));
+      answers.append(element("li", {}, element("p", {}, ...(key === null ? [] : [element("strong", {}, key), " "]), spoken.text(item, "why")),
+        ...(item.form === "tap" ? figure(true) : []), element("p", { class: "w-quiz-source" }, ...spoken.sources(item))));
     }
     place.replaceChildren(
       element("h2", {}, title), element("p", {}, say("quiz.practice.sheet_caution")), questions,

@@ -2,13 +2,10 @@
 (function (wristward) {
   "use strict";
 
-  const { element, say, score } = wristward;
+  const { element, say, score, spoken } = wristward;
   const percent = (marks) => Math.round(100 * marks);
   const cm = (mm) => String(Math.round(mm) / 10);
   let serial = 0;
-
-  /* Texts that fell back to English on a page in another language say so: {lang: "en"}. */
-  const spoken = (from, name) => ({ lang: from.english?.includes(name) ? "en" : null });
 
   const button = (text, act, kind = "") => {
     const made = element("button", { type: "button", class: `w-button w-quiz-button ${kind}` }, text);
@@ -94,7 +91,7 @@
               made.dataset.by = by;
               return made;
             };
-            const line = element("li", {}, element("span", spoken(asked.item.options[k], "text"), text), move(-1, "up", "↑"), move(1, "down", "↓"));
+            const line = element("li", {}, spoken.text(asked.item.options[k], "text"), move(-1, "up", "↑"), move(1, "down", "↓"));
             line.dataset.row = k;
             return line;
           }),
@@ -122,11 +119,11 @@
   function choices(asked, place, type) {
     const { item } = asked;
     const group = `w-quiz-${serial++}`;
-    const field = element("fieldset", { class: "w-quiz-options" }, element("legend", { class: "w-quiz-hidden", ...spoken(item, "stem") }, item.stem));
+    const field = element("fieldset", { class: "w-quiz-options" }, element("legend", { class: "w-quiz-hidden", ...spoken.as(item, "stem") }, item.stem));
     const inputs = [], lines = [];
     for (const k of asked.order) {
       const input = element("input", { type, name: group, value: String(inputs.length) });
-      const line = element("label", { class: "w-quiz-option" }, input, element("span", spoken(item.options[k], "text"), item.options[k].text));
+      const line = element("label", { class: "w-quiz-option" }, input, spoken.text(item.options[k], "text"));
       inputs.push(input);
       lines.push(line);
       field.append(line);
@@ -146,7 +143,7 @@
           const marks = [option.right ? say("quiz.play.key") : null, mine ? say("quiz.play.chosen") : null].filter(Boolean);
           line.classList.add(option.right ? "w-quiz-right" : mine ? "w-quiz-wrong" : "w-quiz-other");
           const note = marks.length > 0 ? `(${marks.join(", ")}) ` : "";
-          line.append(element("small", {}, note, element("span", spoken(option, "why"), option.why)));
+          line.append(element("small", {}, note, spoken.text(option, "why")));
         });
       },
     };
@@ -165,7 +162,7 @@
       figure?.undo();
       figure = null;
       const place = element("div", { class: "w-quiz-answer" });
-      const stem = element("p", { class: "w-quiz-stem", tabindex: "-1", ...spoken(item, "stem") }, item.stem);
+      const stem = element("p", { class: "w-quiz-stem", tabindex: "-1", ...spoken.as(item, "stem") }, item.stem);
       const parts = [
         element("p", { class: "w-quiz-count" }, say("quiz.play.question", { number: number + 1, count: quiz.length })), stem,
       ];
@@ -203,8 +200,8 @@
         : marks > 0 ? say("quiz.play.partly", { percent: percent(marks) })
         : say("quiz.play.wrong");
       const result = element("div", { class: `w-quiz-result ${marks >= score.FULL ? "w-quiz-yes" : "w-quiz-no"}` },
-        element("p", {}, element("strong", {}, verdict), ` ${[...told, ""].join(" ")}`, element("span", spoken(item, "why"), item.why)),
-        element("p", { class: "w-quiz-source" }, say("quiz.play.source", { names: item.sources.map((key) => wristward.quizData.sources[key] ?? key).join("; ") })));
+        element("p", {}, element("strong", {}, verdict), ` ${[...told, ""].join(" ")}`, spoken.text(item, "why")),
+        element("p", { class: "w-quiz-source" }, ...spoken.sources(item)));
       if (sectionUrl !== null && item.z !== null) {
         const shown = item.target !== null && item.target in wristward.legend ? `&show=${item.target}` : "";
         result.append(element("p", {}, element("a", { href: `${sectionUrl}#z=${item.z}&side=${asked.side}${shown}` }, say("quiz.play.open"))));

@@ -12,6 +12,8 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from wristward.data.dataset import Dataset
+from wristward.data.reading.folder import shown_name
+from wristward.data.records.quiz import WrittenItemRecord
 from wristward.data.records.record import Record
 from wristward.data.records.source import SourceRecord
 from wristward.data.records.teaching import StatementRecord
@@ -72,7 +74,7 @@ def translated(dataset: Dataset) -> Dataset:
         structures=structures,
         relations=relations,
         sources=sources,
-        parts=_parts(dataset.parts, say),
+        parts=_parts(dataset.parts, say) | _questions(dataset, english),
         arms={name: translated(arm) for name, arm in dataset.arms.items()},
     )
 
@@ -90,6 +92,23 @@ def _parts(parts: Mapping[str, Record], say: Say) -> dict[str, Record]:
         entries[id_] = _with(entries[id_], **{shown.field: say(key, text)})
     found = {name: _with(record, **changed.get(name, {})) for name, record in parts.items()}
     return {name: _restated(record, say) if any(statements_of(record)) else record for name, record in found.items()}
+
+
+def _questions(dataset: Dataset, english: Callable[[str], str]) -> dict[str, Record]:
+    """Return the questions written by hand: the data's own are English, a course writes in whatever language it likes."""
+    if not dataset.has("quiz_items"):
+        return {}
+
+    def spoken(item: WrittenItemRecord) -> WrittenItemRecord:
+        options = tuple(_with(one, text=english(one.text), why=english(one.why)) for one in item.options)
+        return _with(item, stem=english(item.stem), why=english(item.why), options=options)
+
+    own = f"{shown_name(dataset.folder)}/"
+    items = {
+        id_: spoken(item) if dataset.where("quiz_item", id_).file.startswith(own) else item
+        for id_, item in dataset.quiz_items.items.items()
+    }
+    return {"quiz_items": _with(dataset.quiz_items, items=items)}
 
 
 def _restated(value: Any, say: Say) -> Any:
