@@ -25,6 +25,7 @@ from wristward.pages.atlas import Atlas
 from wristward.pages.print_pages import print_sheets
 from wristward.quiz.bank import all_items
 from wristward.quiz.compose import compose
+from wristward.quiz.written import WRITTEN
 
 LANGUAGES = ("en", "de", "es")
 XML_LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
@@ -108,10 +109,10 @@ def test_english_names_no_other_language(spoken, arm_sections, ready_packed):
 
 def made(dataset, items, sections):
     """Return (name, text) of every document of every format with a question of each kind, form and way of writing."""
-    pairs = sorted({(one.kind, one.form, one.fact.startswith("written|")) for one in items})
+    pairs = sorted({(one.kind, one.form, one.fact.startswith(WRITTEN)) for one in items})
     asked = [
         compose(
-            [one for one in items if (one.kind, one.form, one.fact.startswith("written|")) == pair],
+            [one for one in items if (one.kind, one.form, one.fact.startswith(WRITTEN)) == pair],
             topic=None, count=1, seed=7,
         )[0]
         for pair in pairs
