@@ -35,7 +35,7 @@ def make_project(folder):
     shutil.copytree(ROOT / "anatomy_data" / "reader", data / "reader")
     for path in [data / "region.yaml", data / "relations.yaml", *data.glob("*/*.yaml")]:
         path.write_text(HEIGHTS.sub(_shorter, path.read_text("utf-8")), "utf-8")
-    for path in sorted((data / "levels").glob("z*.yaml")):
+    for path in sorted(data.glob("*/z*.yaml")):
         path.rename(path.with_name(f"z{int(path.stem[1:]) // SHORTER:03}.yaml"))
     with (data / "sources.yaml").open("a", encoding="utf-8") as file:
         file.write(SOURCE)

@@ -44,7 +44,7 @@ def setting() -> Setting:
         legend=entries,
         words=words(),
         arms={"small": (0.95, 0.92), "mean": (1.0, 1.0), "large": (1.05, 1.08)},
-        levels=tuple((float(z), {260: "elbow crease", 0: "wrist crease"}.get(z, "")) for z in LEVELS),
+        levels=tuple((float(z), {260: "elbow crease", 0: "wrist crease"}.get(z, f"level {z}")) for z in LEVELS),
         partners={key: entry.partner for key, entry in entries.items() if entry.partner},
         others={OTHER: (1.0, 1.0)},
     )

@@ -18,7 +18,7 @@ class Said:
     """As much of an atlas as the page asks for."""
 
     def __init__(self, dataset):
-        self.words = Words(dataset.words)
+        self.words, self.dataset = Words(dataset.words), dataset
 
 
 @pytest.fixture(scope="module")
@@ -66,6 +66,16 @@ def test_bounds_choices_and_needs_are_told(page):
     assert ("whole number at least 0", "yes") == found["z_mm"]
     assert ("text", "no") == found["show"]
     assert ("`area`, `depth`, `gap`", "yes") == found["of"]
+
+
+def test_every_knot_is_listed_and_no_level(page, dataset):
+    """Each knot has a row: its height, which leads to Elbow to wrist there, and the ids of what it draws."""
+    rows = dict(re.findall(r"^\| \[`(\d+)`\]\(elbow-to-wrist\.md\?z=\1\) \| (.*) \|$", page, re.MULTILINE))
+
+    assert {f"{knot.z_mm:g}": list(knot.knots()) for knot in dataset.knots} == {
+        z_mm: [id_ for id_ in re.findall(r"`(\w+)`", held) if id_ in dataset.structures] for z_mm, held in rows.items()
+    }
+    assert "muscles" in rows["150"] and "skin" not in rows["150"]
 
 
 def test_every_link_inside_leads_to_a_heading(page):

@@ -124,6 +124,10 @@ def test_pages_work_under_their_own_policy(host, visit):
         page.goto(address + name)
         page.wait_for_timeout(150)
 
+    page.goto(f"{address}levels/z012.html")
+    page.wait_for_url("**/elbow-to-wrist.html#z=12")
+    page.wait_for_selector(".w-ready")
+
     assert [] == visited.errors
     page.evaluate(
         "document.body.append(Object.assign(document.createElement('script'), {textContent: 'window.ran = 1'}))"
@@ -190,7 +194,7 @@ def test_the_site_is_read_without_a_connection(host, visit):
     page = visited.page
     kept(page)
     shutil.rmtree(folder)  # the server answers nothing any more
-    for name in ("", "elbow-to-wrist.html?embed=1&z=20", "nerves/index.html", "print/sections-named.html"):
+    for name in ("", "elbow-to-wrist.html?embed=1&z=20", "nerves/index.html", "print/sections-named.html", "levels/z012.html"):
         answer = page.goto(address + name)
 
         assert answer.ok, name

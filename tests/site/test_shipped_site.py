@@ -1,6 +1,7 @@
 """The shipped site in a real Chromium, opened from a disk in a folder whose path has spaces."""
 
 import random
+import re
 from collections import Counter
 from urllib.parse import unquote, urlsplit
 
@@ -140,6 +141,45 @@ def test_the_page_keeps_still_under_the_slider(travel, dataset):
 
     assert 1 == len(seen)
     assert len(dataset.region.level_names) <= len(next(iter(seen.values())))
+
+
+def test_the_buttons_step_from_level_to_level(travel, dataset):
+    """From the wrist crease up and down again the buttons stop at each height with a name and at no other."""
+    page = travel(viewport=DESKTOP, at="#z=0", reduced_motion="reduce").page
+    names = {round(one.z_mm): one.name for one in dataset.region.level_names}
+    found = []
+    for way in ("elbow", "wrist"):
+        for _ in range(len(names) - 1):
+            page.click(f"[data-part={way}-level]")
+            page.wait_for_selector(".w-app:not(.w-moving)")
+            found.append((shown_mm(page), page.text_content("[data-part=level]")))
+    up = sorted(names.items())
+
+    assert [*up[1:], *up[-2::-1]] == found
+
+
+def test_the_menu_has_each_level_and_nothing_between(shipped, dataset):
+    """The menu of every page lists the levels, by their height; a knot's height is on no page an address of its own."""
+    levels = [f"z{one.z_mm:03.0f}.html" for one in dataset.region.level_names]
+    page = (shipped / "levels" / "index.html").read_text("utf-8")
+    between = [f"z{knot.z_mm:03.0f}.html" for knot in dataset.knots]
+    pages = [path for path in shipped.rglob("*.html") if 'content="noindex"' not in path.read_text("utf-8")]
+
+    assert levels == list(dict.fromkeys(re.findall(r'href="(?:\./)?(z\d{3}\.html)" class="md-nav__link"', page)))
+    assert [] == [path.name for path in pages if any(f"levels/{name}" in path.read_text("utf-8") for name in between)]
+    assert [] == [name for name in between if f'"levels/{name}"' in (shipped / "assets/wristward/search-index.js").read_text("utf-8")]
+
+
+def test_every_old_address_of_a_level_leads_on(shipped, dataset, visit):
+    """In a browser the old address of each knot opens Elbow to wrist at the knot's own height."""
+    page, found = visit("about:blank").page, {}
+    for knot in dataset.knots:
+        page.goto((shipped / "levels" / f"z{knot.z_mm:03.0f}.html").as_uri(), wait_until="commit")
+        page.wait_for_url("**/elbow-to-wrist.html#z=*")
+        found[knot.z_mm] = page.url
+
+    assert 75 == len(found)
+    assert {z_mm: (shipped / "elbow-to-wrist.html").as_uri() + f"#z={z_mm:.0f}" for z_mm in found} == found
 
 
 def test_names_under_the_pointer_like_shapely(travel, arm_sections, dataset):

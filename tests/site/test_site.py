@@ -7,6 +7,8 @@ from urllib.parse import unquote, urlsplit
 
 from tests.projects import make_project, run
 
+# Where the knot of the tiny arm, at 12 mm, would have had a page.
+LEADING_ON = "z012.html"
 ATTRIBUTES = {"href", "src"}
 LOADING = {"script", "img", "iframe", "source", "video", "audio"}
 REMOTE_IN_STYLE = re.compile(r"(?:url\(|@import)\s*[\"']?https?:")
@@ -70,10 +72,11 @@ def test_every_internal_link_leads_somewhere(built):
             parts = urlsplit(link)
             if parts.scheme or parts.netloc:
                 continue
+            figure = parts.fragment.startswith("z=")  # a state of the slider, not an anchor
             target = (path.parent / unquote(parts.path)).resolve() if parts.path else path
             if not target.is_file():
                 broken.append(f"{path.relative_to(site)}: {link}")
-            elif parts.fragment and target in pages and unquote(parts.fragment) not in pages[target].ids:
+            elif parts.fragment and not figure and target in pages and unquote(parts.fragment) not in pages[target].ids:
                 broken.append(f"{path.relative_to(site)}: {link} has no such anchor")
 
     assert [] == broken
@@ -89,8 +92,11 @@ def test_nothing_is_asked_of_another_host(built):
 
 
 def test_every_page_carries_cautions_and_version(built):
-    """Each page shows the cautions and the same ten-digit version; each but those for paper links to all cautions."""
-    texts = [path.read_text("utf-8") for path in pages_of(built / "site")]
+    """Each page shows the cautions and the same ten-digit version; each but those for paper links to all cautions.
+
+    An address that only leads on shows nothing.
+    """
+    texts = [path.read_text("utf-8") for path in pages_of(built / "site") if path.name != LEADING_ON]
     paper = [path.read_text("utf-8") for path in (built / "site" / "print").glob("*.html")]
     versions = {tuple(re.findall(r"ww-version.*?<code>([0-9a-f]{10})</code>", text, re.DOTALL)) for text in texts}
 
@@ -101,15 +107,47 @@ def test_every_page_carries_cautions_and_version(built):
 
 
 def test_a_page_for_each_nerve_vessel_muscle_and_level(built):
-    """Each structure of these kinds and each level has a page of its own."""
+    """Each structure of these kinds and each level has a page of its own, and there are no other pages of levels."""
     from wristward.data.read import read_dataset
     from wristward.pages.atlas import FOLDERS
 
     dataset = read_dataset(built / "anatomy_data")
     expected = {f"{FOLDERS[one.kind]}/{id_}.html" for id_, one in dataset.structures.items() if one.kind in FOLDERS}
-    expected |= {f"levels/z{level.z_mm:03.0f}.html" for level in dataset.levels}
+    levels = {f"levels/z{level.z_mm:03.0f}.html" for level in dataset.levels}
+    found = set(content_of(built / "site"))
 
-    assert set() == expected - set(content_of(built / "site"))
+    assert set() == expected - found
+    assert {*levels, "levels/index.html", f"levels/{LEADING_ON}"} == {name for name in found if name.startswith("levels/")}
+
+
+def test_an_address_that_had_a_page_leads_on(built, visit):
+    """From a folder, with a query and without, a knot's old address opens Elbow to wrist at its height, and goes back whence."""
+    site = built / "site"
+    for query in ("", "?side=left"):
+        visited = visit((site / "index.html").as_uri())
+        visited.page.goto((site / "levels" / LEADING_ON).as_uri() + query)
+        visited.page.wait_for_selector(".w-ready")
+
+        assert (site / "elbow-to-wrist.html").as_uri() + f"{query}#z=12" == visited.page.url
+        assert "1.2 cm" == visited.page.text_content("[data-part=readout]")
+        visited.page.go_back()
+        assert (site / "index.html").as_uri() == visited.page.url
+        assert [] == visited.errors
+
+
+def test_without_scripts_an_old_address_leads_on_too(built, visit):
+    """Where no script runs, the address leads on by itself as well."""
+    page = visit((built / "site" / "levels" / LEADING_ON).as_uri(), java_script_enabled=False).page
+    page.wait_for_url("**/elbow-to-wrist.html#z=12")
+
+    assert "Elbow to wrist" == page.text_content("h1").replace("¶", "").strip()
+
+
+def test_an_old_address_is_in_no_list(built):
+    """Neither menu, links nor search name an address that only leads on."""
+    named = [name for name, content in content_of(built / "site").items() if LEADING_ON.encode() in content]
+
+    assert [] == named
 
 
 def test_a_mistake_in_the_data_leaves_the_last_site(built, tmp_path):

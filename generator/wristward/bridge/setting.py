@@ -18,7 +18,7 @@ class Setting:
     """Arms that are the drawn one but for their size, smallest first: (length scale, girth scale)."""
 
     levels: tuple[tuple[float, str], ...]
-    """(z in mm, name or "") of every level a reader can step to, from the elbow down."""
+    """(z in mm, name) of every level a reader can step to, from the elbow down."""
 
     partners: Mapping[str, str] = field(default_factory=dict)
     others: Mapping[str, tuple[float, float]] = field(default_factory=dict)
@@ -29,15 +29,13 @@ def setting_of(dataset) -> Setting:
     """Return the setting of a dataset; a setting is returned as it is."""
     if isinstance(dataset, Setting):
         return dataset
-    names = {float(one.z_mm): one.name for one in dataset.region.level_names}
-    heights = sorted({float(level.z_mm) for level in dataset.levels} | set(names), reverse=True)
     legend = legend_of(dataset.structures)
     return Setting(
         legend=legend,
         words=dataset.words,
         arms=_scales(dataset, scaled_only=True),
         others=_scales(dataset, scaled_only=False),
-        levels=tuple((z, names.get(z, "")) for z in heights),
+        levels=tuple(dataset.region.levels().items()),
         partners={key: entry.partner for key, entry in legend.items() if entry.partner is not None},
     )
 

@@ -74,9 +74,9 @@ def section_sheets(
 
 
 def named_levels(dataset, sections: Mapping[int, Section]) -> list[tuple[int, str]]:
-    """Return height in whole mm and name of each section whose height has a name, from the elbow down."""
-    names = {round(one.z_mm): one.name for one in dataset.region.level_names}
-    return [(z_mm, name) for z_mm, name in sorted(names.items(), reverse=True) if z_mm in sections]
+    """Return height in whole mm and name of each level, from the elbow down."""
+    levels = ((round(z_mm), name) for z_mm, name in dataset.region.levels().items())
+    return [(z_mm, name) for z_mm, name in levels if z_mm in sections]
 
 
 def numbers_of(sections: Sequence[Section], legend: Legend) -> dict[str, int]:

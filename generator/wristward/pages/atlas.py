@@ -54,7 +54,9 @@ class Atlas:
         self.words = Words(dataset.words)
         self.heights = Heights(self.words, top_z_mm=float(dataset.region.reference_length_mm))
         self.structures = dataset.structures
-        self.levels = tuple(sorted((level for level in dataset.levels), key=lambda level: -level.z_mm))
+        names = dataset.region.levels().items()
+        self.levels = {z_mm: capital(name) for z_mm, name in names if round(z_mm) in sections}
+        """The name of each level by its height, mm, proximal first."""
 
     @cached_property
     def quiz_items(self) -> tuple[Item, ...]:
@@ -88,8 +90,12 @@ class Atlas:
         return ", ".join(self.link(structure_id, here=here) for structure_id in structure_ids)
 
     def level_page(self, z_mm: float) -> str:
-        """Return the address of a level's page."""
+        """Return the page of a level."""
         return f"levels/z{z_mm:03.0f}.md"
+
+    def height_page(self, z_mm: float) -> str:
+        """Return where a height is shown: a level's own page, or Elbow to wrist at a height between levels."""
+        return self.level_page(z_mm) if z_mm in self.levels else f"{ELBOW_TO_WRIST}?z={z_mm:.0f}"
 
     def level_title(self, z_mm: float) -> str:
         """Return a level's title: its height, with the creases by name."""

@@ -19,7 +19,7 @@ from wristward.measure.measures import direction_of
 from wristward.pages.anatomy.other_arm import arm_words
 from wristward.pages.atlas import ELBOW_TO_WRIST, SOURCES, Atlas
 from wristward.pages.html import one_line
-from wristward.pages.markdown import address
+from wristward.pages.markdown import built
 
 ASSETS = "assets/wristward/"
 START_Z_MM = 130
@@ -106,9 +106,8 @@ def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: s
             z_mm=start_z_mm if z_mm is None else z_mm,
             shown=shown,
             pages=_pages(atlas, here=here),
-            level_pages={float(level.z_mm): _built(atlas.level_page(level.z_mm), here) for level in atlas.levels},
             others=sorted(atlas.arms),
-            sources_url=_built(SOURCES, here),
+            sources_url=built(SOURCES, here=here),
         )
     )
 
@@ -123,7 +122,7 @@ def block_levels(atlas: Atlas, views: Sequence[BlockView], *, z_mm: int, here: s
             atlas.dataset,
             volumes_ml=(volumes_ml[0], volumes_ml[-1]),
             assets_url=assets_url(here),
-            travel_url=_built(ELBOW_TO_WRIST, here),
+            travel_url=built(ELBOW_TO_WRIST, here=here),
         )
     )
 
@@ -180,20 +179,22 @@ def quiz(atlas: Atlas, *, here: str, topic: str, count: int = 5) -> str:
     """Return a quiz for the foot of a page, with its heading, or nothing where there are no words for it."""
     if not has_quiz(atlas):
         return ""
-    section = _built(ELBOW_TO_WRIST, here)
+    section = built(ELBOW_TO_WRIST, here=here)
     body = quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, topic=topic, count=count)
     return f"\n\n## {atlas.words('quiz.play.label')}\n\n{one_line(body)}\n"
 
 
 def quiz_of(atlas: Atlas, *, here: str, **asked) -> str:
     """Return a quiz that an educator's fence asks for; ``asked`` as for ``quiz_html``."""
-    section = _built(ELBOW_TO_WRIST, here)
+    section = built(ELBOW_TO_WRIST, here=here)
     return one_line(quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, **asked))
 
 
 def practice(atlas: Atlas, *, here: str) -> str:
     """Return the body of the page Practice."""
-    return one_line(practice_html(atlas.dataset, assets_url=assets_url(here), section_url=_built(ELBOW_TO_WRIST, here)))
+    return one_line(
+        practice_html(atlas.dataset, assets_url=assets_url(here), section_url=built(ELBOW_TO_WRIST, here=here))
+    )
 
 
 def progress(atlas: Atlas, *, here: str) -> str:
@@ -232,11 +233,7 @@ def _charts(atlas: Atlas, structure_id: str):
 def _pages(atlas: Atlas, *, here: str) -> dict[str, str]:
     """Return the address of each structure's page in the built site; an own page only, not that of its muscle."""
     pages = ((structure_id, atlas.page_of(structure_id)) for structure_id in atlas.structures)
-    return {structure_id: _built(page, here) for structure_id, page in pages if page is not None}
-
-
-def _built(page: str, here: str) -> str:
-    return address(page, here=here).removesuffix(".md") + ".html"
+    return {structure_id: built(page, here=here) for structure_id, page in pages if page is not None}
 
 
 def assets_url(here: str) -> str:

@@ -24,6 +24,7 @@ from wristward.pages.atlas import (
 )
 from wristward.pages.blocks.menu import teach_pages
 from wristward.pages.facts import sources_page
+from wristward.pages.leading_on import documents_leading_on
 from wristward.pages.markdown import front_matter
 from wristward.pages.print_pages import PRINT, print_page, print_sheets
 from wristward.pages.reference_page import REFERENCE, reference_page
@@ -60,14 +61,13 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
     menus: dict[str, list] = {"elbow_to_wrist": [_entry(pages[0])]}
 
     levels = [_page(atlas, "levels/index.md", words("site.levels.title"), levels_index(atlas, here="levels/index.md"))]
-    heights = [level.z_mm for level in atlas.levels if round(level.z_mm) in atlas.sections]
-    for z_mm in heights:
+    for z_mm in atlas.levels:
         page = level_page(atlas, z_mm)
         levels.append(_page(atlas, atlas.level_page(z_mm), atlas.level_title(z_mm), page))
     pages += levels
     short = [
         {words("site.height.short", cm=in_cm(z_mm)): page.src_uri}
-        for z_mm, page in zip(heights, levels[1:], strict=True)
+        for z_mm, page in zip(atlas.levels, levels[1:], strict=True)
     ]
     menus["levels"] = [{words("site.levels.title"): [_entry(levels[0]), *short]}]
 
@@ -108,7 +108,9 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
         menus["print"] = [_entry(pages[-1])]
     return GeneratedSite(
         pages=tuple(pages),
-        assets=figures.assets(atlas) | {sheet.path: sheet.html.encode("utf-8") for sheet in sheets},
+        assets=figures.assets(atlas)
+        | {sheet.path: sheet.html.encode("utf-8") for sheet in sheets}
+        | documents_leading_on(atlas),
         menus=menus,
         template_words={
             "menu": words("site.menu"),

@@ -14,6 +14,11 @@ def address(page: str, *, here: str) -> str:
     return posixpath.relpath(page, posixpath.dirname(here) or ".")
 
 
+def built(page: str, *, here: str) -> str:
+    """Return the relative address that one page has from another when both are built."""
+    return address(page, here=here).removesuffix(".md") + ".html"
+
+
 def plain(text: str) -> str:
     """Return text that Markdown leaves as it is."""
     # Markdown has no escape of "<".

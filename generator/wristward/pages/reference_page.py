@@ -6,16 +6,22 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 
+from wristward.data.kinds import KNOT_MAPS
 from wristward.data.parts import PARTS
 from wristward.data.records.record import Sourced
 from wristward.data.schema import draft_07, schemas
-from wristward.pages.atlas import Atlas
+from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
 from wristward.pages.fences.figure_kinds import FIGURE_KINDS
-from wristward.pages.markdown import front_matter, plain, table
+from wristward.pages.markdown import address, front_matter, plain, table
 
 REFERENCE = "reference.md"
 SOURCED = "source-keys"
-FILES = {"region": "region.yaml", "arm": "arms/*.yaml", "level": "levels/*.yaml", "structures": "structures/*.yaml"} | {
+FILES = {
+    "region": "region.yaml",
+    "arm": "arms/*.yaml",
+    "level": "levels/*.yaml, knots/*.yaml",
+    "structures": "structures/*.yaml",
+} | {
     "relations": "relations.yaml",
     "sources": "sources.yaml",
     **{part.name: part.file for part in PARTS},
@@ -48,7 +54,25 @@ def reference_page(atlas: Atlas) -> str:
     for name, file in FILES.items():
         document = json.loads(documents[f"{name}.schema.json"])
         parts += _Document(words, document, anchor=f"file-{name}").chapter(f"`{file}`")
+    parts += _knots(atlas)
     return "\n".join(parts)
+
+
+def _knots(atlas: Atlas) -> Iterator[str]:
+    """Yield the heading and the table of what is drawn between the levels."""
+    knots, words = atlas.dataset.knots, atlas.words
+    if not knots:
+        return
+    yield f"## {words('reference.knots')} {{ #knots }}\n\n{words('reference.knots_text')}\n"
+    rows = []
+    for knot in knots:
+        to = address(f"{ELBOW_TO_WRIST}?z={knot.z_mm:.0f}", here=REFERENCE)
+        held = [f"`{key}`" for key in ("skin", "fascia", "fill") if getattr(knot, key) is not None]
+        for group in KNOT_MAPS:
+            ids = ", ".join(f"`{id_}`" for id_ in getattr(knot, group))
+            held += [f"`{group}`: {ids}"] if ids else []
+        rows.append([f"[`{knot.z_mm:g}`]({to})", "; ".join(held)])
+    yield table(("`z_mm`", words("reference.knots_hold")), rows) + "\n"
 
 
 class _Document:

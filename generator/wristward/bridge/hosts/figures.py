@@ -33,7 +33,6 @@ def elbow_to_wrist_html(
     z_mm: int = 130,
     shown: str | None = None,
     pages: Mapping[str, str] | None = None,
-    level_pages: Mapping[float, str] | None = None,
     figure_id: str = "w",
     others: Sequence[str] = (),
     sources_url: str | None = None,
@@ -47,7 +46,6 @@ def elbow_to_wrist_html(
         z_mm: Height that is shown first.
         shown: Structure lit up first.
         pages: Address of each structure's own page, from this page.
-        level_pages: Address of each level's page, from this page.
         figure_id: Prefix of the ids inside.
         others: Arms drawn otherwise whose scripts lie beside the other assets, to choose from.
         sources_url: Address of the page of sources, from this page.
@@ -69,7 +67,7 @@ def elbow_to_wrist_html(
         "link": None,
         "others": list(others),
         "sources": sources_url,
-        "levels": [{"z": z, "name": name, "page": (level_pages or {}).get(z)} for z, name in setting.levels],
+        "levels": [{"z": z, "name": name} for z, name in setting.levels],
         "pages": dict(sorted((pages or {}).items())),
     }
     strip = charts.draw_strip(sections, STRIP_BONES, z_mm=z_mm)

@@ -73,7 +73,7 @@
         slider.setAttribute("aria-valuetext", inWords.height(z));
         write(readout, say("figure.height.cm", { cm: inWords.cm(z) }));
         const level = nearestLevel(z, longest(state.arm) / arm.top);
-        write(levelName, level === null || !level.name ? say("client.readout") : level.name);
+        write(levelName, level === null ? say("client.readout") : level.name);
         cursor.setAttribute("x1", ((1 - share) * arm.top).toFixed(2));
         cursor.setAttribute("x2", ((1 - share) * arm.top).toFixed(2));
         const told = lineFor(state, tell);

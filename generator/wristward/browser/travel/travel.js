@@ -7,7 +7,7 @@
   const IDLE_MS = 2000;
   const WIDE_PX = 960;
 
-  /* data: {figure, z, side, arm, shown, assets, sources, levels: [{z, name, page}], pages: {id: address}}. Arms that are
+  /* data: {figure, z, side, arm, shown, assets, sources, levels: [{z, name}], pages: {id: address}}. Arms that are
      drawn otherwise are `wristward.others`; one of them takes the drawn arm's place when its script has come. */
   wristward.mounters["elbow-to-wrist"] = (host, data) => {
     const find = (name) => host.querySelector(`[data-part="${name}"]`);

@@ -161,3 +161,8 @@ class RegionRecord(Sourced):
     )
     rotation_axis: RotationAxis | None = Field(default=None, description="Axis of pronation and supination.")
     level_names: Many[LevelName] = Field(default=(), description="The levels that readers meet: heights with a name.")
+
+    def levels(self) -> dict[float, str]:
+        """Return the name of each level within the region by its height, mm, proximal first."""
+        named = sorted(self.level_names, key=lambda one: -one.z_mm)
+        return {one.z_mm: one.name for one in named if 0 <= one.z_mm <= self.reference_length_mm}

@@ -1,4 +1,4 @@
-"""The page of one authored level: the section, what is cut, what holds there, and the way on."""
+"""The page of one level: the section, what is cut, what holds there, and the way on."""
 
 from __future__ import annotations
 
@@ -20,13 +20,14 @@ def level_page(atlas: Atlas, z_mm: float) -> str:
     title = atlas.level_title(z_mm)
     top_z_mm = atlas.dataset.region.reference_length_mm
     lead = words("site.levels.lead", height=atlas.heights.at(z_mm), share=round(100 * (1 - z_mm / top_z_mm)))
-    names = [name for name in level_names(atlas, z_mm) if name.lower() != title.lower()]
+    name = atlas.levels[z_mm]
+    said_of_it = "" if name.lower() == title.lower() else f"{plain(name)}."
     parts = [
         front_matter(title=title, description=lead),
         f"# {title}\n",
-        f"{lead} {'. '.join(plain(name) for name in names)}{'.' if names else ''}\n",
+        f"{lead} {said_of_it}\n",
         figures.section_figure(atlas, z_mm=round(z_mm), shown=None, here=here),
-        f"[{words('site.levels.slide')}]({address(ELBOW_TO_WRIST, here=here)}){{ .md-button }}\n",
+        f"[{words('site.levels.slide')}]({address(f'{ELBOW_TO_WRIST}?z={z_mm:.0f}', here=here)}){{ .md-button }}\n",
         f"## {words('site.levels.structures')}\n\n{_what_is_cut(atlas, z_mm, here=here)}\n",
         _in_words(atlas, z_mm, here=here),
     ]
@@ -46,9 +47,8 @@ def levels_index(atlas: Atlas, *, here: str) -> str:
         f"# {words('site.levels.title')}\n\n{words('site.levels.description')}\n",
     ]
     rows = []
-    for level in atlas.levels:
-        link = f"[{atlas.level_title(level.z_mm)}]({address(atlas.level_page(level.z_mm), here=here)})"
-        rows.append([link, ". ".join(plain(name) for name in level_names(atlas, level.z_mm))])
+    for z_mm, name in atlas.levels.items():
+        rows.append([f"[{atlas.level_title(z_mm)}]({address(atlas.level_page(z_mm), here=here)})", plain(name)])
     parts.append(table((words("site.levels.table_level"), words("site.levels.table_what")), rows))
     parts.append(f"\n## {words('site.levels.heights_of')}\n")
     landmarks = sorted(atlas.dataset.region.landmarks.values(), key=lambda landmark: -landmark.z_mm)
@@ -60,11 +60,6 @@ def levels_index(atlas: Atlas, *, here: str) -> str:
         )
     )
     return "\n".join(parts) + "\n"
-
-
-def level_names(atlas: Atlas, z_mm: float) -> list[str]:
-    """Return the names that readers know this height by."""
-    return [capital(named.name) for named in atlas.dataset.region.level_names if named.z_mm == z_mm]
 
 
 def _where(atlas: Atlas, z_mm: float) -> str:
@@ -107,7 +102,7 @@ def _facts(atlas: Atlas, z_mm: float, *, here: str) -> str:
 
 
 def _ways_on(atlas: Atlas, z_mm: float, *, here: str) -> str:
-    heights = [level.z_mm for level in atlas.levels]
+    heights = list(atlas.levels)
     at = heights.index(z_mm)
     lines = []
     for which, neighbour in (("proximal", at - 1), ("distal", at + 1)):

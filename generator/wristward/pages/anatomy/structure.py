@@ -8,6 +8,9 @@ from wristward.pages.atlas import Atlas
 from wristward.pages.facts import fact_list, rests_on, said
 from wristward.pages.markdown import address, definitions, front_matter, plain, table
 
+FEW = 3
+"""Levels that do not say how a structure runs from its beginning to its end."""
+
 
 def structure_page(atlas: Atlas, structure_id: str) -> str:
     """Return the page about a structure as Markdown.
@@ -46,9 +49,9 @@ def _description(atlas: Atlas, structure_id: str) -> str:
 
 
 def _middle(atlas: Atlas, cut: list[int]) -> int:
-    """Return the authored level nearest the middle of what is cut, or the middle itself between levels."""
-    middle = (cut[0] + cut[-1]) / 2
-    levels = [round(level.z_mm) for level in atlas.levels if round(level.z_mm) in cut]
+    """Return the level nearest the middle of what is cut; the middle itself where levels lie only toward its ends."""
+    middle, reach = (cut[0] + cut[-1]) / 2, (cut[0] - cut[-1]) / 4
+    levels = [z_mm for z_mm in map(round, atlas.levels) if z_mm in cut and abs(z_mm - middle) <= reach]
     return min(levels or cut, key=lambda z_mm: (abs(z_mm - middle), z_mm))
 
 
@@ -170,7 +173,7 @@ def _run(atlas: Atlas, run, *, here: str) -> str:
 
 
 def _levels(atlas: Atlas, structure_id: str, *, here: str) -> str:
-    """Return the table of what is measured at each authored level that cuts the structure."""
+    """Return the table of what is measured at each level that cuts the structure, and at its ends where few do."""
     words = atlas.words
     partner = atlas.structures[structure_id].partner
     headings = [words("site.structure.table.level"), words("site.structure.table.depth")]
@@ -180,18 +183,18 @@ def _levels(atlas: Atlas, structure_id: str, *, here: str) -> str:
     if atlas.structures[structure_id].kind == "muscle":
         headings.append(words("site.structure.table.area"))
     headings.append(words("site.structure.table.neighbours"))
-    rows = []
-    for level in atlas.levels:
-        if round(level.z_mm) in atlas.sections and atlas.measure(structure_id, round(level.z_mm)) is not None:
-            rows.append(_level_row(atlas, structure_id, level.z_mm, partner=partner, here=here))
-    return table(headings, rows)
+    heights: list[float] = [z_mm for z_mm in atlas.levels if atlas.measure(structure_id, round(z_mm)) is not None]
+    if len(heights) < FEW:
+        cut = atlas.cut_at(structure_id)
+        heights = sorted({*heights, cut[0], cut[-1]}, reverse=True)
+    return table(headings, [_level_row(atlas, structure_id, z_mm, partner=partner, here=here) for z_mm in heights])
 
 
 def _level_row(atlas: Atlas, structure_id: str, z_mm: float, *, partner: str | None, here: str) -> list[str]:
     words = atlas.words
     measured = atlas.measure(structure_id, round(z_mm))
     height = words("site.height.short", cm=in_cm(z_mm))
-    row = [f"[{height}]({address(atlas.level_page(z_mm), here=here)})"]
+    row = [f"[{height}]({address(atlas.height_page(z_mm), here=here)})"]
     row.append(words("site.structure.depth", mm=round(measured.depth_mm)))
     row.append(plain(figures.bearing_words(atlas, measured.bearing_deg)))
     if partner is not None:
