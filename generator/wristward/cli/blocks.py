@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from argparse import Namespace
+from collections.abc import Iterator, Mapping
+from typing import Any
+
 from wristward.block.coverage_report import coverage_report
 from wristward.block.report import at_words, percent, window_report
 from wristward.cli.data import print_json, read_data
 from wristward.cli.errors import CommandError
+from wristward.data.dataset import Dataset
 
 
-def print_window(options) -> int:
+def print_window(options: Namespace) -> int:
     """Print where along the forearm a block does what it should.
 
     Raises:
@@ -29,7 +34,7 @@ def print_window(options) -> int:
     return 0
 
 
-def print_coverage(options) -> int:
+def print_coverage(options: Namespace) -> int:
     """Print which nerves an operation needs.
 
     Raises:
@@ -48,7 +53,7 @@ def print_coverage(options) -> int:
     return 0
 
 
-def _window_lines(words, report):
+def _window_lines(words: Mapping[str, str], report: Mapping[str, Any]) -> Iterator[str]:
     yield words["block.command.window"].format(
         nerve=report["name"],
         ml=f"{report['volume_ml']:g}",
@@ -73,7 +78,7 @@ def _window_lines(words, report):
     yield words["site.cautions.short"].strip()
 
 
-def _coverage_lines(dataset, report):
+def _coverage_lines(dataset: Dataset, report: Mapping[str, Any]) -> Iterator[str]:
     words, names = dataset.words, dataset.structures
     yield words["block.command.coverage"].format(operation=report["name"])
     if report["cuff"]["says"] is not None:

@@ -6,17 +6,20 @@ An arm that is drawn otherwise is asked at the heights that it changes; elsewher
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from argparse import Namespace
+from collections.abc import Iterator, Mapping
 
 from wristward.cli.data import read_data, solve_arm_data, solve_data
 from wristward.cli.errors import CommandError
 from wristward.data.arms import DRAWN
-from wristward.errors import DataError, one_of
-from wristward.measure.check import check_arm, check_relations, held_though_lifted
+from wristward.data.dataset import Dataset
+from wristward.errors import DataError, Problem, one_of
+from wristward.measure.check import asked_heights, check_arm, check_relations, held_though_lifted
 from wristward.quiz.bank import make_bank
+from wristward.section.section import Section
 
 
-def check(options) -> int:
+def check(options: Namespace) -> int:
     """Print what an overlay changes, what does not hold and how much does, for every arm or for one.
 
     Returns:
@@ -48,7 +51,7 @@ def check(options) -> int:
         print(f"sections: {len(sections)} solved, {len(warned)} kinds of warning", flush=True)
         problems += check_relations(dataset, sections)
         if not problems:
-            asked = sum(_heights_asked(relation, sections) for relation in dataset.relations)
+            asked = sum(len(asked_heights(relation, sections)) for relation in dataset.relations)
             print(f"relations: all {len(dataset.relations)} hold, at {asked} heights together", flush=True)
     for name in dataset.arms if options.arm is None else {options.arm} - {DRAWN} & set(dataset.arms):
         problems += _check_arm(dataset, name, sections, warned, options)
@@ -60,7 +63,9 @@ def check(options) -> int:
     return 0
 
 
-def _check_arm(dataset, name: str, sections, warned, options) -> list:
+def _check_arm(
+    dataset: Dataset, name: str, sections: Mapping[int, Section], warned: Mapping[str, str], options: Namespace
+) -> list[Problem]:
     """Solve what an arm changes, print how it fares, and return its problems."""
     own = solve_arm_data(dataset, name, options)
     new = {kind: where for kind, where in _warnings(own).items() if kind not in warned}
@@ -81,14 +86,14 @@ def _check_arm(dataset, name: str, sections, warned, options) -> list:
     return problems
 
 
-def _counted(dataset) -> str:
+def _counted(dataset: Dataset) -> str:
     return (
         f"{len(dataset.levels)} levels, {len(dataset.knots)} knots, {len(dataset.structures)} structures, "
         f"{len(dataset.relations)} relations, {len(dataset.sources)} sources"
     )
 
 
-def _languages(dataset) -> Iterator[str]:
+def _languages(dataset: Dataset) -> Iterator[str]:
     """Yield how many words each language has; those that its own lacks are listed, file by file."""
     for language, missing in sorted(dataset.fallbacks.items()):
         count = sum(kind == "word" for kind, _ in dataset.places)
@@ -104,13 +109,7 @@ def _languages(dataset) -> Iterator[str]:
             yield from (f"    {key}" for key in keys)
 
 
-def _heights_asked(relation, sections) -> int:
-    from wristward.measure.check import asked_heights
-
-    return len(asked_heights(relation, sections))
-
-
-def _warnings(sections) -> dict[str, str]:
+def _warnings(sections: Mapping[int, Section]) -> dict[str, str]:
     """Return each kind of warning with the stretch of heights it covers, most widespread first.
 
     The solver puts the height first or last; what is left is the kind.

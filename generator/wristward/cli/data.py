@@ -3,23 +3,31 @@
 from __future__ import annotations
 
 import json
+from argparse import Namespace
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from wristward.cli.errors import CommandError
 from wristward.cli.progress import Progress
 from wristward.data.arms import DRAWN
+from wristward.data.dataset import Dataset
 from wristward.data.read import read_dataset
 from wristward.data.words.languages import ENGLISH, languages_in
 from wristward.errors import one_of
 from wristward.locate import where_is_data
 from wristward.project import version
 from wristward.project.solved import Report, Solved
+from wristward.section.section import Section
+
+if TYPE_CHECKING:
+    from wristward.site.settings import Settings
 
 FOLDER = Path("anatomy_data")
 CACHE = Path(".cache")
 
 
-def read_data(options, *, every_language: bool = False):
+def read_data(options: Namespace, *, every_language: bool = False) -> Dataset:
     """Return the data that the options name, with overlays, in the language they name or the site has.
 
     A folder given counts alone; else what the site's configuration names, with the overlays given laid over it; else
@@ -38,7 +46,7 @@ def read_data(options, *, every_language: bool = False):
     return read_dataset(folder, overlays, language=language, every_language=every_language)
 
 
-def data_folders(options) -> tuple[Path, list[Path]]:
+def data_folders(options: Namespace) -> tuple[Path, list[Path]]:
     """Return the data folder and the overlays that the options name, whether or not they are there."""
     settings = _settings(options) if options.data is None else None
     if settings is not None:
@@ -48,28 +56,28 @@ def data_folders(options) -> tuple[Path, list[Path]]:
     return (FOLDER if (FOLDER / "region.yaml").is_file() else where_is_data()), list(options.overlay)
 
 
-def print_json(report) -> None:
+def print_json(report: object) -> None:
     """Print a report as JSON, with letters as they are and no number that JSON does not have."""
     print(json.dumps(report, indent=1, ensure_ascii=False, allow_nan=False))
 
 
-def solve_data(dataset, options):
+def solve_data(dataset: Dataset, options: Namespace) -> dict[int, Section]:
     """Return the section of the drawn arm at every whole millimetre, solving what the cache does not have."""
     return _solved(dataset, options).sections
 
 
-def solve_arm_data(dataset, name: str, options):
+def solve_arm_data(dataset: Dataset, name: str, options: Namespace) -> dict[int, Section]:
     """Return the sections in which an arm differs from the drawn one, solving what the cache does not have."""
     return _solved(dataset, options).arm_sections(name)
 
 
-def shown_version(options) -> str:
+def shown_version(options: Namespace) -> str:
     """Return the hash of program and data as pages show it."""
     folder, overlays = data_folders(options)
     return version.version_hash((folder, *overlays))[: version.SHOWN]
 
 
-def _solved(dataset, options) -> Solved:
+def _solved(dataset: Dataset, options: Namespace) -> Solved:
     cache = options.cache
     if cache is None:
         settings = _settings(options)
@@ -81,7 +89,7 @@ def _progress(arm: str) -> Report:
     return Progress(f"Solving {'sections' if arm == DRAWN else arm}")
 
 
-def _language(options, folders) -> str:
+def _language(options: Namespace, folders: Sequence[Path]) -> str:
     from wristward.site.settings import SettingsError, chosen_language
 
     known = languages_in(folders)
@@ -89,14 +97,15 @@ def _language(options, folders) -> str:
         raise CommandError(f"--language is '{options.language}' (allowed: {one_of(known)})")
     settings = _settings(options) if options.language is None and options.data is None else None
     if settings is None:
-        return options.language or ENGLISH
+        language: str | None = options.language
+        return language or ENGLISH
     try:
         return chosen_language(folders, option=settings.language, theme=settings.theme_language)
     except SettingsError as error:
         raise CommandError(str(error)) from error
 
 
-def _settings(options):
+def _settings(options: Namespace) -> Settings | None:
     """Return the folders of the site's configuration, or None where there is none and none was asked for."""
     from wristward.site.settings import SettingsError, read_settings
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from argparse import Namespace
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from wristward.cli.errors import CommandError
@@ -47,7 +48,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _parser().error(f"unrecognized arguments: {' '.join(rest)}")
     options.rest = rest
     try:
-        return options.run(options)
+        code: int = options.run(options)
+        return code
     except DataError as error:
         print(error, file=sys.stderr)
         count = len(error.problems)
@@ -154,7 +156,14 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _command(commands, name: str, run, help_text: str, *, more: str = "") -> argparse.ArgumentParser:
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    run: Callable[[Namespace], int],
+    help_text: str,
+    *,
+    more: str = "",
+) -> argparse.ArgumentParser:
     command = commands.add_parser(
         name,
         help=help_text,
@@ -189,59 +198,59 @@ def _data_options(command: argparse.ArgumentParser) -> None:
 # The commands are imported when they are run: `section --help` need not load mkdocs.
 
 
-def _new(options) -> int:
+def _new(options: Namespace) -> int:
     from wristward.cli.new import new_course
 
     return new_course(options)
 
 
-def _serve(options) -> int:
+def _serve(options: Namespace) -> int:
     from wristward.cli.site import serve
 
     return serve(options)
 
 
-def _build(options) -> int:
+def _build(options: Namespace) -> int:
     from wristward.cli.site import build
 
     return build(options)
 
 
-def _check(options) -> int:
+def _check(options: Namespace) -> int:
     from wristward.cli.check import check
 
     return check(options)
 
 
-def _section(options) -> int:
+def _section(options: Namespace) -> int:
     from wristward.cli.section import print_section
 
     return print_section(options)
 
 
-def _quiz(options) -> int:
+def _quiz(options: Namespace) -> int:
     from wristward.cli.quiz import print_quiz
 
     return print_quiz(options)
 
 
-def _export(options) -> int:
+def _export(options: Namespace) -> int:
     return FORMATS[options.format].write(options)
 
 
-def _window(options) -> int:
+def _window(options: Namespace) -> int:
     from wristward.cli.blocks import print_window
 
     return print_window(options)
 
 
-def _coverage(options) -> int:
+def _coverage(options: Namespace) -> int:
     from wristward.cli.blocks import print_coverage
 
     return print_coverage(options)
 
 
-def _test(options) -> int:
+def _test(options: Namespace) -> int:
     from wristward.cli.checks.test import run_tests
 
     return run_tests(options)

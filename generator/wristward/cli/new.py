@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shlex
+from argparse import Namespace
 from pathlib import Path
 
 from wristward.cli.errors import CommandError
@@ -10,7 +11,7 @@ from wristward.locate import checkout
 from wristward.site.course import CourseError, write_course
 
 
-def new_course(options) -> int:
+def new_course(options: Namespace) -> int:
     """Write the course and say where it is and how it is shown.
 
     Raises:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 import subprocess
 import tempfile
+from argparse import Namespace
+from collections.abc import Mapping
 from pathlib import Path
 
 from wristward.cli.browser import ARGUMENTS, VARIABLE, BrowserError, installed_browser
@@ -12,6 +14,7 @@ from wristward.cli.data import read_data, shown_version, solve_data
 from wristward.cli.errors import CommandError
 from wristward.cli.files import check_target, write_whole
 from wristward.cli.quiz import asked_quiz
+from wristward.data.dataset import Dataset
 from wristward.export.about import Facts
 from wristward.export.cards import block_cards
 from wristward.export.paper import quiz_paper
@@ -20,13 +23,14 @@ from wristward.export.question import questions_of
 from wristward.export.sheets import named_levels, section_sheets
 from wristward.figure.legend import legend_of
 from wristward.measure.arm import MEAN, as_in_arm
+from wristward.section.section import Section
 
 SECONDS = 180
 DATES = re.compile(rb"/(CreationDate|ModDate) \(D:[^)]*\)")
 DAY = b"19800101000000"
 
 
-def export_print(options) -> int:
+def export_print(options: Namespace) -> int:
     """Write one PDF.
 
     Raises:
@@ -51,7 +55,7 @@ def export_print(options) -> int:
     return 0
 
 
-def _html(options, dataset, sections) -> str:
+def _html(options: Namespace, dataset: Dataset, sections: Mapping[int, Section]) -> str:
     frame = Frame(words=dataset.words, version=shown_version(options), language=dataset.language, paper=options.paper)
     legend = legend_of(dataset.structures)
     if options.sheet == "cards":
@@ -65,7 +69,7 @@ def _html(options, dataset, sections) -> str:
     return section_sheets(turned, legend, frame, levels=levels, mode=options.sheet)
 
 
-def _levels(asked: str | None, dataset, sections) -> list[tuple[int, str]]:
+def _levels(asked: str | None, dataset: Dataset, sections: Mapping[int, Section]) -> list[tuple[int, str]]:
     named = named_levels(dataset, sections)
     if asked is None:
         return named

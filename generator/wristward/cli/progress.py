@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+from typing import TextIO
 
 WIDTH = 30
 LOG_STEP = 0.25
@@ -12,7 +13,7 @@ LOG_STEP = 0.25
 class Progress:
     """Called with what is done and what there is; draws itself when there is something to wait for."""
 
-    def __init__(self, label: str, stream=None) -> None:
+    def __init__(self, label: str, stream: TextIO | None = None) -> None:
         self._label = label
         self._stream = sys.stderr if stream is None else stream
         self._moving = self._stream.isatty()

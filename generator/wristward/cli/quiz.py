@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from argparse import Namespace
+from collections.abc import Mapping
+
 from wristward.cli.data import print_json, read_data, solve_data
 from wristward.cli.errors import CommandError
+from wristward.data.dataset import Dataset
 from wristward.quiz.bank import all_items, quiz_report
 from wristward.quiz.compose import Asked, compose
+from wristward.section.section import Section
 
 
-def print_quiz(options) -> int:
+def print_quiz(options: Namespace) -> int:
     """Draw and print one quiz with its key.
 
     Raises:
@@ -32,7 +37,7 @@ def print_quiz(options) -> int:
     return 0
 
 
-def asked_quiz(options, dataset, sections) -> tuple[Asked, ...]:
+def asked_quiz(options: Namespace, dataset: Dataset, sections: Mapping[int, Section]) -> tuple[Asked, ...]:
     """Return the quiz that the options ask for.
 
     Raises:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from argparse import Namespace
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
+from typing import Any
 
 from wristward.anatomy.forearm import Forearm
 from wristward.cli.data import print_json, read_data
 from wristward.cli.errors import CommandError
+from wristward.data.dataset import Dataset
 from wristward.errors import one_of
 from wristward.measure.arm import as_in_arm
-from wristward.measure.measures import measure_section
+from wristward.measure.measures import StructureMeasure, measure_section
 from wristward.measure.text import in_cm
 from wristward.section.section import Section
 from wristward.section.solve import solve_section
@@ -18,7 +22,7 @@ OUTLINE_DIGITS = 3
 """Micrometres: finer than any tissue boundary, and the same text on every machine."""
 
 
-def print_section(options) -> int:
+def print_section(options: Namespace) -> int:
     """Solve and print one section.
 
     Raises:
@@ -45,7 +49,7 @@ def print_section(options) -> int:
     return 0
 
 
-def _plain(section: Section, measures) -> dict:
+def _plain(section: Section, measures: Sequence[StructureMeasure]) -> dict[str, Any]:
     """Return what the JSON holds: the section's own fields, and with each structure what was measured on it."""
     structures = []
     for solved, measure in zip(section.structures, measures, strict=True):
@@ -65,7 +69,7 @@ def _plain(section: Section, measures) -> dict:
     }
 
 
-def _rounded(value):
+def _rounded(value: object) -> object:
     if isinstance(value, float):
         return round(value, OUTLINE_DIGITS) + 0.0
     if isinstance(value, tuple | list):
@@ -73,7 +77,7 @@ def _rounded(value):
     return value
 
 
-def _lines(dataset, section: Section, measures):
+def _lines(dataset: Dataset, section: Section, measures: Sequence[StructureMeasure]) -> Iterator[str]:
     """Yield the section in words: a heading, a line for each structure, then the warnings."""
     words, names = dataset.words, {id_: record.name for id_, record in dataset.structures.items()}
     yield words["site.command.heading"].format(cm=in_cm(section.z_mm), side=section.side, arm=section.arm)

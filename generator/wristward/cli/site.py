@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import time
+from argparse import Namespace
 from pathlib import Path
+from types import ModuleType
 
 from wristward.cli.errors import CommandError
 from wristward.cli.progress import Progress
@@ -12,7 +14,7 @@ from wristward.cli.progress import Progress
 SOLVING = "Solving sections"
 
 
-def build(options) -> int:
+def build(options: Namespace) -> int:
     """Write the site; the last good one stays until the new one is whole."""
     pages = _pages()
     started = time.monotonic()
@@ -25,7 +27,7 @@ def build(options) -> int:
     return 0
 
 
-def serve(options) -> int:
+def serve(options: Namespace) -> int:
     """Build the site and show it until interrupted."""
     pages = _pages()
     from wristward.site.serve import serve_site
@@ -48,7 +50,7 @@ def serve(options) -> int:
     return 0
 
 
-def _pages():
+def _pages() -> ModuleType:
     # The theme prints a notice about MkDocs 2 at each start, which no reader or author of ours can act on.
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     from wristward.site import build as pages

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from wristward.data.dataset import Dataset
+from wristward.data.records.relation import RelationRecord
 from wristward.errors import Problem
 from wristward.measure.relations import Verdict, evaluate
 from wristward.section.section import Section
@@ -30,7 +30,7 @@ class Failure:
     worst_z_mm: float
 
 
-def check_relations(dataset: Dataset, sections: Mapping[float, Section]) -> list[Problem]:
+def check_relations(dataset: Dataset, sections: Mapping[int, Section]) -> list[Problem]:
     """Return a problem for each relation that fails somewhere, in file order.
 
     Args:
@@ -50,9 +50,7 @@ def check_relations(dataset: Dataset, sections: Mapping[float, Section]) -> list
     return problems
 
 
-def check_arm(
-    dataset: Dataset, name: str, own: Mapping[float, Section], drawn: Mapping[float, Section]
-) -> list[Problem]:
+def check_arm(dataset: Dataset, name: str, own: Mapping[int, Section], drawn: Mapping[int, Section]) -> list[Problem]:
     """Return a problem for each relation that an arm breaks without lifting it.
 
     Args:
@@ -83,7 +81,7 @@ def check_arm(
 
 
 def held_though_lifted(
-    dataset: Dataset, name: str, own: Mapping[float, Section], drawn: Mapping[float, Section]
+    dataset: Dataset, name: str, own: Mapping[int, Section], drawn: Mapping[int, Section]
 ) -> list[str]:
     """Return the relations that an arm lifts although its sections keep them: lifted in words only, or for nothing."""
     every = {**drawn, **own}
@@ -91,7 +89,7 @@ def held_though_lifted(
     return [one.id for one in dataset.relations if one.id in lifts and find_failure(one, every) is None]
 
 
-def find_failure(relation: Any, sections: Mapping[float, Section]) -> Failure | None:
+def find_failure(relation: RelationRecord, sections: Mapping[int, Section]) -> Failure | None:
     """Ask a relation at every height it is stated for; return None if it holds at all of them.
 
     A relation that no section was solved for fails too: it was not checked.
@@ -101,7 +99,7 @@ def find_failure(relation: Any, sections: Mapping[float, Section]) -> Failure | 
         return Failure(
             relation_id=relation.id,
             says=relation.says,
-            z_ranges_mm=(tuple(relation.z_mm),),
+            z_ranges_mm=(relation.z_mm,),
             asked=0,
             worst=Verdict(False, None, "no section was solved there"),
             worst_z_mm=relation.z_mm[0],
@@ -123,7 +121,7 @@ def find_failure(relation: Any, sections: Mapping[float, Section]) -> Failure | 
     )
 
 
-def asked_heights(relation: Any, sections: Mapping[float, Section]) -> list[float]:
+def asked_heights(relation: RelationRecord, sections: Mapping[int, Section]) -> list[int]:
     """Return the heights at which a relation is asked, lowest first: its range without its transitions."""
     low, high = relation.z_mm
     # The ends of a transition belong to the range beside it.
@@ -141,10 +139,10 @@ def describe(failure: Failure) -> str:
     )
 
 
-def _stretches(failing: Sequence[float], heights: Sequence[float]) -> list[list[float]]:
+def _stretches(failing: Sequence[int], heights: Sequence[int]) -> list[list[int]]:
     """Group failing heights that follow one another among those asked."""
     rank = {z: index for index, z in enumerate(heights)}
-    stretches: list[list[float]] = []
+    stretches: list[list[int]] = []
     for z in failing:
         if stretches and rank[z] == rank[stretches[-1][-1]] + 1:
             stretches[-1].append(z)

@@ -75,5 +75,5 @@ def middle_of(section: Section) -> Point:
 
 
 def _names(solved: Solved) -> set[str]:
-    is_part = solved.kind in PART_KINDS and solved.part_of is not None
-    return {solved.id, solved.part_of} if is_part else {solved.id}
+    whole = solved.part_of if solved.kind in PART_KINDS else None
+    return {solved.id} if whole is None else {solved.id, whole}

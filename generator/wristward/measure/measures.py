@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.data.kinds import StructureKind
 from wristward.measure import rings as shapes
 from wristward.measure.cut import (
     bearing_between,
@@ -22,7 +23,7 @@ from wristward.measure.cut import (
     toward_vector,
 )
 from wristward.measure.rings import Nearby, Rings
-from wristward.section.section import Section, Solved
+from wristward.section.section import Layer, Point, Section, Solved
 
 NEIGHBOURS = 3
 DIRECTIONS = (
@@ -61,9 +62,9 @@ class StructureMeasure:
     """What the words, the table and the command line say of one structure at one height. Lengths to 0.1 mm."""
 
     id: str
-    kind: str
-    tissue: str
-    layer: str
+    kind: StructureKind
+    tissue: StructureKind
+    layer: Layer
     depth_mm: float
     volar_depth_mm: float
     bearing_deg: float
@@ -200,7 +201,7 @@ def measure_section(
 
 def _measure(section: Section, solved: Solved, partner: str | None, count: int, nearby: Nearby) -> StructureMeasure:
     bearing = bearing_deg(section, solved.id)
-    has_partner = partner is not None and rings_of(section, partner) is not None
+    partner = partner if partner is not None and rings_of(section, partner) is not None else None
     return StructureMeasure(
         id=solved.id,
         kind=solved.kind,
@@ -212,8 +213,8 @@ def _measure(section: Section, solved: Solved, partner: str | None, count: int, 
         direction=direction_of(bearing),
         area_mm2=_tenth(area_mm2(section, solved.id)),
         neighbours=_neighbours(section, solved.id, count, nearby),
-        partner=partner if has_partner else None,
-        partner_gap_mm=_tenth(gap_mm(section, solved.id, partner)) if has_partner else None,
+        partner=partner,
+        partner_gap_mm=_tenth(gap_mm(section, solved.id, partner)) if partner is not None else None,
     )
 
 
@@ -254,7 +255,7 @@ def _rings(section: Section, structure_id: str) -> Rings:
     return rings
 
 
-def _centre(section: Section, structure_id: str):
+def _centre(section: Section, structure_id: str) -> Point:
     centre = centre_of(section, structure_id)
     if centre is None:
         raise LookupError(f"'{structure_id}' is not cut at z {section.z_mm:g} mm")

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from wristward.data.records import relation_kinds as kinds
+from wristward.data.records.record import Record
 from wristward.data.records.relation import RelationRecord
 from wristward.measure import rings as shapes
 from wristward.measure.cut import (
@@ -43,6 +44,10 @@ class Verdict:
     """What was found and what is allowed, in words for an author."""
 
 
+Step = list[tuple[float, str]]
+"""Places and names of structures that may stand in either order."""
+
+
 class NotCut(Exception):
     """A claim names a structure that the section does not cut."""
 
@@ -57,7 +62,7 @@ def evaluate(relation: RelationRecord, section: Section) -> Verdict:
     return evaluate_claim(relation.kind, relation.claim, section)
 
 
-def evaluate_claim(kind: str, claim: Any, section: Section) -> Verdict:
+def evaluate_claim(kind: str, claim: Record, section: Section) -> Verdict:
     """Decide a claim of a kind named in ``RELATION_KINDS`` on one section."""
     try:
         return _EVALUATORS[kind](claim, section)
@@ -213,7 +218,7 @@ def _ring_order(claim: kinds.RingOrder, section: Section) -> Verdict:
     return Verdict(worst[0] > 0, round(worst[0], 1), f"{words} (allowed: more than 0°)")
 
 
-def _steps(claim: kinds.Order | kinds.RingOrder, section: Section, place: Callable[[str], float]):
+def _steps(claim: kinds.Order | kinds.RingOrder, section: Section, place: Callable[[str], float]) -> list[Step]:
     """Return (place, name) of each group in turn; what is not cut is left out only where the claim allows it."""
     steps = []
     for group in claim.of:
@@ -225,7 +230,7 @@ def _steps(claim: kinds.Order | kinds.RingOrder, section: Section, place: Callab
     return steps
 
 
-def _pairs(steps: Sequence[Any]):
+def _pairs(steps: Sequence[Step]) -> list[tuple[Step, Step]]:
     return list(zip(steps, steps[1:], strict=False))
 
 

@@ -49,12 +49,14 @@ def _shape(rings: Rings) -> BaseGeometry:
 
 def area_mm2(rings: Rings) -> float:
     """Return the area covered by a shape, counted once where its rings overlap, mm²."""
-    return _shape(rings).area
+    area: float = _shape(rings).area
+    return area
 
 
 def overlap_mm2(first: Rings, second: Rings) -> float:
     """Return the area two shapes share, mm²."""
-    return _shape(first).intersection(_shape(second)).area
+    area: float = _shape(first).intersection(_shape(second)).area
+    return area
 
 
 def centroid(rings: Rings) -> Point:
@@ -65,7 +67,8 @@ def centroid(rings: Rings) -> Point:
 
 def distance_mm(first: Rings, second: Rings) -> float:
     """Return the distance from edge to edge, mm; 0 where the shapes touch or overlap."""
-    return _shape(first).distance(_shape(second))
+    apart: float = _shape(first).distance(_shape(second))
+    return apart
 
 
 def distances_mm(one: Rings, others: Sequence[Rings]) -> list[float]:
@@ -98,7 +101,7 @@ def is_inside(point: Point, rings: Rings) -> bool:
 def depth_inside_mm(point: Point, ring: Ring) -> float:
     """Return a point's distance to a ring's edge, mm: positive inside, negative outside."""
     polygon = _polygon(ring)
-    far = polygon.exterior.distance(ShapelyPoint(point))
+    far: float = polygon.exterior.distance(ShapelyPoint(point))
     return far if is_inside(point, (ring,)) else -far
 
 

@@ -7,6 +7,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict
 from importlib.metadata import version as installed_version
+from typing import Any
 
 from wristward.measure.measures import Neighbour, StructureMeasure, measure_section
 from wristward.project.store import FolderStore
@@ -46,6 +47,6 @@ def _read(content: bytes | None) -> tuple[StructureMeasure, ...] | None:
         return None
 
 
-def _measure(plain: dict) -> StructureMeasure:
+def _measure(plain: dict[str, Any]) -> StructureMeasure:
     near = tuple(Neighbour(**{**one, "between": tuple(one["between"])}) for one in plain["neighbours"])
     return StructureMeasure(**{**plain, "neighbours": near})

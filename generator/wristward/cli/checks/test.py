@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from argparse import Namespace
 from pathlib import Path
 
 from wristward.cli.browser import VARIABLE, BrowserError
@@ -20,7 +21,7 @@ SPREAD = ["-n", str(WORKERS), "--dist", "loadfile"]
 """A file's tests go to one worker, so that what they share, a built site or all questions, is made once."""
 
 
-def run_tests(options) -> int:
+def run_tests(options: Namespace) -> int:
     """Lint, find a browser and the players of exports, run pytest.
 
     Args:
