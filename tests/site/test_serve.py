@@ -4,10 +4,11 @@ import socket
 
 import pytest
 
-from tests.projects import command_line, run
+from tests.projects import command_line, make_project, run
 from tests.preview import Preview
 
 ALERT = 'role="alert"'
+UNDER_WAY = 'role="status"'
 LEVEL = "anatomy_data/levels/z020.yaml"
 
 
@@ -64,6 +65,37 @@ def test_a_mistake_is_shown_over_the_last_site_until_it_is_mended(preview, proje
 
     assert "Traceback" not in preview.said
     preview.end()
+
+
+def test_the_preview_answers_before_there_is_a_site(tmp_path):
+    """While the first site is made, its address says so and how far it is, and then shows it; a rebuild is told too."""
+    project = make_project(tmp_path / "project")
+    command, environment = command_line("serve")
+    preview = Preview(command, cwd=project, environment=environment)
+    try:
+        preview.wait_for("Making the site; http://127.0.0.1:")
+        seen = []
+        preview.until(lambda: _seen(preview, seen) == "a site", f"a site; said: {preview.said}")
+        change(project / "content" / "index.md", "A page of its own", "A changed page")
+        preview.wait_for_page(has=["A changed page"], lacks=[UNDER_WAY])
+    finally:
+        preview.process.kill()
+        preview.process.wait()
+
+    assert "being made" in seen
+    assert {"being made", "a site"} == set(seen)
+    assert "Serving at" in preview.said
+
+
+def _seen(preview, seen):
+    """Note and return what the preview's address shows; nothing while it does not listen yet."""
+    try:
+        page = preview.page()
+    except OSError:
+        return None
+    made = 'http-equiv="refresh"' in page and "The site is being made" in page
+    seen.append("being made" if made else "a site" if "A page of its own" in page else page)
+    return seen[-1]
 
 
 def test_a_taken_port_is_told_before_anything_is_built(project):
