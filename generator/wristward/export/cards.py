@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from html import escape
-from typing import Any
 
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.report import at_words, percent, window_reports
+from wristward.data.dataset import Dataset
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, line_html
 from wristward.figure.drawing import draw_section
@@ -23,7 +23,7 @@ TICK_MM = 20
 DASHES = {"take_off": "", "entry": ' stroke-dasharray="7 4"'}
 
 
-def block_cards(dataset: Any, sections: Mapping[int, Section], legend: Legend, frame: Frame) -> str:
+def block_cards(dataset: Dataset, sections: Mapping[int, Section], legend: Legend, frame: Frame) -> str:
     """Return a card for each block of the model, mean arm, at the model's own volume, as one document.
 
     Args:

@@ -7,6 +7,7 @@ scoring is a published template, for systems that skip items with processing of 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
@@ -126,7 +127,7 @@ def clean(text: str) -> str:
     return NOT_XML.sub("\ufffd", text)
 
 
-def item_xml(question: Question, dialect: Dialect, words, *, language: str, plain: bool) -> bytes:
+def item_xml(question: Question, dialect: Dialect, words: Mapping[str, str], *, language: str, plain: bool) -> bytes:
     """Return one question as a QTI item.
 
     Args:
@@ -210,7 +211,7 @@ def _outcomes(write: Writer, *, with_feedback: bool) -> list[ET.Element]:
     return declared
 
 
-def _body(write: Writer, question: Question, words) -> list[ET.Element]:
+def _body(write: Writer, question: Question, words: Mapping[str, str]) -> list[ET.Element]:
     make, picture = write.make, question.picture
     asked = (question.stem,) if question.task is None else (question.stem, " ", question.task)
     prompt = make("prompt", *asked)
@@ -314,7 +315,7 @@ def _within(make, band, response) -> tuple[ET.Element, ET.Element]:
     return make("gte", response(), base(band.low_cm)), make("lte", response(), base(band.high_cm))
 
 
-def _feedback(write: Writer, question: Question, words) -> list[ET.Element]:
+def _feedback(write: Writer, question: Question, words: Mapping[str, str]) -> list[ET.Element]:
     """Return what is shown after the answer: the reason of the choice taken, or of the whole."""
     make, title = write.make, words["export.feedback.heading"]
     source = pieces(words["export.source"], names=joined("; ", question.sources))

@@ -34,7 +34,7 @@ def qti_package(
     questions: Sequence[Question],
     left: Sequence[LeftOut],
     dialect: Dialect,
-    words,
+    words: Mapping[str, str],
     facts: Facts,
     *,
     plain: bool = False,
@@ -67,7 +67,7 @@ def qti_package(
     return Package(files=files, report=tuple(report))
 
 
-def _test(questions: Sequence[Question], dialect: Dialect, words, facts: Facts) -> bytes:
+def _test(questions: Sequence[Question], dialect: Dialect, words: Mapping[str, str], facts: Facts) -> bytes:
     write = Writer(dialect, language=facts.language)
     make = write.make
     said = [make("p", stripped(words[f"export.{key}"])) for key in ("cautions", "licence")]
@@ -95,7 +95,7 @@ def _test(questions: Sequence[Question], dialect: Dialect, words, facts: Facts) 
     return document(root)
 
 
-def _manifest(questions: Sequence[Question], dialect: Dialect, words, facts: Facts) -> bytes:
+def _manifest(questions: Sequence[Question], dialect: Dialect, words: Mapping[str, str], facts: Facts) -> bytes:
     root = ET.Element("manifest", {"xmlns": dialect.manifest_namespace, "xmlns:lom": LOM, "identifier": "wristward"})
     metadata = _child(root, "metadata")
     _child(metadata, "schema", dialect.schema_name)
@@ -115,7 +115,7 @@ def _manifest(questions: Sequence[Question], dialect: Dialect, words, facts: Fac
     return document(root)
 
 
-def add_lom(metadata: ET.Element, words, facts: Facts, *, prefix: str, text: str) -> None:
+def add_lom(metadata: ET.Element, words: Mapping[str, str], facts: Facts, *, prefix: str, text: str) -> None:
     """Add title, description and rights to a manifest's metadata.
 
     Args:

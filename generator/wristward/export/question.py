@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from wristward.data.dataset import Dataset
 from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.export.picture import Picture, Spot, draw_picture, spots_of
 from wristward.figure.legend import legend_of
@@ -93,7 +94,7 @@ class LeftOut:
 
 
 def questions_of(
-    quiz: Sequence[Asked], dataset, sections: Mapping[int, Section]
+    quiz: Sequence[Asked], dataset: Dataset, sections: Mapping[int, Section]
 ) -> tuple[tuple[Question, ...], tuple[LeftOut, ...]]:
     """Return a composed quiz as questions that exchange formats can carry, and those that none can.
 
@@ -115,7 +116,7 @@ def questions_of(
 
 
 class _Maker:
-    def __init__(self, dataset, sections: Mapping[int, Section]) -> None:
+    def __init__(self, dataset: Dataset, sections: Mapping[int, Section]) -> None:
         self._dataset, self._sections = dataset, sections
         self._words, self._wording = dataset.words, Wording(dataset)
         self._legend = legend_of(dataset.structures)

@@ -17,6 +17,7 @@ from wristward.bridge.inline import data_element
 from wristward.bridge.pack.outlines import geometry_script, pack_sections
 from wristward.bridge.scripts import QUIZ, RUNTIME, browser_text
 from wristward.bridge.setting import setting_of
+from wristward.data.dataset import Dataset
 from wristward.export.about import Facts, Package, about_text, kind_words, title_of
 from wristward.export.qti import document
 from wristward.export.qti_package import add_lom
@@ -36,7 +37,7 @@ SCRIPTS = ("data.js", "geometry.js", "figure.js", "items.js", "player.js", "scor
 WORDS = ("alone", "review", "finished", "resumed", "reported", "again")
 
 
-def scorm_package(quiz: Sequence[Asked], dataset, sections: Mapping[int, Section], facts: Facts) -> Package:
+def scorm_package(quiz: Sequence[Asked], dataset: Dataset, sections: Mapping[int, Section], facts: Facts) -> Package:
     """Return the files of a package and the report on it.
 
     Args:
@@ -123,7 +124,7 @@ def _page(quiz: Sequence[Asked], words: Mapping[str, str], facts: Facts) -> byte
     return ("\n".join(lines) + "\n").encode("utf-8")
 
 
-def _manifest(names: Sequence[str], words, facts: Facts) -> bytes:
+def _manifest(names: Sequence[str], words: Mapping[str, str], facts: Facts) -> bytes:
     root = ET.Element(
         "manifest",
         {

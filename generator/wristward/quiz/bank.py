@@ -6,8 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from importlib import import_module
+from typing import Any
 
 from wristward.block.sampler import SEED
+from wristward.data.dataset import Dataset
 from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.quiz.compose import compose, plain
 from wristward.quiz.given import Given, given_of
@@ -37,7 +39,7 @@ class Bank:
     refused: tuple[Refused, ...]
 
 
-def make_bank(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> Bank:
+def make_bank(dataset: Dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> Bank:
     """Make every item and hold it against the rules; both lists are sorted.
 
     What is computed and breaks a rule is refused and counted; what is written by hand and breaks one is its author's
@@ -69,7 +71,7 @@ def sift(candidates: Iterable[Item]) -> Bank:
     return Bank(items=tuple(made[key] for key in sorted(made)), refused=tuple(ordered))
 
 
-def all_items(dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> tuple[Item, ...]:
+def all_items(dataset: Dataset, sections: Mapping[int, Section], *, seed: int = SEED) -> tuple[Item, ...]:
     """Return every item that keeps the rules, sorted by id; the arguments are those of ``make_bank``."""
     return make_bank(dataset, sections, seed=seed).items
 
@@ -80,7 +82,9 @@ def _candidates(given: Given) -> Iterator[Item]:
         yield from import_module(f"wristward.quiz.items.{kind}").items(given)
 
 
-def quiz_report(dataset, sections: Mapping[int, Section], topic: str | None, count: int, seed: int) -> dict:
+def quiz_report(
+    dataset: Dataset, sections: Mapping[int, Section], topic: str | None, count: int, seed: int
+) -> dict[str, Any]:
     """Return a quiz as JSON values, for ``quiz --topic ulnar --count 20 --seed 7 --json``.
 
     It also says how many items each rule refused among all that were made, and which.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.quiz.item import Item
@@ -74,7 +75,7 @@ def _asked(item: Item, chance: Random) -> Asked:
     return Asked(item=item, side=side, order=tuple(order))
 
 
-def plain(asked: Sequence[Asked]) -> list[dict]:
+def plain(asked: Sequence[Asked]) -> list[dict[str, Any]]:
     """Return a quiz as JSON values, for the command."""
     return [
         {

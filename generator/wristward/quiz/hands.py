@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from wristward.block.coverage import hand_kinds
+from wristward.data.dataset import Dataset
+from wristward.data.records.scenario import TerritoriesFile
 from wristward.quiz.item import LEAST_CONFIDENCE
 
 NEEDED, NOT_NEEDED = 0.85, 0.15
 
 
-def shares_of(part, ids: Iterable[str]) -> dict[str, float]:
+def shares_of(part: TerritoriesFile, ids: Iterable[str]) -> dict[str, float]:
     """Return the share of the model's hands in which each nerve is needed for these territories, by nerve."""
     factors = {id_: factor.alternatives for id_, factor in part.factors.items()}
     shares: dict[str, float] = {}
@@ -20,7 +22,7 @@ def shares_of(part, ids: Iterable[str]) -> dict[str, float]:
     return shares
 
 
-def operation_nerves(dataset) -> dict[str, tuple[str, ...]]:
+def operation_nerves(dataset: Dataset) -> dict[str, tuple[str, ...]]:
     """Return the nerves to practise for each operation: all that more hands than a few need, skin and deep together.
 
     It only says which questions belong to an operation; no answer is keyed by it, so that what is guessed counts too.
@@ -41,7 +43,7 @@ def alone(shares: Mapping[str, float]) -> str | None:
     return needed[0] if len(needed) == 1 and shares[needed[0]] >= NEEDED else None
 
 
-def tested(part) -> dict[str, dict[str, float]]:
+def tested(part: TerritoriesFile) -> dict[str, dict[str, float]]:
     """Return the patches of skin that quizzes may ask about, each with its nerves' shares of hands."""
     return {
         id_: shares_of(part, [id_])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from hashlib import sha256
+from typing import Any
 
 FORMS = ("choice", "many", "tap", "order", "height")
 LEAST_CONFIDENCE = 2
@@ -78,6 +79,6 @@ def item_id(kind: str, fact: str) -> str:
     return sha256(f"{kind}|{fact}".encode()).hexdigest()[:12]
 
 
-def make_item(*, kind: str, fact: str, **values) -> Item:
+def make_item(*, kind: str, fact: str, **values: Any) -> Item:
     """Return an item with its id."""
     return Item(id=item_id(kind, fact), kind=kind, fact=fact, **values)

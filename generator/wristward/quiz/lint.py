@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Iterator
 
 from wristward.data.records.quiz_kinds import QUIZ_KINDS, QuizKind
 from wristward.quiz.item import FORMS, LEAST_CONFIDENCE, LENGTH_RATIO, Item, item_id
@@ -32,16 +32,21 @@ RULES = (
 """Names of the rules, as the command ``quiz`` counts what they refuse."""
 
 
+Broken = tuple[str, str]
+"""Name of a rule, and what is wrong."""
+
+
 def lint(items: Iterable[Item]) -> list[str]:
     """Return every broken rule, sorted; an empty list means none."""
-    found, seen = [], set()
+    found: list[str] = []
+    seen: set[str] = set()
     for item in items:
         found += [f"{item.kind} {item.id} ({item.fact}): {text}" for _, text in broken_rules(item, seen)]
         seen.add(item.id)
     return sorted(found)
 
 
-def broken_rules(item: Item, seen: Container[str] = ()) -> list[tuple[str, str]]:
+def broken_rules(item: Item, seen: Container[str] = ()) -> list[Broken]:
     """Return (name of the rule, what is wrong) of every rule an item breaks.
 
     Args:
@@ -51,7 +56,7 @@ def broken_rules(item: Item, seen: Container[str] = ()) -> list[tuple[str, str]]
     return [*_identity(item, seen), *_words(item), *_options(item), *_ground(item)]
 
 
-def _identity(item: Item, seen: Container[str]):
+def _identity(item: Item, seen: Container[str]) -> Iterator[Broken]:
     if item.kind not in QUIZ_KINDS or item.form not in FORMS:
         yield "kind", f"kind '{item.kind}' of form '{item.form}' is unknown"
     if item.id != item_id(item.kind, item.fact):
@@ -60,7 +65,7 @@ def _identity(item: Item, seen: Container[str]):
         yield "repeated", "the id is used twice"
 
 
-def _words(item: Item):
+def _words(item: Item) -> Iterator[Broken]:
     said = f" {item.stem.lower()} "
     for text in (said, *(f" {option.text.lower()} " for option in item.options)):
         for word in ABSOLUTES:
@@ -73,7 +78,7 @@ def _words(item: Item):
         yield "unfinished", "a sentence is unfinished or missing"
 
 
-def _options(item: Item):
+def _options(item: Item) -> Iterator[Broken]:
     if item.form in ("tap", "height"):
         if item.options:
             yield "options", "options are given to what is placed"
@@ -102,7 +107,7 @@ def _options(item: Item):
         yield "key_count", "none or all of the options are right"
 
 
-def _echo(item: Item, key: str, wrong: list[str]):
+def _echo(item: Item, key: str, wrong: list[str]) -> Iterator[Broken]:
     def words(text: str) -> set[str]:
         cut = _kind(item).like_letters
         return {word[:cut] for word in re.findall(r"[^\W\d_]+", text.lower()) if len(word) >= (cut or SMALL_WORDS + 1)}
@@ -112,7 +117,7 @@ def _echo(item: Item, key: str, wrong: list[str]):
         yield "echo", f"'{min(only)}' stands in the stem and in the right option alone"
 
 
-def _ground(item: Item):
+def _ground(item: Item) -> Iterator[Broken]:
     if item.confidence < LEAST_CONFIDENCE:
         yield "confidence", f"confidence is {item.confidence} (allowed: {LEAST_CONFIDENCE} or more)"
     if not item.sources or "own_drawing" in item.sources:

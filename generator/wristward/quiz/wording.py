@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from wristward.block.coverage_report import territory_name
+from wristward.data.dataset import Dataset
 from wristward.data.records.source import SourceRecord
 from wristward.measure.text import in_cm
 from wristward.quiz.item import LEAST_CONFIDENCE
@@ -16,7 +17,7 @@ USUAL = 0.9
 class Wording:
     """Names and sentences of one dataset."""
 
-    def __init__(self, dataset) -> None:
+    def __init__(self, dataset: Dataset) -> None:
         """Take the checked data."""
         self._words: Mapping[str, str] = dataset.words
         self._structures = dataset.structures
@@ -67,7 +68,7 @@ class Wording:
         return self._words[f"teach.variant.{variant_id}"]
 
 
-def known_events(dataset, wording: Wording) -> list[str]:
+def known_events(dataset: Dataset, wording: Wording) -> list[str]:
     """Return the ids of events that may be keyed: not merely guessed, and with words."""
     records = dataset.branches.branches
     return [id_ for id_, r in records.items() if r.confidence >= LEAST_CONFIDENCE and wording.has(f"event.{id_}")]

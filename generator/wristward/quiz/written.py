@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from wristward.data.dataset import Dataset
+from wristward.data.records.quiz import WrittenItemRecord
 from wristward.errors import DataError
 from wristward.quiz.item import Item, Option, make_item
 from wristward.quiz.lint import broken_rules
@@ -14,7 +16,7 @@ WRITTEN = "written|"
 """Begins the fact of an item written by hand; its id follows."""
 
 
-def written_items(dataset, sections: Mapping[int, Section]) -> tuple[Item, ...]:
+def written_items(dataset: Dataset, sections: Mapping[int, Section]) -> tuple[Item, ...]:
     """Return the items written by hand, in the order of their file.
 
     Raises:
@@ -39,7 +41,7 @@ def written_id(item: Item) -> str | None:
     return item.fact.removeprefix(WRITTEN) if item.fact.startswith(WRITTEN) else None
 
 
-def _item(id_: str, record) -> Item:
+def _item(id_: str, record: WrittenItemRecord) -> Item:
     return make_item(
         kind=record.kind,
         form=record.form,
@@ -59,7 +61,7 @@ def _item(id_: str, record) -> Item:
     )
 
 
-def _not_shown(record, sections: Mapping[int, Section]) -> Iterator[str]:
+def _not_shown(record: WrittenItemRecord, sections: Mapping[int, Section]) -> Iterator[str]:
     """Yield what an item asks of its section and the section does not hold."""
     if not record.shows_section or record.z_mm is None:
         return

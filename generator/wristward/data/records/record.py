@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
 from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
@@ -127,16 +127,28 @@ Confidence = Annotated[int, Field(ge=1, le=3)]
 Seen = Literal["table", "abstract", "memory"]
 
 
+if TYPE_CHECKING:
+    # In a file they may be left out; ``checks.sources`` settles them, and a dataset holds no fact without.
+    SettledSource = str
+    SettledConfidence = int
+else:
+    SettledSource = SourceKey | None
+    SettledConfidence = Confidence | None
+
+
+def _left_out(**described: Any) -> Any:
+    return Field(default=None, **described)
+
+
 class Sourced(Record):
     """A map that says where its content comes from; what it leaves out comes from the map or file around it."""
 
-    source: SourceKey | None = Field(
-        default=None,
+    source: SettledSource = _left_out(
         description="Key of sources.yaml. Without it the source of the record or file around it counts.",
         examples=["own_drawing"],
     )
-    confidence: Confidence | None = Field(
-        default=None, description="1 rough or drawn, 2 fair, 3 sure; copied from the number sheet.", examples=[1]
+    confidence: SettledConfidence = _left_out(
+        description="1 rough or drawn, 2 fair, 3 sure; copied from the number sheet.", examples=[1]
     )
     seen: Seen | None = Field(
         default=None,

@@ -5,12 +5,13 @@ A branch is listed only where both readings put the chance at 0.1 or less, or 0.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from wristward.block.blocks import READINGS, block_model
+from wristward.block.blocks import READINGS, BlockModel, block_model
 from wristward.block.chance import chances
+from wristward.data.records.branch import BranchRecord
 from wristward.quiz.assumed import RARE, SURE, asked_ml, assumed
 from wristward.quiz.given import Given
 from wristward.quiz.item import BAND_MM, Item, Option, level_topic, make_item
@@ -25,7 +26,7 @@ def items(given: Given) -> Iterator[Item]:
     known, wording = given.known, given.wording
     heights = np.arange(BAND_MM, int(given.dataset.region.reference_length_mm), BAND_MM, dtype=float)
     for nerve, block in model.blocks.items():
-        told: set[tuple] = set()
+        told: set[tuple[object, ...]] = set()
         for volume_ml in asked_ml(model):
             found = [chances(model, block, reading=r, z_mm=heights, volume_ml=volume_ml).caught for r in READINGS]
             for k, z_mm in enumerate(heights):
@@ -44,7 +45,15 @@ def items(given: Given) -> Iterator[Item]:
                 yield _caught_item(model, nerve, int(z_mm), volume_ml, judged, records, wording)
 
 
-def _caught_item(model, nerve, z_mm: int, volume_ml, judged, records, wording: Wording) -> Item:
+def _caught_item(
+    model: BlockModel,
+    nerve: str,
+    z_mm: int,
+    volume_ml: float,
+    judged: Mapping[str, bool],
+    records: Mapping[str, BranchRecord],
+    wording: Wording,
+) -> Item:
     stated = assumed(model, volume_ml, wording)
     return make_item(
         kind="caught",

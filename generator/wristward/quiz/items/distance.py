@@ -7,12 +7,15 @@ told it is wrong. No depth is asked: depths are drawn.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 
 from wristward.block.sampler import Limbs
+from wristward.data.dataset import Dataset
+from wristward.data.records.branch import BranchRecord
 from wristward.quiz.given import Given
 from wristward.quiz.item import LEAST_CONFIDENCE, Item, make_item, one_best
 from wristward.quiz.items.order import SURE, share_above
@@ -47,7 +50,9 @@ def items(given: Given) -> Iterator[Item]:
     yield from _landmarks(dataset, wording, top_mm=top_mm)
 
 
-def _events(records, wording: Wording, known: Sequence[str], *, top_mm: float) -> Iterator[Item]:
+def _events(
+    records: Mapping[str, BranchRecord], wording: Wording, known: Sequence[str], *, top_mm: float
+) -> Iterator[Item]:
     for id_ in known:
         record = records[id_]
         event = wording.event(id_)
@@ -71,7 +76,9 @@ def _events(records, wording: Wording, known: Sequence[str], *, top_mm: float) -
             yield made
 
 
-def _between(records, wording: Wording, limbs: Limbs, known: Sequence[str], *, top_mm: float) -> Iterator[Item]:
+def _between(
+    records: Mapping[str, BranchRecord], wording: Wording, limbs: Limbs, known: Sequence[str], *, top_mm: float
+) -> Iterator[Item]:
     """Yield how far apart two neighbouring events of a trunk, or of one of its branches, lie."""
     trunks: dict[str, list[str]] = {}
     for id_ in known:
@@ -113,11 +120,11 @@ def _between(records, wording: Wording, limbs: Limbs, known: Sequence[str], *, t
                 yield made
 
 
-def _parts(records, upper: str, lower: str) -> bool:
+def _parts(records: Mapping[str, BranchRecord], upper: str, lower: str) -> bool:
     return records[upper].mean_z_mm - records[lower].mean_z_mm >= LEAST_APART_MM
 
 
-def _fibres(dataset, wording: Wording, *, top_mm: float) -> Iterator[Item]:
+def _fibres(dataset: Dataset, wording: Wording, *, top_mm: float) -> Iterator[Item]:
     """Yield where the last fibres of a muscle end, where that is published and not drawn."""
     for id_, record in dataset.structures.items():
         belly = record.belly
@@ -144,7 +151,7 @@ def _fibres(dataset, wording: Wording, *, top_mm: float) -> Iterator[Item]:
             yield made
 
 
-def _landmarks(dataset, wording: Wording, *, top_mm: float) -> Iterator[Item]:
+def _landmarks(dataset: Dataset, wording: Wording, *, top_mm: float) -> Iterator[Item]:
     """Yield where the bony and skin landmarks lie that are published, not inferred."""
     for id_, record in dataset.region.landmarks.items():
         if record.confidence < LEAST_CONFIDENCE or not 0 < record.z_mm <= top_mm - ROOM_MM:
@@ -168,8 +175,18 @@ def _landmarks(dataset, wording: Wording, *, top_mm: float) -> Iterator[Item]:
             yield made
 
 
-def _item(wording: Wording, *, mean_mm, sd_mm, most_mm, why, z_mm, least_mm=LEAST_BAND_MM, **shared) -> Item | None:
-    """Return an item, or None where the scale has no room for two other bands."""
+def _item(
+    wording: Wording,
+    *,
+    mean_mm: float,
+    sd_mm: float,
+    most_mm: float,
+    why: tuple[str, Mapping[str, str]],
+    z_mm: int,
+    least_mm: int = LEAST_BAND_MM,
+    **shared: Any,
+) -> Item | None:
+    """Return an item, or None where the scale has no room for two other bands; ``shared`` goes to it as it is."""
     key, names = why
     # The mean of a difference is steadier than the limbs; and a key that is the lowest band each time tells itself.
     spread_mm, apart = (sd_mm, True) if key == "apart" else (2 * sd_mm, False)

@@ -5,12 +5,14 @@ It is asked only where the best levels of both readings lie within the scoring b
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from wristward.block.blocks import READINGS, Block, block_model
+from wristward.anatomy.arrays import Floats
+from wristward.block.blocks import READINGS, Block, BlockModel, block_model
 from wristward.block.chance import chances
+from wristward.data.records.branch import BranchRecord
 from wristward.quiz.assumed import asked_ml, assumed
 from wristward.quiz.given import Given
 from wristward.quiz.item import BAND_MM, Item, make_item
@@ -35,7 +37,8 @@ def items(given: Given) -> Iterator[Item]:
         groups = [one for one in _groups(block, records) if set(one) <= set(known)]
         for wanted in (id_ for id_ in (*block.wanted, *block.apart) if id_ in known):
             for unwanted in groups:
-                asked, told_mm = Block(nerve=nerve, wanted=(wanted,), unwanted=unwanted), []
+                asked = Block(nerve=nerve, wanted=(wanted,), unwanted=unwanted)
+                told_mm: list[int] = []
                 for volume_ml in asked_ml(model):
                     both = [
                         chances(model, asked, reading=reading, z_mm=z_mm, volume_ml=volume_ml).both
@@ -55,7 +58,7 @@ def items(given: Given) -> Iterator[Item]:
                         yield _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording)
 
 
-def _groups(block: Block, records) -> list[tuple[str, ...]]:
+def _groups(block: Block, records: Mapping[str, BranchRecord]) -> list[tuple[str, ...]]:
     """Return the sets of unwanted events that together spare a muscle group: a muscle with two branches needs both."""
     groups: list[set[str]] = []
     for id_ in (one for one in block.unwanted if records[one].muscles):
@@ -70,7 +73,16 @@ def _groups(block: Block, records) -> list[tuple[str, ...]]:
     return [tuple(one for one in block.unwanted if one in group) for group in groups]
 
 
-def _level_item(model, nerve, wanted, unwanted, volume_ml, credit, records, wording: Wording) -> Item:
+def _level_item(
+    model: BlockModel,
+    nerve: str,
+    wanted: str,
+    unwanted: tuple[str, ...],
+    volume_ml: float,
+    credit: Floats,
+    records: Mapping[str, BranchRecord],
+    wording: Wording,
+) -> Item:
     best_mm = int(np.argmax(credit)) * CREDIT_STEP_MM
     muscles = dict.fromkeys(muscle for id_ in unwanted for muscle in records[id_].muscles)
     said = {"wanted": wording.event(wanted), "muscles": wording.names(muscles)}

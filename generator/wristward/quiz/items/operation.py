@@ -6,8 +6,9 @@ A nerve that 15 to 85 % of the model's hands need is neither right nor wrong; ti
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from wristward.data.records.scenario import OperationRecord, TerritoriesFile
 from wristward.quiz.given import Given
 from wristward.quiz.hands import NEEDED, NOT_NEEDED, alone, shares_of
 from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item
@@ -15,7 +16,6 @@ from wristward.quiz.wording import Wording
 
 CHOICES = 5
 LEAST_WRONG = 2
-LAYERS = ("skin", "deep")
 MANY = 1000
 """A patch in the same part of the hand counts for more than all others together."""
 
@@ -31,18 +31,18 @@ def items(given: Given) -> Iterator[Item]:
     yield from _tissues(part, given.wording)
 
 
-def _operations(operations, part, wording: Wording) -> Iterator[Item]:
+def _operations(operations: Mapping[str, OperationRecord], part: TerritoriesFile, wording: Wording) -> Iterator[Item]:
     for id_, operation in operations.items():
         if not wording.has(f"operation.{id_}"):
             continue
-        for layer in LAYERS:
+        for layer, ids in (("skin", operation.skin), ("deep", operation.deep)):
             made = _item(
                 part,
                 wording,
                 fact=f"{id_}|{layer}",
                 topics=(id_,),
                 stem=wording.say(f"stem.operation_{layer}", operation=wording.say(f"operation.{id_}")),
-                ids=list(getattr(operation, layer)),
+                ids=ids,
                 sources={operation.source},
                 confidence=operation.confidence,
             )
@@ -50,7 +50,7 @@ def _operations(operations, part, wording: Wording) -> Iterator[Item]:
                 yield made
 
 
-def _tissues(part, wording: Wording) -> Iterator[Item]:
+def _tissues(part: TerritoriesFile, wording: Wording) -> Iterator[Item]:
     """Yield which nerves one tissue needs; what one nerve has to itself in the skin is asked as a test of a block."""
     for id_, record in part.territories.items():
         if record.layer == "skin" and alone(shares_of(part, [id_])) is not None:
@@ -69,7 +69,17 @@ def _tissues(part, wording: Wording) -> Iterator[Item]:
             yield made
 
 
-def _item(part, wording: Wording, *, fact, topics, stem, ids, sources, confidence) -> Item | None:
+def _item(
+    part: TerritoriesFile,
+    wording: Wording,
+    *,
+    fact: str,
+    topics: tuple[str, ...],
+    stem: str,
+    ids: Sequence[str],
+    sources: set[str],
+    confidence: int,
+) -> Item | None:
     if not ids or any(part.territories[one].confidence < LEAST_CONFIDENCE for one in ids):
         return None
     shares = shares_of(part, ids)
@@ -96,7 +106,7 @@ def _item(part, wording: Wording, *, fact, topics, stem, ids, sources, confidenc
     )
 
 
-def _near(part, ids: Iterable[str]) -> list[str]:
+def _near(part: TerritoriesFile, ids: Iterable[str]) -> list[str]:
     """Return every nerve of the hand map, those first that serve the same part of the hand, skin or deep alike."""
     asked = [part.territories[one] for one in ids]
     parts, layers = {one.part for one in asked}, {one.layer for one in asked}

@@ -6,12 +6,15 @@ Where the data says between which neighbours a trunk runs, stretch after stretch
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 import numpy as np
 
 from wristward.block.sampler import Limbs
+from wristward.data.dataset import Dataset
+from wristward.data.records.branch import BranchRecord
+from wristward.data.records.structure import CourseRun
 from wristward.quiz.given import Given
 from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item
 from wristward.quiz.wording import Wording
@@ -32,7 +35,9 @@ def items(given: Given) -> Iterator[Item]:
     yield from _stretches(given.dataset, given.wording)
 
 
-def _events(records, wording: Wording, limbs: Limbs, known: Sequence[str]) -> Iterator[Item]:
+def _events(
+    records: Mapping[str, BranchRecord], wording: Wording, limbs: Limbs, known: Sequence[str]
+) -> Iterator[Item]:
     groups: dict[tuple[str, str], list[str]] = {}
     for id_ in known:
         groups.setdefault((records[id_].parent, records[id_].event), []).append(id_)
@@ -60,7 +65,7 @@ def share_above(limbs: Limbs, upper: str, lower: str) -> float:
     return float(np.mean(limbs.z_mm[upper][both] > limbs.z_mm[lower][both])) if both.any() else 0.0
 
 
-def _stretches(dataset, wording: Wording) -> Iterator[Item]:
+def _stretches(dataset: Dataset, wording: Wording) -> Iterator[Item]:
     for structure_id, record in dataset.structures.items():
         runs = [run for run in record.course if run.confidence >= LEAST_CONFIDENCE]
         told = [(run, text) for run in runs if (text := _stretch(run, wording)) is not None]
@@ -79,7 +84,7 @@ def _stretches(dataset, wording: Wording) -> Iterator[Item]:
             )
 
 
-def _stretch(run, wording: Wording) -> str | None:
+def _stretch(run: CourseRun, wording: Wording) -> str | None:
     """Return where a trunk runs in words, or None where the data only says that it lies free."""
     if run.seam is not None:
         return wording.say("stretch.seam", names=wording.names(run.seam))
@@ -90,7 +95,17 @@ def _stretch(run, wording: Wording) -> str | None:
     return wording.say("stretch.subcutaneous") if run.in_ == "subcutaneous" else None
 
 
-def _item(wording: Wording, *, trunk, fact, texts, stem, why, sources, confidence) -> Item:
+def _item(
+    wording: Wording,
+    *,
+    trunk: str,
+    fact: str,
+    texts: Sequence[str],
+    stem: str,
+    why: str,
+    sources: tuple[str, ...],
+    confidence: int,
+) -> Item:
     return make_item(
         kind="order",
         form="order",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wristward.data.records.relation_kinds import Side
 from wristward.quiz.given import Given
 from wristward.quiz.item import BAND_MM, LEAST_CONFIDENCE, Item, make_item, one_best
 from wristward.quiz.on_section import topics_at
@@ -49,7 +50,7 @@ def items(given: Given) -> Iterator[Item]:
             )
 
 
-def _wrong_sides(section: Section, claim) -> list[str]:
+def _wrong_sides(section: Section, claim: Side) -> list[str]:
     """Return the sides that are clearly wrong, or none where the stated one is not clearly right or one is not cut."""
     first, second = section.find(claim.structure), section.find(claim.of)
     if first is None or second is None:

@@ -8,7 +8,7 @@ from wristward.measure.measures import centre_distance_mm, gap_mm
 from wristward.quiz.given import Given
 from wristward.quiz.item import BAND_MM, LEAST_CONFIDENCE, Item, make_item, one_best
 from wristward.quiz.on_section import DISTRACTORS, topics_at
-from wristward.section.section import Section
+from wristward.section.section import Section, Solved
 
 CLEAR_MM = 2.0
 STEP_MM = 20
@@ -23,9 +23,10 @@ def items(given: Given) -> Iterator[Item]:
                 continue
             for z_mm in range(int(run.to_z_mm) + 2, int(run.from_z_mm) - 1, STEP_MM):
                 section = given.sections.get(z_mm)
-                if section is None or section.find(structure_id) is None:
+                own = section.find(structure_id) if section is not None else None
+                if section is None or own is None:
                     continue
-                wrong = _other_seams(section, structure_id, run.seam)
+                wrong = _other_seams(section, own, run.seam)
                 if len(wrong) < 2:
                     continue
                 key, name = wording.names(run.seam), wording.name(structure_id)
@@ -48,13 +49,12 @@ def items(given: Given) -> Iterator[Item]:
                 )
 
 
-def _other_seams(section: Section, structure_id: str, seam) -> list[tuple[str, str]]:
+def _other_seams(section: Section, own: Solved, seam: tuple[str, ...]) -> list[tuple[str, str]]:
     """Return seams between one wall of the right seam and another muscle that the structure keeps clear of."""
-    own = section.find(structure_id)
     found = []
     muscles = [s for s in section.structures if s.kind == "muscle" and s.id not in seam and s.part_of not in seam]
     for other in sorted(muscles, key=lambda s: (centre_distance_mm(section, own.id, s.id), s.id)):
-        if gap_mm(section, structure_id, other.id) < CLEAR_MM:
+        if gap_mm(section, own.id, other.id) < CLEAR_MM:
             continue
         for wall in seam:
             if section.find(wall) is not None and gap_mm(section, wall, other.id) < CLEAR_MM:

@@ -6,12 +6,18 @@ readings put the chance at 0.1 or less, or 0.9 or more; the trunk's own skin and
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.block.blocks import READINGS, Block, BlockModel, block_model
 from wristward.block.chance import chances
+from wristward.data.dataset import Dataset
+from wristward.data.records.branch import VariantRecord
+from wristward.data.records.scenario import TerritoriesFile
+from wristward.data.records.teaching import SignRecord
 from wristward.quiz.assumed import RARE, SURE, assumed
 from wristward.quiz.given import Given
 from wristward.quiz.hands import NOT_NEEDED, alone, tested
@@ -23,6 +29,16 @@ MOST_TESTS = 6
 LEAST_TESTS = 3
 SAME_MM = 40
 """Where a block takes the same at the next level too, it is asked again only this far on."""
+
+
+class _Test(NamedTuple):
+    """What a block takes or leaves, and what that stands on."""
+
+    what: Literal["feeling", "power"]
+    name: str
+    lost: bool
+    source: str
+    confidence: int
 
 
 def items(given: Given) -> Iterator[Item]:
@@ -38,7 +54,7 @@ def items(given: Given) -> Iterator[Item]:
         yield from _after_block(dataset, wording)
 
 
-def _patches(part, wording: Wording) -> Iterator[Item]:
+def _patches(part: TerritoriesFile, wording: Wording) -> Iterator[Item]:
     """Yield, for each nerve, the patch of skin that shows whether it is caught: nobody else's in most hands."""
     skin = tested(part)
     for id_, shares in skin.items():
@@ -79,14 +95,14 @@ def _most(shares: dict[str, float]) -> list[str]:
     return sorted(nerve for nerve, share in shares.items() if share > NOT_NEEDED)
 
 
-def _movements(dataset, wording: Wording) -> Iterator[Item]:
+def _movements(dataset: Dataset, wording: Wording) -> Iterator[Item]:
     """Yield which muscle a movement tests, and which nerve that muscle hangs on."""
     signs = dataset.teaching.signs
     parents = _parents(dataset)
     for id_, sign in signs.items():
         if sign.confidence < LEAST_CONFIDENCE:
             continue
-        shared = {"sources": (sign.source,), "confidence": sign.confidence}
+        shared: dict[str, Any] = {"sources": (sign.source,), "confidence": sign.confidence}
         others = sorted((other for other in signs.values() if other.name != sign.name), key=lambda other: other.name)
         told = wording.say("why.movement", muscle=sign.name)
         yield make_item(
@@ -134,16 +150,16 @@ def _movements(dataset, wording: Wording) -> Iterator[Item]:
         )
 
 
-def _alike(others: list, key: str) -> list:
+def _alike(others: Sequence[SignRecord], key: str) -> list[SignRecord]:
     """Return three movements, those of muscles of the same family (a shared first word) first."""
     return sorted(others, key=lambda one: (one.name.split()[0] != key.split()[0], one.name))[:DISTRACTORS]
 
 
-def _hang_on(signs, nerve: str, wording: Wording) -> str:
+def _hang_on(signs: Mapping[str, SignRecord], nerve: str, wording: Wording) -> str:
     return wording.say("and").join(one.name for one in signs.values() if nerve in one.supply)
 
 
-def _parents(dataset) -> dict[str, set[str]]:
+def _parents(dataset: Dataset) -> dict[str, set[str]]:
     """Return the trunk of each nerve that branches.yaml has leave one."""
     found: dict[str, set[str]] = {}
     if dataset.has("branches"):
@@ -153,7 +169,7 @@ def _parents(dataset) -> dict[str, set[str]]:
     return found
 
 
-def _variants(variants, wording: Wording) -> Iterator[Item]:
+def _variants(variants: Mapping[str, VariantRecord], wording: Wording) -> Iterator[Item]:
     """Yield which variant changes a block so, among variants of the same nerves first."""
     named = {id_: one for id_, one in variants.items() if wording.has_variant(id_)}
     for id_, variant in named.items():
@@ -179,14 +195,14 @@ def _variants(variants, wording: Wording) -> Iterator[Item]:
         )
 
 
-def _after_block(dataset, wording: Wording) -> Iterator[Item]:
+def _after_block(dataset: Dataset, wording: Wording) -> Iterator[Item]:
     """Yield what is lost after a block of a nerve at a level, at the volume the pages use."""
     model = block_model(dataset)
     heights = np.arange(BAND_MM, dataset.region.reference_length_mm, 2 * BAND_MM, dtype=float)
     for nerve, block in model.blocks.items():
         found = [chances(model, block, reading=r, z_mm=heights, volume_ml=model.default_ml).caught for r in READINGS]
         variants = _variant_shares(dataset, model, nerve, heights)
-        last: dict[tuple, float] = {}
+        last: dict[tuple[object, ...], float] = {}
         for k, z_mm in enumerate(heights):
             reached = {}
             for event in found[0]:
@@ -195,14 +211,14 @@ def _after_block(dataset, wording: Wording) -> Iterator[Item]:
                     reached[event] = min(values) >= SURE
             doubtful = {id_ for id_, shares in variants.items() if shares[k] > RARE}
             tests = [*_signs(dataset, nerve, reached, doubtful), *_skin(dataset, nerve, reached, wording)]
-            told = tuple(sorted((name, lost) for name, lost, _, _ in tests))
+            told = tuple(sorted((one.what, one.name, one.lost) for one in tests))
             made = _after_item(model, nerve, int(z_mm), tests, wording)
             if made is not None and z_mm - last.get(told, -SAME_MM) >= SAME_MM:
                 last[told] = z_mm
                 yield made
 
 
-def _variant_shares(dataset, model: BlockModel, nerve: str, heights: np.ndarray) -> dict[str, np.ndarray]:
+def _variant_shares(dataset: Dataset, model: BlockModel, nerve: str, heights: Floats) -> dict[str, Floats]:
     """Return, for each variant with an event, the share of limbs in which a block at each height meets it."""
     found = {}
     for id_, variant in dataset.branches.variants.items():
@@ -215,8 +231,8 @@ def _variant_shares(dataset, model: BlockModel, nerve: str, heights: np.ndarray)
     return found
 
 
-def _signs(dataset, nerve: str, reached: dict[str, bool], doubtful: set[str]):
-    """Yield (name, lost, source, confidence) of each movement the model can judge.
+def _signs(dataset: Dataset, nerve: str, reached: dict[str, bool], doubtful: set[str]) -> Iterator[_Test]:
+    """Yield each movement the model can judge.
 
     Args:
         dataset: The checked data.
@@ -238,35 +254,37 @@ def _signs(dataset, nerve: str, reached: dict[str, bool], doubtful: set[str]):
             if lost and records[sign.branch].branch not in sign.supply:
                 continue
         if sign.branch is None or records[sign.branch].confidence >= LEAST_CONFIDENCE:
-            yield ("power", sign.name), lost, sign.source, sign.confidence
+            yield _Test("power", sign.name, lost, sign.source, sign.confidence)
 
 
-def _skin(dataset, nerve: str, reached: dict[str, bool], wording: Wording):
+def _skin(dataset: Dataset, nerve: str, reached: dict[str, bool], wording: Wording) -> list[_Test]:
     """Yield the nerve's own patches: those behind a branch first, then one of the trunk and one of another nerve."""
     part = dataset.territories
-    own, other = [], []
+    own: list[tuple[bool, _Test]] = []
+    other: list[tuple[str, _Test]] = []
     for id_, shares in tested(part).items():
         record, served = part.territories[id_], alone(shares)
         events = {one.by for one in record.supply if one.nerve == nerve and one.by is not None}
-        name = ("feeling", wording.territory(id_))
+        name = wording.territory(id_)
         if served is None or not events <= set(reached):
             continue
         if served == nerve:
-            own.append((not events, (name, all(reached[one] for one in events), record.source, record.confidence)))
+            lost = all(reached[one] for one in events)
+            own.append((not events, _Test("feeling", name, lost, record.source, record.confidence)))
         elif shares.get(nerve, 0.0) == 0.0:
-            other.append((record.part, (name, False, record.source, record.confidence)))
-    own = [test for _, test in sorted(own, key=lambda one: one[0])]
+            other.append((record.part, _Test("feeling", name, False, record.source, record.confidence)))
+    nearest = [test for _, test in sorted(own, key=lambda one: one[0])]
     # One of another nerve from each part of the hand, two at most.
     firsts = dict(reversed(other))
-    return [*own[:3], *[test for part, test in other if firsts[part] is test][:2]]
+    return [*nearest[:3], *[test for part, test in other if firsts[part] is test][:2]]
 
 
-def _after_item(model: BlockModel, nerve: str, z_mm: int, tests, wording: Wording) -> Item | None:
+def _after_item(model: BlockModel, nerve: str, z_mm: int, tests: Sequence[_Test], wording: Wording) -> Item | None:
     tests = tests[:MOST_TESTS]
-    if len(tests) < LEAST_TESTS or len({lost for _, lost, _, _ in tests}) < 2:
+    if len(tests) < LEAST_TESTS or len({one.lost for one in tests}) < 2:
         return None
     stated = assumed(model, model.default_ml, wording)
-    lost = [wording.say(f"test.{what}", name=name) for (what, name), is_lost, _, _ in tests if is_lost]
+    lost = [wording.say(f"test.{one.what}", name=one.name) for one in tests if one.lost]
     return make_item(
         kind="testing",
         form="many",
@@ -275,15 +293,15 @@ def _after_item(model: BlockModel, nerve: str, z_mm: int, tests, wording: Wordin
         stem=wording.say("stem.after", nerve=wording.name(nerve), height=wording.height(z_mm), assumed=stated),
         options=tuple(
             Option(
-                text=wording.say(f"test.{what}", name=name),
-                right=is_lost,
-                why=wording.say("why.lost" if is_lost else "why.kept"),
+                text=wording.say(f"test.{one.what}", name=one.name),
+                right=one.lost,
+                why=wording.say("why.lost" if one.lost else "why.kept"),
             )
-            for (what, name), is_lost, _, _ in tests
+            for one in tests
         ),
         z_mm=z_mm,
         target=nerve,
         why=wording.say("why.after", lost="; ".join(lost), assumed=stated),
-        sources=tuple(sorted({source for _, _, source, _ in tests} | {"project_assumption"})),
-        confidence=min(confidence for _, _, _, confidence in tests),
+        sources=tuple(sorted({one.source for one in tests} | {"project_assumption"})),
+        confidence=min(one.confidence for one in tests),
     )

@@ -6,22 +6,26 @@ the same claim on the same section, and left out where it would hold as well.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
 
+from wristward.data.records.relation import RelationRecord
+from wristward.data.records.relation_kinds import Contents, DeepTo, OnEveryLine, Order, Touches
 from wristward.measure.cut import middle_of, rings_of, toward_vector
 from wristward.measure.measures import centre_distance_mm
 from wristward.measure.relations import evaluate_claim
 from wristward.quiz.given import Given
 from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item, one_best
 from wristward.quiz.wording import Wording
-from wristward.section.section import Section, Solved
+from wristward.section.section import Point, Section, Solved
 
 WRIST_MM = 35
 DISTRACTORS = 3
 COMPARTMENTS = 6
 ROUND = ("nerve", "artery")
 REACH_MM = 30.0
-CLAIMS = ("deep_to", "on_every_line", "touches")
+Groups = Sequence[Sequence[str]]
+Claim = DeepTo | OnEveryLine | Touches
 
 
 def items(given: Given) -> Iterator[Item]:
@@ -32,23 +36,33 @@ def items(given: Given) -> Iterator[Item]:
             continue
         z_mm = int((relation.z_mm[0] + min(relation.z_mm[1], WRIST_MM)) / 2)
         if relation.order is not None and relation.z_mm[1] <= WRIST_MM:
-            yield from _across(relation, z_mm, wording)
+            yield from _across(relation, relation.order, z_mm, wording)
         ring = relation.ring_order
         if ring is not None and relation.z_mm[1] <= WRIST_MM and len(ring.of) == COMPARTMENTS:
-            groups = [_group(one) for one in ring.of]
-            yield from _compartments(relation, groups, z_mm, wording)
-            yield from _neighbours(relation, groups, z_mm, wording)
+            yield from _compartments(relation, ring.of, z_mm, wording)
+            yield from _neighbours(relation, ring.of, z_mm, wording)
         section = sections.get(z_mm)
-        if section is None or any(a <= z_mm <= b for a, b in relation.transitions or ()):
+        if section is None or any(a <= z_mm <= b for a, b in relation.transitions):
             continue
         if relation.contents is not None:
-            yield from _tunnel(relation, section, wording)
+            yield from _tunnel(relation, relation.contents, section, wording)
         made = [*_claims(relation, section, wording)]
         # Where too few of its class lie elsewhere, the cover is asked for instead.
-        yield from made or _covers(relation, section, wording)
+        if not made and relation.deep_to is not None:
+            made = [*_covers(relation, relation.deep_to, section, wording)]
+        yield from made
 
 
-def _item(relation, *, fact: str, names, z_mm: int, stem: str, options, **more) -> Item:
+def _item(
+    relation: RelationRecord,
+    *,
+    fact: str,
+    names: Sequence[str],
+    z_mm: int,
+    stem: str,
+    options: Iterable[Option],
+    **more: Any,
+) -> Item:
     return make_item(
         kind="wrist",
         fact=fact,
@@ -63,15 +77,11 @@ def _item(relation, *, fact: str, names, z_mm: int, stem: str, options, **more) 
     )
 
 
-def _group(one) -> tuple[str, ...]:
-    return (one,) if isinstance(one, str) else tuple(one)
-
-
-def _across(relation, z_mm: int, wording: Wording) -> Iterator[Item]:
-    groups = [_group(one) for one in relation.order.of]
-    if len(groups) < 3 or not wording.has(f"toward.{relation.order.toward}"):
+def _across(relation: RelationRecord, order: Order, z_mm: int, wording: Wording) -> Iterator[Item]:
+    groups = order.of
+    if len(groups) < 3 or not wording.has(f"toward.{order.toward}"):
         return
-    toward = wording.say(f"toward.{relation.order.toward}")
+    toward = wording.say(f"toward.{order.toward}")
     yield _item(
         relation,
         form="order",
@@ -86,7 +96,7 @@ def _across(relation, z_mm: int, wording: Wording) -> Iterator[Item]:
     )
 
 
-def _compartments(relation, groups, z_mm: int, wording: Wording) -> Iterator[Item]:
+def _compartments(relation: RelationRecord, groups: Groups, z_mm: int, wording: Wording) -> Iterator[Item]:
     """Yield in which compartment each tendon runs."""
     for place, group in enumerate(groups):
         for tendon in group:
@@ -112,7 +122,7 @@ def _compartments(relation, groups, z_mm: int, wording: Wording) -> Iterator[Ite
             )
 
 
-def _neighbours(relation, groups, z_mm: int, wording: Wording) -> Iterator[Item]:
+def _neighbours(relation: RelationRecord, groups: Groups, z_mm: int, wording: Wording) -> Iterator[Item]:
     """Yield which tendon shares a compartment, and which runs in the next one on the ulnar side."""
     for place, group in enumerate(groups):
         others = [(one, k) for k, row in enumerate(groups) for one in row if k != place]
@@ -125,7 +135,16 @@ def _neighbours(relation, groups, z_mm: int, wording: Wording) -> Iterator[Item]
             yield _neighbour(relation, groups, name, groups[place + 1][0], near, "next", z_mm, wording)
 
 
-def _neighbour(relation, groups, name: str, key: str, near, word: str, z_mm: int, wording: Wording) -> Item:
+def _neighbour(
+    relation: RelationRecord,
+    groups: Groups,
+    name: str,
+    key: str,
+    near: Sequence[tuple[str, int]],
+    word: str,
+    z_mm: int,
+    wording: Wording,
+) -> Item:
     def place_of(tendon: str) -> str:
         place = next(k for k, row in enumerate(groups) if tendon in row)
         return wording.say("why.compartment_right", name=wording.name(tendon), place=place + 1)
@@ -143,12 +162,12 @@ def _neighbour(relation, groups, name: str, key: str, near, word: str, z_mm: int
     )
 
 
-def _tunnel(relation, section: Section, wording: Wording) -> Iterator[Item]:
+def _tunnel(relation: RelationRecord, space: Contents, section: Section, wording: Wording) -> Iterator[Item]:
     """Yield what runs in the space between roof and floor, and which of its neighbours run outside it."""
-    inside = [solved for one in relation.contents.of if (solved := section.find(one)) is not None]
+    inside = [solved for one in space.of if (solved := section.find(one)) is not None]
     kin = {name for solved in inside for name in (solved.id, solved.part_of)}
     middle = next((solved for solved in inside if solved.kind == "nerve"), inside[0])
-    toward = toward_vector(section, relation.contents.toward)
+    toward = toward_vector(section, space.toward)
     outside = [
         solved
         for solved in section.structures
@@ -157,9 +176,9 @@ def _tunnel(relation, section: Section, wording: Wording) -> Iterator[Item]:
         and centre_distance_mm(section, solved.id, middle.id) < REACH_MM
         # What lies on the other side of the wrist would be too easy.
         and _along(solved.centre_mm, toward) > _along(middle_of(section), toward)
-        and not evaluate_claim("contents", _with_one(relation.contents, solved.id), section).holds
+        and not evaluate_claim("contents", _with_one(space, solved.id), section).holds
     ]
-    roof, height = wording.name(relation.contents.roof), wording.height(section.z_mm)
+    roof, height = wording.name(space.roof), wording.height(section.z_mm)
     for word, ours, theirs in (("inside", inside, outside), ("outside", outside, inside)):
         for solved in ours:
             alike = _nearest(section, solved.id, (one for one in theirs if _class(one) == _class(solved)))
@@ -183,8 +202,8 @@ def _tunnel(relation, section: Section, wording: Wording) -> Iterator[Item]:
             )
 
 
-def _with_one(contents, name: str):
-    return contents.model_copy(update={"of": (*contents.of, name)})
+def _with_one(space: Contents, name: str) -> Contents:
+    return space.model_copy(update={"of": (*space.of, name)})
 
 
 def _nearest(section: Section, name: str, found: Iterable[Solved]) -> list[Solved]:
@@ -195,13 +214,12 @@ def _class(solved: Solved) -> str:
     return "tendon" if solved.tissue == "tendon" else solved.kind
 
 
-def _covers(relation, section: Section, wording: Wording) -> Iterator[Item]:
+def _covers(relation: RelationRecord, claim: DeepTo, section: Section, wording: Wording) -> Iterator[Item]:
     """Yield what covers a structure, among what is of the cover's class and does not."""
-    claim = relation.deep_to
-    covers = [] if claim is None else [one for one in _group(claim.cover) if section.find(one) is not None]
+    covers = [solved for one in claim.cover if (solved := section.find(one)) is not None]
     if len(covers) != 1 or section.find(claim.structure) is None:
         return
-    key = section.find(covers[0])
+    key = covers[0]
     wrong = [
         solved
         for solved in section.structures
@@ -228,15 +246,11 @@ def _covers(relation, section: Section, wording: Wording) -> Iterator[Item]:
     )
 
 
-def _claims(relation, section: Section, wording: Wording) -> Iterator[Item]:
+def _claims(relation: RelationRecord, section: Section, wording: Wording) -> Iterator[Item]:
     """Yield which structure a claim of cover, front or contact holds for, among those of its class it fails for."""
-    for kind in CLAIMS:
-        claim = getattr(relation, kind)
-        if claim is None or not isinstance(claim.structure, str):
-            continue
+    for kind, claim, others in _held(relation):
         own = section.find(claim.structure)
-        others = {"deep_to": "cover", "on_every_line": "of", "touches": "other"}[kind]
-        against = [name for name in _group(getattr(claim, others)) if section.find(name) is not None]
+        against = [name for name in others if section.find(name) is not None]
         if own is None or not against or own.part_of is not None:
             continue
         wrong = [
@@ -246,7 +260,7 @@ def _claims(relation, section: Section, wording: Wording) -> Iterator[Item]:
             and solved.id != own.id
             and solved.part_of is None
             and solved.id not in against
-            and _fails(kind, claim, solved.id, section)
+            and _fails(claim, solved.id, section)
         ]
         wrong = _nearest(section, own.id, wrong)
         if len(wrong) < 2:
@@ -268,23 +282,34 @@ def _claims(relation, section: Section, wording: Wording) -> Iterator[Item]:
         )
 
 
-def _fails(kind: str, claim, name: str, section: Section) -> bool:
+def _held(relation: RelationRecord) -> Iterator[tuple[str, Claim, tuple[str, ...]]]:
+    """Yield the kind of a relation's claim of cover, front or contact, the claim, and what it is held against."""
+    if relation.deep_to is not None:
+        yield "deep_to", relation.deep_to, relation.deep_to.cover
+    if relation.on_every_line is not None:
+        yield "on_every_line", relation.on_every_line, relation.on_every_line.of
+    if relation.touches is not None:
+        yield "touches", relation.touches, relation.touches.other
+
+
+def _fails(claim: Claim, name: str, section: Section) -> bool:
     """Say whether another structure clearly does not do what the claim says, not merely by a hair."""
-    if kind == "deep_to":
-        return evaluate_claim(kind, claim.model_copy(update={"structure": name}), section).value == 0
-    if kind == "touches":
-        return not evaluate_claim(kind, claim.model_copy(update={"structure": name, "within_mm": 3.0}), section).holds
+    if isinstance(claim, DeepTo):
+        return evaluate_claim("deep_to", claim.model_copy(update={"structure": name}), section).value == 0
+    if isinstance(claim, Touches):
+        near = claim.model_copy(update={"structure": name, "within_mm": 3.0})
+        return not evaluate_claim("touches", near, section).holds
     # Wholly behind: two structures that no line passes both of say nothing of one another.
     toward = toward_vector(section, claim.toward)
-    walls = [point for one in _group(claim.of) for ring in rings_of(section, one) or () for point in ring]
+    walls = [point for one in claim.of for ring in rings_of(section, one) or () for point in ring]
     mine = [point for ring in rings_of(section, name) or () for point in ring]
     return max(_along(point, toward) for point in mine) < min(_along(point, toward) for point in walls)
 
 
-def _along(point, toward) -> float:
+def _along(point: Point, toward: Point) -> float:
     return point[0] * toward[0] + point[1] * toward[1]
 
 
-def _toward(claim, wording: Wording) -> dict[str, str]:
-    way = getattr(claim, "toward", None) or getattr(claim, "along", None)
+def _toward(claim: Claim, wording: Wording) -> dict[str, str]:
+    way = claim.along if isinstance(claim, DeepTo) else claim.toward
     return {"toward": wording.say(f"claim_way.{way}") if way is not None else ""}
