@@ -62,20 +62,19 @@ def test_the_tree_names_what_is_there():
     """Every folder and file that the guide's tree names exists, and every layer of the program is in it."""
     text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
     tree = text.split("## Where things are")[1].split("```text\n")[1].split("```")[0]
-    parent, found = ROOT, []
+    found, above = [], [ROOT]
     for line in tree.splitlines():
-        name = line.split()[0]
-        inside = line.startswith("  ")
-        path = (parent if inside else ROOT) / name.rstrip("/")
-        if not inside and name.endswith("/"):
-            parent = path
+        name, depth = line.split()[0], (len(line) - len(line.lstrip())) // 2
+        path = above[depth] / name.rstrip("/")
+        above[depth + 1 :] = [path]
         found.append(path)
 
-    assert [] == [
-        path for path in found if not (any(path.parent.glob(path.name)) if "*" in path.name else path.exists())
-    ]
-    layers = {path.parent.name for path in (ROOT / "generator").glob("*/__init__.py")}
-    assert set() == layers - {path.name for path in found}
+    assert [] == [path for path in found if not path.exists()]
+    package = ROOT / "generator" / "wristward"
+    folders = {path.parent for path in package.rglob("*.py") if "course_template" not in path.parts}
+    folders |= {path.parent for path in (package / "browser").rglob("*.js")}
+    assert len(folders) > 20
+    assert set() == folders - set(found)
 
 
 def test_the_guide_and_the_test_agree_on_the_layers():
