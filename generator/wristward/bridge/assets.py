@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from wristward.bridge.pack.measures import measures_script, pack_measures
 from wristward.bridge.pack.outlines import geometry_script, pack_sections
 from wristward.bridge.scripts import ARMS, BUNDLES, DATA_NAME, RUNTIME
 from wristward.bridge.setting import Setting, legend_entry, setting_of
+from wristward.data.dataset import Dataset
 from wristward.figure import palette
 from wristward.figure.drawing import DRAWING_STYLE
 from wristward.figure.plotly_figure import base, plotlyjs
@@ -20,7 +22,9 @@ Measures = Mapping[int, Sequence[StructureMeasure]]
 WORD_TOPICS = ("figure.", "client.", "language.")
 
 
-def asset_files(sections: Mapping[int, Section], dataset, *, measures: Measures | None = None) -> dict[str, bytes]:
+def asset_files(
+    sections: Mapping[int, Section], dataset: Dataset, *, measures: Measures | None = None
+) -> dict[str, bytes]:
     """Return the scripts and styles of every figure and the packed arm by name, the same bytes for the same input.
 
     Args:
@@ -64,5 +68,5 @@ def data_script(setting: Setting) -> str:
     )
 
 
-def _scales(arms: Mapping[str, tuple[float, float]]) -> dict:
+def _scales(arms: Mapping[str, tuple[float, float]]) -> dict[str, Any]:
     return {key: {"length_scale": length, "girth_scale": girth} for key, (length, girth) in arms.items()}

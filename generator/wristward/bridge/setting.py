@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from wristward.data.dataset import Dataset
 from wristward.figure.legend import Entry, Legend, legend_of
 
 
@@ -25,7 +26,7 @@ class Setting:
     """Arms that are drawn otherwise, in the same way; each has a script of its own."""
 
 
-def setting_of(dataset) -> Setting:
+def setting_of(dataset: Dataset | Setting) -> Setting:
     """Return the setting of a dataset; a setting is returned as it is."""
     if isinstance(dataset, Setting):
         return dataset
@@ -56,6 +57,6 @@ def legend_entry(entry: Entry) -> dict[str, str]:
     }
 
 
-def _scales(dataset, *, scaled_only: bool) -> dict[str, tuple[float, float]]:
+def _scales(dataset: Dataset, *, scaled_only: bool) -> dict[str, tuple[float, float]]:
     arms = sorted(dataset.region.arms.items(), key=lambda item: (item[1].length_scale, item[1].girth_scale, item[0]))
     return {key: (arm.length_scale, arm.girth_scale) for key, arm in arms if arm.is_scaled_only == scaled_only}

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from html import escape
+from typing import Any
 
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.report import at_words, percent, window_reports
@@ -53,7 +54,9 @@ def block_cards(dataset: Dataset, sections: Mapping[int, Section], legend: Legen
     return document_html(frame, title=title, body=body, controls=controls)
 
 
-def _card(frame: Frame, reports: Mapping[str, dict], sections: Mapping[int, Section], legend: Legend) -> str:
+def _card(
+    frame: Frame, reports: Mapping[str, Mapping[str, Any]], sections: Mapping[int, Section], legend: Legend
+) -> str:
     report = reports["take_off"]
     name = capital(report["name"])
     heading = frame.say("cards.heading", nerve=name, ml=f"{report['volume_ml']:g}")
@@ -79,7 +82,7 @@ def _figure(frame: Frame, section: Section, legend: Legend, nerve: str) -> str:
     return f'<figure>{drawn}<figcaption class="p-small">{frame.say("cards.section", at=at)}</figcaption></figure>'
 
 
-def _events(frame: Frame, reports: Mapping[str, dict]) -> str:
+def _events(frame: Frame, reports: Mapping[str, Mapping[str, Any]]) -> str:
     words, best = frame.words, round(reports["take_off"]["window"]["best_mm"])
     heads = "".join(
         f'<th scope="col">{frame.say(f"cards.{key}", at=at_words(words, best))}</th>'
@@ -100,7 +103,7 @@ def _events(frame: Frame, reports: Mapping[str, dict]) -> str:
     return f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
 
 
-def _plot(frame: Frame, reports: Mapping[str, dict], *, top_mm: int) -> str:
+def _plot(frame: Frame, reports: Mapping[str, Mapping[str, Any]], *, top_mm: int) -> str:
     """Draw the chance that all holds at once along the forearm, elbow on the left, one line a reading."""
 
     def x(z_mm: float) -> float:

@@ -79,7 +79,7 @@ def _answer(frame: Frame, number: int, one: Question) -> str:
 
 def _where(one: Question) -> str:
     """Return the picture with the right outline drawn thick, or nothing where none is to be chosen."""
-    if one.form != "hotspot":
+    if one.right_spot is None or one.target_name is None or one.picture is None:
         return ""
     spot = next(each for each in one.spots if each.id == one.right_spot)
     pen = 'fill="none" stroke="#000" stroke-width="7"'
@@ -101,7 +101,7 @@ def right_words(frame: Frame, one: Question) -> list[str]:
     """Return the right answer as it is read out, piece by piece: letters, "b, a, c", the column's words, a height, or
     the name."""
     places = {choice.id: place for place, choice in enumerate(one.choices)}
-    if one.form == "number":
+    if one.key_cm is not None:
         return [frame.words["print.paper.height"].format(cm=in_cm(10 * one.key_cm))]
     if one.form == "hotspot":
         return [frame.words["print.paper.in_picture"].format(name=one.target_name)]

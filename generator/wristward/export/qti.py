@@ -7,11 +7,12 @@ scoring is a published template, for systems that skip items with processing of 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
-from wristward.export.question import Question
+from wristward.export.picture import Picture
+from wristward.export.question import Band, Choice, Question
 from wristward.export.spoken import joined, other_language, pieces
 
 HTML = frozenset(["p", "div", "img", "object", "br", "strong", "em", "ul", "li", "span"])
@@ -119,7 +120,8 @@ class Writer:
 
 def document(root: ET.Element) -> bytes:
     """Return an element as a file, the same bytes for the same element."""
-    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ET.tostring(root, encoding="utf-8") + b"\n"
+    content: bytes = ET.tostring(root, encoding="utf-8")
+    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + content + b"\n"
 
 
 def clean(text: str) -> str:
@@ -178,9 +180,9 @@ def right_values(question: Question) -> list[str]:
     """Return the right response as QTI writes it: identifiers, pairs, or the number shown as the key."""
     if question.form == "order":
         return list(question.right_order)
-    if question.form == "hotspot":
+    if question.right_spot is not None:
         return [question.right_spot]
-    if question.form == "number":
+    if question.key_cm is not None:
         return [_number(question.key_cm)]
     if question.form == "match":
         yes, no = question.columns
@@ -232,7 +234,7 @@ def _body(write: Writer, question: Question, words: Mapping[str, str]) -> list[E
     elif question.form == "match":
         count = len(question.choices)
 
-        def column(ones, most: int) -> ET.Element:
+        def column(ones: Sequence[Choice], most: int) -> ET.Element:
             made = [make("simpleAssociableChoice", one.text, identifier=one.id, matchMax=most) for one in ones]
             return make("simpleMatchSet", *made)
 
@@ -240,8 +242,8 @@ def _body(write: Writer, question: Question, words: Mapping[str, str]) -> list[E
         # Rows and columns with a mark in each row: nothing has to be dragged.
         table = {"class_": "qti-match-tabular"} if write.dialect.dashed else {}
         body.append(make("matchInteraction", prompt, *sets, **common, **table, shuffle=False, maxAssociations=count))
-    elif question.form == "hotspot":
-        body.append(_hotspot(write, question, prompt))
+    elif question.form == "hotspot" and picture is not None:
+        body.append(_hotspot(write, question, picture, prompt))
     else:
         body.append(make("div", *asked))
         entry = make("textEntryInteraction", **common, expectedLength=6)
@@ -249,8 +251,8 @@ def _body(write: Writer, question: Question, words: Mapping[str, str]) -> list[E
     return body
 
 
-def _hotspot(write: Writer, question: Question, prompt: ET.Element) -> ET.Element:
-    make, picture = write.make, question.picture
+def _hotspot(write: Writer, question: Question, picture: Picture, prompt: ET.Element) -> ET.Element:
+    make = write.make
     address = f"{IMAGES}/{question.id}.svg"
     size = {"width": picture.width, "height": picture.height}
     if write.dialect.dashed:
@@ -308,7 +310,9 @@ def _processing(write: Writer, question: Question, *, plain: bool) -> ET.Element
     return make("responseProcessing", *steps)
 
 
-def _within(make, band, response) -> tuple[ET.Element, ET.Element]:
+def _within(
+    make: Callable[..., ET.Element], band: Band, response: Callable[[], ET.Element]
+) -> tuple[ET.Element, ET.Element]:
     def base(value: float) -> ET.Element:
         return make("baseValue", _number(value), baseType="float")
 

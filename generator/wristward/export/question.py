@@ -151,12 +151,12 @@ class _Maker:
         return plain
 
     def _many(self, plain: Question, asked: Asked) -> Question:
-        columns = QUIZ_KINDS[asked.item.kind].columns
-        if columns is None:
+        heads = QUIZ_KINDS[asked.item.kind].columns
+        if heads is None:
             return replace(plain, changes=(self._say("change.many"),))
         columns = tuple(
             Choice(id=f"x{place}", text=self._say(f"column.{word}"), right=place == 1, why="")
-            for place, word in enumerate(columns, start=1)
+            for place, word in enumerate(heads, start=1)
         )
         return replace(plain, form="match", columns=columns, changes=(self._say("change.match"),))
 
@@ -166,27 +166,27 @@ class _Maker:
         return replace(plain, right_order=right, changes=(self._say("change.order"),))
 
     def _tap(self, plain: Question, asked: Asked) -> Question:
-        item = asked.item
-        spots, right = spots_of(self._section(asked), target=item.target)
-        stem = self._say("stem.tap", name=self._wording.name(item.target), height=self._wording.height(item.z_mm))
+        target, z_mm = asked.item.asked_target, asked.item.asked_z_mm
+        spots, right = spots_of(self._section(asked), target=target)
+        stem = self._say("stem.tap", name=self._wording.name(target), height=self._wording.height(z_mm))
         return replace(
             plain,
             form="hotspot",
             stem=stem,
             spots=spots,
             right_spot=right,
-            target_name=self._wording.name(item.target),
+            target_name=self._wording.name(target),
             changes=(self._say("change.tap"),),
         )
 
     def _height(self, plain: Question, asked: Asked) -> Question:
         item = asked.item
-        asked = replace(plain, form="number", key_cm=item.z_mm / MM_IN_CM)
+        typed = replace(plain, form="number", key_cm=item.asked_z_mm / MM_IN_CM)
         if item.credit:
             change, task = self._say("change.level"), self._say("stem.level")
-            return replace(asked, task=task, bands=level_bands(item), changes=(change,))
+            return replace(typed, task=task, bands=level_bands(item), changes=(change,))
         change, stem = self._say("change.height"), self._say("stem.height")
-        return replace(asked, stem=stem, bands=height_bands(item), changes=(change,))
+        return replace(typed, stem=stem, bands=height_bands(item), changes=(change,))
 
     def _picture(self, asked: Asked) -> Picture | None:
         item = asked.item
@@ -201,7 +201,7 @@ class _Maker:
         )
 
     def _section(self, asked: Asked) -> Section:
-        return as_in_arm(self._sections[asked.item.z_mm], arm=MEAN, side=asked.side)
+        return as_in_arm(self._sections[asked.item.asked_z_mm], arm=MEAN, side=asked.side)
 
     def _source(self, key: str) -> str:
         return source_name(self._dataset.sources[key])
@@ -212,8 +212,9 @@ class _Maker:
 
 def height_bands(item: Item) -> tuple[Band, ...]:
     """Return the ranges that earn full and half marks for the height of a section, as on the site."""
+    z_mm = item.asked_z_mm
     return tuple(
-        Band(low_cm=max(item.z_mm - reach, 0) / MM_IN_CM, high_cm=(item.z_mm + reach) / MM_IN_CM, marks=marks)
+        Band(low_cm=max(z_mm - reach, 0) / MM_IN_CM, high_cm=(z_mm + reach) / MM_IN_CM, marks=marks)
         for reach, marks in ((HEIGHT_FULL_MM, 1.0), (HEIGHT_HALF_MM, HALF))
     )
 

@@ -91,11 +91,12 @@ def check_limits(item_ids: Sequence[str]) -> None:
 
 
 def _page(quiz: Sequence[Asked], words: Mapping[str, str], facts: Facts) -> bytes:
-    data = {
+    spoken = {key: words[f"export.scorm.{key}"] for key in WORDS}
+    data: dict[str, object] = {
         "asked": [{"id": one.item.id, "side": one.side, "order": list(one.order)} for one in quiz],
-        "words": {key: words[f"export.scorm.{key}"] for key in WORDS},
+        "words": spoken,
     }
-    others = {key: other_language(text, facts.language) for key, text in data["words"].items()}
+    others = {key: other_language(text, facts.language) for key, text in spoken.items()}
     if any(others.values()):
         data["languages"] = {key: other for key, other in others.items() if other is not None}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from html import escape
 
+from wristward.data.dataset import Dataset
 from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, head_html, line_html
@@ -12,7 +13,7 @@ from wristward.export.spoken import like
 from wristward.figure.drawing import MODES, draw_section, height_words
 from wristward.figure.legend import Legend
 from wristward.measure.text import capital, in_cm
-from wristward.section.section import Section
+from wristward.section.section import Point, Section
 
 
 def section_sheets(
@@ -73,7 +74,7 @@ def section_sheets(
     return document_html(frame, title=title, body="".join(body), controls=controls)
 
 
-def named_levels(dataset, sections: Mapping[int, Section]) -> list[tuple[int, str]]:
+def named_levels(dataset: Dataset, sections: Mapping[int, Section]) -> list[tuple[int, str]]:
     """Return height in whole mm and name of each level, from the elbow down."""
     levels = ((round(z_mm), name) for z_mm, name in dataset.region.levels().items())
     return [(z_mm, name) for z_mm, name in levels if z_mm in sections]
@@ -82,7 +83,7 @@ def named_levels(dataset, sections: Mapping[int, Section]) -> list[tuple[int, st
 def numbers_of(sections: Sequence[Section], legend: Legend) -> dict[str, int]:
     """Return one number for each structure of several sections, by kind and by where it first lies, so that the numbers
     spell no alphabet; small accompanying veins carry none."""
-    found: dict[str, tuple] = {}
+    found: dict[str, tuple[int, int, Point]] = {}
     for place, section in enumerate(sections):
         for solved in section.structures:
             if legend[solved.id].companion_of is None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 from wristward.block.blocks import READINGS
 
@@ -78,7 +79,7 @@ class BlockChart:
         return len(self.each) > 1
 
 
-def frame(chart: BlockChart) -> dict:
+def frame(chart: BlockChart) -> dict[str, Any]:
     """Return where things lie, units: what the browser needs to draw the same picture."""
     bottom = (EACH if chart.two else JOINT)[1]
     return {
@@ -148,7 +149,7 @@ def draw_block_chart(chart: BlockChart, words: Mapping[str, str], *, chart_id: s
     return "".join(parts)
 
 
-def plotly_of(chart: BlockChart, words: Mapping[str, str]) -> dict:
+def plotly_of(chart: BlockChart, words: Mapping[str, str]) -> dict[str, Any]:
     """Return the same chart as a plain plotly figure ``{"data", "layout"}``; the browser gives it its colours.
 
     Traces carry the key of the path they stand for as ``uid``: ``window-<reading>``, ``<key>-<reading>``, ``cursor-…``.
@@ -164,14 +165,14 @@ def plotly_of(chart: BlockChart, words: Mapping[str, str]) -> dict:
         for reading in READINGS if line.entry is not None else READINGS[:1]:
             name = line.name if line.entry is None else f"{line.name}, {words[f'block.reading.{reading}']}"
             trace = _plain_trace(f"{line.key}-{reading}", panel, name=name)
-            values = line.take_off if reading == "take_off" else line.entry
+            values = line.take_off if reading == "take_off" or line.entry is None else line.entry
             heights = range(0, chart.top_mm + 1, STEP_MM)
             trace["x"] = [z / 10 for z in heights]
             trace["y"] = [round(100 * values[z], 1) for z in heights]
             data.append(trace)
     for panel in ("", "2") if chart.two else ("",):
         data.append(_plain_trace(f"cursor{panel}", panel))
-    layout = {
+    layout: dict[str, Any] = {
         "hovermode": "closest",
         "showlegend": False,
         "margin": {"l": 42, "r": 12, "t": 10, "b": 44},
@@ -206,7 +207,7 @@ def window_path(chart: BlockChart, window: tuple[float, float] | None) -> str:
 def badge_place(chart: BlockChart, line: ChanceLine) -> tuple[float, float] | None:
     """Return where a line's number stands: at the lowest height that reaches its chance, or at the line's highest."""
     values = line.take_off
-    level = BADGE_AT[(line.number - 1) % len(BADGE_AT)]
+    level = BADGE_AT[((line.number or 1) - 1) % len(BADGE_AT)]
     most = max(values)
     if most < LEAST_SHOWN:
         return None
@@ -272,8 +273,8 @@ def _described(chart: BlockChart, words: Mapping[str, str]) -> str:
     return " ".join(said)
 
 
-def _plain_trace(uid: str, panel: str, *, name: str = "", fill: bool = False) -> dict:
-    trace = {
+def _plain_trace(uid: str, panel: str, *, name: str = "", fill: bool = False) -> dict[str, Any]:
+    trace: dict[str, Any] = {
         "type": "scatter",
         "mode": "lines",
         "uid": uid,

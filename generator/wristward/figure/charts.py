@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 from wristward.section.section import Section
 
@@ -110,7 +111,7 @@ def describe(chart: Chart, words: Mapping[str, str]) -> str:
     return " ".join(sentences)
 
 
-def chart_figure(chart: Chart, words: Mapping[str, str]) -> dict:
+def chart_figure(chart: Chart, words: Mapping[str, str]) -> dict[str, Any]:
     """Return the same chart as a plain plotly figure ``{"data", "layout"}``; gaps stay gaps."""
     data = []
     for index, line in enumerate(chart.lines):

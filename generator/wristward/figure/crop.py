@@ -12,8 +12,8 @@ from html import escape
 
 from wristward.figure.drawing import draw_section, height_words
 from wristward.figure.legend import Legend
-from wristward.figure.view import view_of
-from wristward.section.section import Point, Section
+from wristward.figure.view import View, view_of
+from wristward.section.section import Point, Section, Solved
 
 LABEL_MM = 0.85
 """Radius of a number's disc at a half width of 12 mm; it grows with the picture."""
@@ -57,7 +57,7 @@ def draw_crop(
         LookupError: If a structure is not cut at this height.
     """
     view = view_of(section.skin_mm)
-    centres = [_centre(section, one) for one in structures]
+    centres = [_cut(section, one).centre_mm for one in structures]
     centre = middle(centres, half_width_mm)
     left, top = view.place((centre[0] - half_width_mm, centre[1] + half_width_mm))
     side = 2 * half_width_mm * view.scale
@@ -135,11 +135,11 @@ def _meets(ring: Sequence[Point], centre: Point, half_width_mm: float) -> bool:
     return not apart_x and not apart_y
 
 
-def _centre(section: Section, structure_id: str) -> Point:
+def _cut(section: Section, structure_id: str) -> Solved:
     solved = section.find(structure_id)
     if solved is None:
         raise LookupError(f"'{structure_id}' is not cut at z {section.z_mm:g} mm")
-    return solved.centre_mm
+    return solved
 
 
 def _toward(start: Point, end: Point, reach_mm: float) -> Point:
@@ -149,17 +149,16 @@ def _toward(start: Point, end: Point, reach_mm: float) -> Point:
 
 
 def _radius(section: Section, structure_id: str) -> float:
-    solved = section.find(structure_id)
-    return min(math.sqrt(solved.area_mm2 / math.pi), 4.0)
+    return min(math.sqrt(_cut(section, structure_id).area_mm2 / math.pi), 4.0)
 
 
-def _lit(section: Section, structure_id: str, view) -> str:
-    points = [view.place(point) for point in section.find(structure_id).ring_mm]
+def _lit(section: Section, structure_id: str, view: View) -> str:
+    points = [view.place(point) for point in _cut(section, structure_id).ring_mm]
     path = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points) + "Z"
     return f'<path class="t-lit" data-structure="{structure_id}" d="{path}" stroke-width="3"/>'
 
 
-def _added(shape: Added, view, grow: float) -> str:
+def _added(shape: Added, view: View, grow: float) -> str:
     x, y = view.place(shape.centre_mm)
     rx, ry = shape.width_mm / 2 * view.scale, shape.height_mm / 2 * view.scale
     ellipse = f'cx="{x:.1f}" cy="{y:.1f}" rx="{rx:.1f}" ry="{ry:.1f}"'

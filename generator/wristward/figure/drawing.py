@@ -195,11 +195,11 @@ def scale_bar(view: View, words: Mapping[str, str]) -> str:
     )
 
 
-def _ground(section: Section) -> list[tuple[str, tuple]]:
+def _ground(section: Section) -> list[tuple[str, Ring]]:
     return [("w-skin", section.skin_mm), ("w-loose", section.fascia_mm)]
 
 
-def _path(ring: tuple, view: View) -> str:
+def _path(ring: Ring, view: View) -> str:
     return ring_path([view.place(p) for p in ring])
 
 
@@ -225,11 +225,14 @@ def _split(ring_mm: Ring) -> Ring:
     out: list[Point] = []
     for here, there in zip(ring_mm, (*ring_mm[1:], ring_mm[0]), strict=True):
         parts = max(1, ceil(hypot(there[0] - here[0], there[1] - here[1]) / SHEET_STEP_MM))
-        out += [tuple(a + (b - a) * k / parts for a, b in zip(here, there, strict=True)) for k in range(parts)]
+        out += [
+            (here[0] + (there[0] - here[0]) * k / parts, here[1] + (there[1] - here[1]) * k / parts)
+            for k in range(parts)
+        ]
     return tuple(out)
 
 
-def _shrunk(solved: Solved, share: float = 0.72) -> tuple:
+def _shrunk(solved: Solved, share: float = 0.72) -> Ring:
     cx, cy = solved.centre_mm
     return tuple((cx + (x - cx) * share, cy + (y - cy) * share) for x, y in solved.ring_mm)
 

@@ -135,10 +135,14 @@ def place_labels(wanted: list[Wanted], discs: list[Disc]) -> list[Placed]:
     Returns:
         The placed names, inside ones first, then left and right columns from top to bottom.
     """
-    inside, rest = [], []
+    inside: list[Placed] = []
+    rest: list[Wanted] = []
     for want in wanted:
         placed = _inside(want, discs)
-        (rest if placed is None else inside).append(want if placed is None else placed)
+        if placed is None:
+            rest.append(want)
+        else:
+            inside.append(placed)
     left = [w for w in rest if w.anchor[0] < WIDTH / 2]
     right = [w for w in rest if w.anchor[0] >= WIDTH / 2]
     _balance(left, right)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from wristward.data.kinds import BACK_TO_FRONT
+from wristward.data.kinds import BACK_TO_FRONT, StructureKind
 from wristward.data.records.structure import StructureRecord
 
 
@@ -19,8 +19,7 @@ class Entry:
     id: str
     name: str
     short: str
-    kind: str
-    """bone, sheet, muscle, tendon, nerve, artery or vein."""
+    kind: StructureKind
 
     latin: str = ""
     compartment: str | None = None
@@ -47,18 +46,19 @@ def legend_of(records: Mapping[str, StructureRecord]) -> dict[str, Entry]:
     legend = {}
     for key in sorted(records):
         record = records[key]
-        kind = str(record.kind)
         has_knots = record.diameter_mm is None
         legend[key] = Entry(
             id=key,
             name=record.name,
             short=record.short or record.name,
-            kind=kind,
+            kind=record.kind,
             latin=record.latin or "",
             compartment=record.compartment,
             part_of=record.part_of,
             partner=record.partner,
-            companion_of=None if has_knots or kind != "vein" or not record.beside else record.beside[0].structure,
+            companion_of=None
+            if has_knots or record.kind != "vein" or not record.beside
+            else record.beside[0].structure,
         )
     return legend
 

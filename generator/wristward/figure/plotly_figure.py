@@ -7,6 +7,7 @@ same traces in the browser and shares ``base()``.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from plotly.offline import get_plotlyjs
 
@@ -37,10 +38,11 @@ HATCH = {"vein": "/", "tendon": "|", "nerve": "."}
 
 def plotlyjs() -> bytes:
     """Return plotly's own script, as it is shipped with the Python package."""
-    return get_plotlyjs().encode("utf-8")
+    script: str = get_plotlyjs()
+    return script.encode("utf-8")
 
 
-def base(words: Mapping[str, str]) -> dict:
+def base(words: Mapping[str, str]) -> dict[str, Any]:
     """Return the parts of a section's figure that do not depend on the section: layout and configuration.
 
     Nothing is uploaded and nothing is shared: the logo and the cloud button are off.
@@ -74,7 +76,7 @@ def base(words: Mapping[str, str]) -> dict:
     }
 
 
-def _locale(words: Mapping[str, str]) -> dict:
+def _locale(words: Mapping[str, str]) -> dict[str, Any]:
     """Return plotly's own words and decimal sign in the page's language; nothing where it speaks as it is shipped."""
     decimal = words.get("language.decimal", ".")
     said = {text: words[key] for text, key in PLOTLY_WORDS.items() if words.get(key, text) != text}
@@ -84,7 +86,9 @@ def _locale(words: Mapping[str, str]) -> dict:
     return {"locale": LOCALE, "locales": {LOCALE: {"dictionary": said, "format": number}}}
 
 
-def section_figure(section: Section, legend: Legend, words: Mapping[str, str], *, scheme: str = "light") -> dict:
+def section_figure(
+    section: Section, legend: Legend, words: Mapping[str, str], *, scheme: str = "light"
+) -> dict[str, Any]:
     """Return ``{"data", "layout", "config"}`` of one section; coordinates in mm, to a hundredth.
 
     Args:
@@ -119,9 +123,11 @@ def section_figure(section: Section, legend: Legend, words: Mapping[str, str], *
     return {"data": data, "layout": layout, "config": shared["config"]}
 
 
-def _trace(key: str, name: str, ring: Ring, fill: str, line: str, width: float, hatch: tuple[str, str] | None) -> dict:
+def _trace(
+    key: str, name: str, ring: Ring, fill: str, line: str, width: float, hatch: tuple[str, str] | None
+) -> dict[str, Any]:
     closed = [*ring, ring[0]]
-    trace = {
+    trace: dict[str, Any] = {
         "type": "scatter",
         "mode": "lines",
         "fill": "toself",

@@ -45,7 +45,7 @@ def table_row(measure: StructureMeasure, legend: Legend, words: Mapping[str, str
     """Return the cells of one structure, in the order of ``COLUMNS``; "" where there is nothing to say."""
     entry = legend[measure.id]
     partner = ""
-    if measure.partner_gap_mm is not None:
+    if measure.partner is not None and measure.partner_gap_mm is not None:
         partner = gap_words(measure.partner_gap_mm, legend[measure.partner].name, words)
     return (
         entry.name,

@@ -73,6 +73,28 @@ class Item:
     sources: tuple[str, ...]
     confidence: int
 
+    @property
+    def asked_target(self) -> str:
+        """What a marker must hit.
+
+        Raises:
+            ValueError: Of an item that asks for none; those that do and name none are refused before.
+        """
+        if self.target is None:
+            raise ValueError(f"item '{self.fact}' has no target")
+        return self.target
+
+    @property
+    def asked_z_mm(self) -> int:
+        """The height of the section it shows, or the one that is right, mm.
+
+        Raises:
+            ValueError: Of an item without one; those that need it are refused before.
+        """
+        if self.z_mm is None:
+            raise ValueError(f"item '{self.fact}' has no height")
+        return self.z_mm
+
 
 def item_id(kind: str, fact: str) -> str:
     """Return the opaque id of what is asked."""

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from mkdocs.commands.build import build as mkdocs_build
 from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError
 from mkdocs.exceptions import BuildError as MkDocsBuildError
 
@@ -105,7 +106,7 @@ def watched_folders(config_file: Path) -> tuple[Path, ...]:
     return tuple(folders)
 
 
-def _load(config_file: Path, **changes):
+def _load(config_file: Path, **changes: str) -> MkDocsConfig:
     if not config_file.is_file():
         raise SiteError(f"{config_file}: there is no such file (run this in a project's folder, or give --config)")
     try:
@@ -115,7 +116,7 @@ def _load(config_file: Path, **changes):
         raise SiteError(said) from error
 
 
-def _plugins(config) -> list[WristwardPlugin]:
+def _plugins(config: MkDocsConfig) -> list[WristwardPlugin]:
     return [plugin for plugin in config.plugins.values() if isinstance(plugin, WristwardPlugin)]
 
 

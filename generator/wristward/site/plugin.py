@@ -7,15 +7,22 @@ site is touched.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from typing import Any, cast
 
+from jinja2 import Environment
 from mkdocs.config import config_options as c
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin
-from mkdocs.structure.files import File, InclusionLevel
+from mkdocs.livereload import LiveReloadServer
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page
+from mkdocs.utils.templates import TemplateContext
 
 from wristward.locate import BROWSER, where_is_data
 from wristward.errors import DataError, one_of
@@ -27,6 +34,7 @@ from wristward.pages.fences.fences import FenceError, Fences, Source
 from wristward.pages.made import pages_of
 from wristward.site.rendered import RenderedPages
 from wristward.site.settings import SettingsError, chosen_language
+from wristward.project.solved import Report
 from wristward.project.store import FolderStore
 
 HERE = Path(__file__).resolve().parent
@@ -61,13 +69,13 @@ class FenceInPage(FenceError, PluginError):
 class WristwardPlugin(BasePlugin[WristwardConfig]):
     """Adds the atlas to a site."""
 
-    progress = None
+    progress: Report | None = None
     """Called with (done, total) while sections are solved; set by a command that shows it."""
 
     arms: bool | None = None
     """Whether the arms that are drawn otherwise are in the site; the configuration's ``arms`` where not set."""
 
-    def on_config(self, config):
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read, solve and generate; then announce styles, scripts, templates and menu entries."""
         data, overlays = self._folders(config)
         self._version = version.version_hash((data, *overlays))
@@ -107,7 +115,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             config.nav = self._filled(config.nav)
         return config
 
-    def on_files(self, files, *, config):
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the generated pages, the figures' files and our own scripts and styles."""
         in_menu = None if config.nav is None else set(_entries(config.nav))
         taken = [page.src_uri for page in self._site.pages if files.get_file_from_path(page.src_uri) is not None]
@@ -121,8 +129,8 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
                 # Reached by links; a course's menu need not name every page that the data makes.
                 generated.inclusion = InclusionLevel.NOT_IN_NAV
             files.append(generated)
-        for path, content in self._site.assets.items():
-            files.append(File.generated(config, path, content=content))
+        for address, content in self._site.assets.items():
+            files.append(File.generated(config, address, content=content))
         for path in _own_assets(*ASSET_PATTERNS):
             files.append(File.generated(config, f"{ASSETS}/{path.name}", abs_src_path=str(path)))
         self._generated = frozenset(page.src_uri for page in self._site.pages)
@@ -131,11 +139,11 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         self._rendered = RenderedPages(self._kept_pages, config=config, files=files)
         return files
 
-    def on_pre_page(self, page, *, config, files):
+    def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
         """Let a generated page be rendered from what is kept."""
         return self._rendered.take(page) if page.file.src_uri in self._generated else page
 
-    def on_page_markdown(self, markdown, *, page, config, files):
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Tell the fences where they stand: mkdocs has cut the front matter off, an editor has not."""
         file = page.file.abs_src_path
         text = page.file.content_string if file is None else Path(file).read_text("utf-8-sig")
@@ -143,19 +151,19 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         self._fences.begin(Source(file=shown, text=text, here=page.file.src_uri))
         return markdown
 
-    def on_page_content(self, html, *, page, config, files):
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Refuse a page with a fence that was not come to."""
         if page.file.src_uri not in self._generated:
             self._fences.end()
         return html
 
-    def on_env(self, env, *, config, files):
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Hand the templates their words, the version and the addresses they link to."""
-        cautions = files.get_file_from_path("cautions.md")
+        cautions, found = files.get_file_from_path("cautions.md"), files.get_file_from_path(SEARCH)
         env.globals["wristward"] = {
             "words": self._site.template_words,
             "search_words": self._site.search_words,
-            "search_url": files.get_file_from_path(SEARCH).url,
+            "search_url": found.url if found is not None else None,
             "cautions_url": cautions.url if cautions is not None else None,
             "version": self._version[: version.SHOWN],
             "worker": offline.NAME if self.config.offline else None,
@@ -164,27 +172,29 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         self._content_languages = {page.src_uri: page.language or self._language for page in self._site.pages}
         return env
 
-    def on_page_context(self, context, *, page, config, nav):
+    def on_page_context(
+        self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
         """Keep what the page says for the search."""
         names = self._names.get(page.file.src_uri, "")
-        context["content_language"] = self._content_languages.get(page.file.src_uri)
+        cast(dict[str, object], context)["content_language"] = self._content_languages.get(page.file.src_uri)
         if page.file.src_uri != SEARCH:
             # In the menu a level has a short name; a list of results has room for the whole one.
             title = page.meta.get("title", page.title)
             self._found.append(
-                search.read_page(url=page.url, title=title, names=names, html=page.content, store=self._kept_pages)
+                search.read_page(url=page.url, title=title, names=names, html=page.content or "", store=self._kept_pages)
             )
         return context
 
-    def on_post_page(self, output, *, page, config):
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Take out the scripts of figures that the page does not hold."""
         return figures.only_needed(output)
 
-    def on_post_template(self, output_content, *, template_name, config):
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         """Do the same for the page that answers a wrong address."""
         return figures.only_needed(output_content) if template_name.endswith(".html") else output_content
 
-    def on_post_build(self, *, config):
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Write the list that the search reads."""
         path = Path(config.site_dir, ASSETS, "search-index.js")
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -199,18 +209,20 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             # Last: it lists every file by what it holds.
             (site / offline.NAME).write_text(offline.worker_script(site), encoding="utf-8", newline="\n")
 
-    def on_serve(self, server, *, config, builder):
+    def on_serve(
+        self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[[], None]
+    ) -> LiveReloadServer:
         """Watch the data, so that plain ``mkdocs serve`` rebuilds too."""
         for folder in self.watched_folders(config):
             server.watch(str(folder))
         return server
 
-    def watched_folders(self, config) -> tuple[Path, ...]:
+    def watched_folders(self, config: MkDocsConfig) -> tuple[Path, ...]:
         """Return the folders of the data and its overlays."""
         data, overlays = self._folders(config)
         return (data, *overlays)
 
-    def _folders(self, config) -> tuple[Path, tuple[Path, ...]]:
+    def _folders(self, config: MkDocsConfig) -> tuple[Path, tuple[Path, ...]]:
         if self.config.data_dir is None:
             data = where_is_data()
         else:
@@ -221,12 +233,12 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
                 )
         return data, tuple(self._beside(config, overlay) for overlay in self.config.overlays)
 
-    def _beside(self, config, folder: str) -> Path:
+    def _beside(self, config: MkDocsConfig, folder: str) -> Path:
         return Path(config.config_file_path).resolve().parent / folder
 
-    def _filled(self, entries: list) -> list:
+    def _filled(self, entries: Sequence[Any]) -> list[Any]:
         """Return a menu in which every "wristward:…" entry stands for its pages."""
-        filled = []
+        filled: list[Any] = []
         for entry in entries:
             if isinstance(entry, dict):
                 filled.append(
@@ -244,7 +256,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         return filled
 
 
-def _entries(nav) -> Iterator[str]:
+def _entries(nav: Any) -> Iterator[str]:
     """Yield every page that a menu names, at any depth."""
     for entry in nav.values() if isinstance(nav, dict) else nav:
         if isinstance(entry, str):

@@ -9,8 +9,12 @@ from __future__ import annotations
 import hashlib
 import json
 import logging
+from collections.abc import Callable
 from importlib.metadata import version as installed_version
+from typing import Any
 
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
@@ -31,7 +35,7 @@ class _Complaints(logging.Handler):
 class RenderedPages:
     """Renders the generated pages of one build, from what is kept where that is possible."""
 
-    def __init__(self, store: FolderStore, *, config, files) -> None:
+    def __init__(self, store: FolderStore, *, config: MkDocsConfig, files: Files) -> None:
         """Prepare for a build.
 
         Args:
@@ -53,10 +57,11 @@ class RenderedPages:
     def take(self, page: Page) -> Page:
         """Return the page, to be rendered through what is kept."""
         render = page.render
-        page.render = lambda config, files: self._render(page, render)
+        # mkdocs has no place for this; its templates and later steps read what a rendered page holds.
+        page.render = lambda config, files: self._render(page, render)  # type: ignore[method-assign]
         return page
 
-    def _render(self, page: Page, render) -> None:
+    def _render(self, page: Page, render: Callable[[MkDocsConfig, Files], None]) -> None:
         key = f"rendered {self._site} {page.file.src_uri} {page.markdown}"
         if self._take_kept(page, self._store.get(key)):
             return
@@ -74,7 +79,8 @@ class RenderedPages:
             return False
         try:
             plain = json.loads(content)
-            links = {self._files.get_file_from_path(to): anchors for to, anchors in plain["links"].items()}
+            found = {to: self._files.get_file_from_path(to) for to in plain["links"]}
+            links = {file: plain["links"][to] for to, file in found.items() if file is not None}
             toc = TableOfContents([_anchor(one) for one in plain["toc"]])
             page._title_from_render = plain["title"]
             page.present_anchor_ids = set(plain["anchors"])
@@ -82,7 +88,7 @@ class RenderedPages:
         except (ValueError, TypeError, KeyError):
             return False
         for first in list(toc)[:1]:
-            first.active = True
+            first.active = True  # type: ignore[attr-defined]  # set by mkdocs without being declared
         return True
 
 
@@ -97,11 +103,11 @@ def _bytes(page: Page) -> bytes:
     return json.dumps(plain, ensure_ascii=False).encode()
 
 
-def _plain(one: AnchorLink) -> list:
+def _plain(one: AnchorLink) -> list[Any]:
     return [one.title, one.id, one.level, [_plain(child) for child in one.children]]
 
 
-def _anchor(plain: list) -> AnchorLink:
+def _anchor(plain: list[Any]) -> AnchorLink:
     title, id_, level, children = plain
     made = AnchorLink(title, id_, level)
     made.children = [_anchor(child) for child in children]

@@ -13,6 +13,7 @@ import sys
 import traceback
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from wsgiref.types import StartResponse, WSGIEnvironment
 
 from mkdocs.livereload import LiveReloadServer
 
@@ -52,7 +53,7 @@ class _Preview(LiveReloadServer):
     def build_first(self, *, open_in_browser: bool) -> None:
         """Listen, build, and go on until interrupted."""
         self._want_rebuild = True
-        self.serve(open_in_browser=open_in_browser)
+        self.serve(open_in_browser=open_in_browser)  # type: ignore[no-untyped-call]
 
     @contextlib.contextmanager
     def rebuilding(self) -> Iterator[None]:
@@ -68,14 +69,14 @@ class _Preview(LiveReloadServer):
             self.building = False
             self._wanted_epoch = announced
 
-    def serve_request(self, environ, start_response):
+    def serve_request(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         if self.making is None:
             return super().serve_request(environ, start_response)
         start_response("200 OK", [("Content-Type", "text/html; charset=utf-8"), ("Cache-Control", "no-store")])
         return [WAITING.format(told=html.escape(self.making)).encode()]
 
-    def _inject_js_into_html(self, content, epoch):
-        sent = super()._inject_js_into_html(content, epoch)
+    def _inject_js_into_html(self, content: bytes, epoch: int) -> bytes:
+        sent: bytes = super()._inject_js_into_html(content, epoch)  # type: ignore[no-untyped-call]
         if self.problem is not None:
             note = f'<pre role="alert" style="{NOTE_STYLE}{WRONG}">{html.escape(self.problem)}</pre></body>'
         elif self.building:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from mkdocs.exceptions import ConfigurationError
 from mkdocs.utils.yaml import yaml_load
@@ -86,13 +87,13 @@ def in_words(config_file: Path, error: ConfigurationError) -> str:
     """Return what mkdocs has against a configuration in one line, with the place where YAML cannot be read."""
     # Raised while PyYAML's own error was handled, which holds the place; only the data layer may know it by name.
     cause = error.__cause__ or error.__context__
-    mark = getattr(cause, "problem_mark", None)
+    mark, problem = getattr(cause, "problem_mark", None), getattr(cause, "problem", None)
     if mark is None:
         return f"{config_file}: {' '.join(str(error).split())}"
-    return f"{config_file}:{mark.line + 1}:{mark.column + 1}: {cause.problem}"
+    return f"{config_file}:{mark.line + 1}:{mark.column + 1}: {problem}"
 
 
-def _options(plugins) -> dict | None:
+def _options(plugins: object) -> dict[str, Any] | None:
     """Return the plugin's options; plugins are a list of names and one-entry maps, or one map."""
     entries = list(plugins.items()) if isinstance(plugins, dict) else []
     for plugin in plugins if isinstance(plugins, list) else ():

@@ -10,10 +10,11 @@ A process killed at any moment leaves one of these states, and ``restore`` leads
 from __future__ import annotations
 
 import contextlib
-import os
 import shutil
+import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import IO
 
 
 class BusyError(Exception):
@@ -81,8 +82,8 @@ def _locked(site: Path) -> Iterator[None]:
         yield
 
 
-def _lock(file) -> None:
-    if os.name == "nt":
+def _lock(file: IO[bytes]) -> None:
+    if sys.platform == "win32":
         import msvcrt
 
         msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)

@@ -13,6 +13,7 @@ from wristward.bridge.hosts.figures import _box, _choices
 from wristward.bridge.inline import data_element
 from wristward.bridge.pack.blocks import blocks_script
 from wristward.bridge.setting import Setting, setting_of
+from wristward.data.dataset import Dataset
 from wristward.figure.block_chart import BlockChart, ChanceLine, draw_block_chart, frame, plotly_of
 from wristward.figure.drawing import draw_section, height_words
 from wristward.measure.text import capital, in_cm
@@ -20,8 +21,8 @@ from wristward.section.section import Section
 
 LINK = "block-levels"
 FIGURE = "bl"
-LIMITS = {"ml": None, "base": (0, 50), "perMl": (0, 12), "sd": (0, 30)}
-"""How far each slider goes; the volumes are the data's. What they ask for stays within the axes of the tables."""
+LIMITS: dict[str, tuple[float, float]] = {"base": (0, 50), "perMl": (0, 12), "sd": (0, 30)}
+"""How far each slider goes but that of the volume, which the data says. What they ask for stays within the axes of the tables."""
 
 STEPS = {"ml": 0.5, "base": 1, "perMl": 0.5, "sd": 1}
 
@@ -40,7 +41,7 @@ class BlockView:
     """HTML under its chart: what stands in no script's hands."""
 
 
-def block_asset_files(dataset: Any) -> dict[str, bytes]:
+def block_asset_files(dataset: Dataset) -> dict[str, bytes]:
     """Return the file of the tables by name, the same bytes for the same data."""
     return {"wristward-blocks.js": blocks_script(dataset).encode("utf-8")}
 
@@ -90,7 +91,7 @@ def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> Block
 def block_levels_html(
     views: Sequence[BlockView],
     section: Section,
-    dataset: Any,
+    dataset: Dataset,
     *,
     volumes_ml: tuple[float, float],
     assets_url: str,
@@ -111,7 +112,7 @@ def block_levels_html(
     charts = {view.reports["take_off"]["nerve"]: chart_of(view, words, z_mm=z_mm) for view in views}
     first = views[0].reports["take_off"]
     assumed = first["assumed"]
-    limits = {**LIMITS, "ml": volumes_ml}
+    limits = {"ml": volumes_ml, **LIMITS}
     data = {
         "figure": FIGURE,
         "nerve": first["nerve"],
@@ -153,12 +154,14 @@ def _parts(setting: Setting, nerve: str) -> list[str]:
     return [nerve, *sorted(id_ for id_, entry in setting.legend.items() if entry.part_of == nerve)]
 
 
-def _bare(figure: dict) -> dict:
+def _bare(figure: dict[str, Any]) -> dict[str, Any]:
     """Leave out the points: the browser sets them from the tables, the same for every arm and volume."""
     return {**figure, "data": [{**trace, "x": [], "y": []} for trace in figure["data"]]}
 
 
-def _controls(setting: Setting, nerves: Sequence[str], limits: Mapping, start: Mapping[str, float]) -> str:
+def _controls(
+    setting: Setting, nerves: Sequence[str], limits: Mapping[str, tuple[float, float]], start: Mapping[str, float]
+) -> str:
     words = setting.words
 
     def name_of(nerve: str) -> str:

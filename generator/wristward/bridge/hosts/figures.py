@@ -7,6 +7,7 @@ from html import escape
 
 from wristward.bridge.inline import data_element
 from wristward.bridge.setting import Setting, setting_of
+from wristward.data.dataset import Dataset
 from wristward.data.kinds import AS_SWITCHED
 from wristward.figure import charts
 from wristward.figure import telling as told
@@ -27,7 +28,7 @@ ICONS = {
 
 def elbow_to_wrist_html(
     sections: Mapping[int, Section],
-    dataset,
+    dataset: Dataset,
     *,
     assets_url: str,
     z_mm: int = 130,
@@ -94,7 +95,7 @@ def elbow_to_wrist_html(
 
 def section_figure_html(
     section: Section,
-    dataset,
+    dataset: Dataset,
     *,
     figure_id: str,
     assets_url: str,
@@ -124,7 +125,7 @@ def section_figure_html(
 
 def chart_html(
     chart: Chart,
-    dataset,
+    dataset: Dataset,
     *,
     chart_id: str,
     assets_url: str,

@@ -6,8 +6,10 @@ import json
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from html import escape
+from typing import Any
 
 from wristward.bridge.inline import data_element, script_json
+from wristward.data.dataset import Dataset
 from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
@@ -23,7 +25,7 @@ DEFAULT_COUNT = 10
 
 
 def quiz_asset_files(
-    sections: Mapping[int, Section], dataset, *, items: Iterable[Item] | None = None
+    sections: Mapping[int, Section], dataset: Dataset, *, items: Iterable[Item] | None = None
 ) -> dict[str, bytes]:
     """Return the file of the questions by name, the same bytes for the same input.
 
@@ -36,7 +38,7 @@ def quiz_asset_files(
     return {"wristward-quiz.js": items_script(made, dataset).encode("utf-8")}
 
 
-def items_script(items: Iterable[Item], dataset) -> str:
+def items_script(items: Iterable[Item], dataset: Dataset) -> str:
     """Return items, topics, words and the names of sources as a classic script."""
     made = sorted(items, key=lambda item: item.id)
     used = {topic for item in made for topic in item.topics}
@@ -64,7 +66,7 @@ def items_script(items: Iterable[Item], dataset) -> str:
     return f"(globalThis.wristward??={{}}).quizData=JSON.parse({json.dumps(body, ensure_ascii=False)});\n"
 
 
-def plain_item(item: Item) -> dict:
+def plain_item(item: Item) -> dict[str, Any]:
     """Return an item as the browser reads it; the fact stays behind, its hash is the id."""
     return {
         "id": item.id,
@@ -108,7 +110,7 @@ def edition(item: Item) -> str:
 
 
 def quiz_html(
-    dataset,
+    dataset: Dataset,
     *,
     assets_url: str,
     section_url: str | None,
@@ -150,7 +152,7 @@ def quiz_html(
     return _host("quiz", dataset, data, inner)
 
 
-def practice_html(dataset, *, assets_url: str, section_url: str | None, count: int = DEFAULT_COUNT) -> str:
+def practice_html(dataset: Dataset, *, assets_url: str, section_url: str | None, count: int = DEFAULT_COUNT) -> str:
     """Return the body of the page Practice."""
     data = {"assets": assets_url, "section": section_url, "count": count}
     inner = f'<p>{_say(dataset, "practice.intro")}</p><div data-part="controls"></div><div data-part="quiz"></div>'
@@ -163,13 +165,13 @@ def practice_html(dataset, *, assets_url: str, section_url: str | None, count: i
     return _host("practice", dataset, data, early + inner + scoring)
 
 
-def progress_html(dataset, *, assets_url: str) -> str:
+def progress_html(dataset: Dataset, *, assets_url: str) -> str:
     """Return the body of the page Progress."""
     inner = f'<p>{_say(dataset, "progress.local")}</p><div data-part="table"></div>'
     return _host("progress", dataset, {"assets": assets_url}, inner)
 
 
-def _host(kind: str, dataset, data: dict, inner: str) -> str:
+def _host(kind: str, dataset: Dataset, data: dict[str, Any], inner: str) -> str:
     return (
         f'<div class="w-quiz" data-wristward="{kind}"><div data-part="notice"></div>{inner}'
         f"<noscript><p>{_say(dataset, 'play.noscript')}</p></noscript>"
@@ -177,7 +179,7 @@ def _host(kind: str, dataset, data: dict, inner: str) -> str:
     )
 
 
-def _say(dataset, key: str) -> str:
+def _say(dataset: Dataset, key: str) -> str:
     return escape(dataset.words[f"quiz.{key}"])
 
 

@@ -26,7 +26,7 @@ def arm_script(
     drawn: Setting,
     *,
     own: Sequence[int],
-    said: Mapping,
+    said: Mapping[str, object],
 ) -> str:
     """Return an arm as a script that a page opened from a folder can load.
 

@@ -17,6 +17,7 @@ from wristward.block.table import browser_table, numbers_of
 from wristward.block.window import NEAR_BEST
 from wristward.bridge.inline import script_json
 from wristward.bridge.pack.digits import Packer
+from wristward.data.dataset import Dataset
 
 CURVES = ("wanted", "spared", "both")
 """What is shown of the joint curves; the others of the table stay behind."""
@@ -32,7 +33,7 @@ WORD_TOPICS = (
 )
 
 
-def blocks_script(dataset: Any) -> str:
+def blocks_script(dataset: Dataset) -> str:
     """Return tables, records and words of every block as a classic script; nothing in it without branches.
 
     Args:
@@ -42,7 +43,7 @@ def blocks_script(dataset: Any) -> str:
     return f"(globalThis.wristward??={{}}).packedBlocks={script_json(values)};\n"
 
 
-def pack_blocks(dataset: Any) -> dict[str, Any]:
+def pack_blocks(dataset: Dataset) -> dict[str, Any]:
     """Return what the browser needs of every block, JSON-able."""
     model = block_model(dataset)
     tables = {nerve: browser_table(model, nerve) for nerve in model.blocks}
@@ -60,16 +61,18 @@ def pack_blocks(dataset: Any) -> dict[str, Any]:
     }
 
 
-def block_structures(dataset: Any, event_id: str) -> list[str]:
+def block_structures(dataset: Dataset, event_id: str) -> list[str]:
     """Return the structures that stand for an event in a section: its branch, or the muscles it serves."""
     record = dataset.branches.branches[event_id]
     heads = [id_ for id_, one in dataset.structures.items() if one.part_of in record.muscles]
     return [*([record.branch] if record.branch is not None else ()), *record.muscles, *heads]
 
 
-def _block(dataset: Any, model: BlockModel, nerve: str, table: Mapping[str, Any]) -> dict[str, Any]:
+def _block(dataset: Dataset, model: BlockModel, nerve: str, table: Mapping[str, Any]) -> dict[str, Any]:
     block = model.blocks[nerve]
-    packer, index, place = Packer(), {}, {}
+    packer = Packer()
+    index: dict[str, int] = {}
+    place: dict[str, int] = {}
     for reading, curves in table["curves"].items():
         for name in sorted(curves):
             if name not in CURVES and not name.startswith("caught."):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from wristward.bridge.pack.digits import Packer, runs_of
 from wristward.measure.measures import DIRECTIONS, NEIGHBOURS, StructureMeasure
@@ -15,7 +16,7 @@ from wristward.measure.measures import DIRECTIONS, NEIGHBOURS, StructureMeasure
 NOTHING = -1
 
 
-def pack_measures(measures: Mapping[int, Sequence[StructureMeasure]]) -> dict:
+def pack_measures(measures: Mapping[int, Sequence[StructureMeasure]]) -> dict[str, Any]:
     """Pack the measures of every section, by height in mm, as ``browser/section/measures.js`` reads them.
 
     A stretch is unbroken in height and keeps its partner; where the partner ends, another stretch begins.
@@ -37,7 +38,7 @@ def pack_measures(measures: Mapping[int, Sequence[StructureMeasure]]) -> dict:
     return {"ids": ids, "neighbours": NEIGHBOURS, "runs": runs, "data": packer.text()}
 
 
-def measures_script(packed: dict) -> str:
+def measures_script(packed: dict[str, Any]) -> str:
     """Return packed measures as a classic script."""
     body = json.dumps(packed, separators=(",", ":"), sort_keys=True)
     return f"(globalThis.wristward??={{}}).packedMeasures={body};\n"

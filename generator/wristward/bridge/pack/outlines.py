@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from typing import Any
 
 import numpy as np
 
@@ -28,7 +29,7 @@ OVERSAMPLING = 4
 SKIN, FASCIA = "skin", "fascia"
 
 
-def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict:
+def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict[str, Any]:
     """Pack right, mean-arm sections at every whole mm.
 
     Args:
@@ -58,7 +59,7 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict:
     return {"quantum_mm": QUANTUM_MM, "top_mm": top_mm, "runs": runs, "data": packer.text()}
 
 
-def unpack_rings(packed: dict) -> dict[tuple[str, int], np.ndarray]:
+def unpack_rings(packed: dict[str, Any]) -> dict[tuple[str, int], np.ndarray]:
     """Return the stored outlines, shape (n, 2) mm, by (structure, height): the inverse of ``pack_sections``."""
     reader, out = Unpacker(packed["data"]), {}
     for run in packed["runs"]:
@@ -69,7 +70,7 @@ def unpack_rings(packed: dict) -> dict[tuple[str, int], np.ndarray]:
     return out
 
 
-def geometry_script(packed: dict) -> str:
+def geometry_script(packed: dict[str, Any]) -> str:
     """Return the packed arm as a classic script that a page opened from a folder can load."""
     body = json.dumps(packed, separators=(",", ":"), sort_keys=True)
     return f"(globalThis.wristward??={{}}).packedArm={body};\n"
@@ -109,18 +110,20 @@ def _stretches(sections: Mapping[int, Section], legend: Legend) -> list[tuple[st
 
 def _stretch(
     sections: Mapping[int, Section], key: str, *, hi: int, lo: int
-) -> tuple[list[Ring], np.ndarray, list[list], str]:
+) -> tuple[list[Ring], np.ndarray, list[list[object]], str]:
     """Return rings, centres, [[from z, tissue], …] and layer of one stretch, from the elbow down."""
     if key in (SKIN, FASCIA):
         rings = [sections[z].skin_mm if key == SKIN else sections[z].fascia_mm for z in range(hi, lo - 1, -1)]
         return rings, np.zeros((len(rings), 2)), [[hi, key]], ""
-    cuts = [sections[z].find(key) for z in range(hi, lo - 1, -1)]
-    tissues: list[list] = []
-    for z_mm, cut in zip(range(hi, lo - 1, -1), cuts, strict=True):
+    found = {z: sections[z].find(key) for z in range(hi, lo - 1, -1)}
+    cuts = {z: cut for z, cut in found.items() if cut is not None}
+    tissues: list[list[object]] = []
+    for z_mm, cut in cuts.items():
         if not tissues or tissues[-1][1] != cut.tissue:
             tissues.append([z_mm, cut.tissue])
-    layers = sorted({cut.layer for cut in cuts})
-    return [c.ring_mm for c in cuts], np.array([c.centre_mm for c in cuts]), tissues, layers[0]
+    layers = sorted({cut.layer for cut in cuts.values()})
+    centres = np.array([cut.centre_mm for cut in cuts.values()])
+    return [cut.ring_mm for cut in cuts.values()], centres, tissues, layers[0]
 
 
 def _perimeter(ring: np.ndarray) -> float:
