@@ -24,6 +24,8 @@ OWNERS = {
     "threadpoolctl": {"section"},
     "plotly": {"figure"},
     "mkdocs": {"site"},
+    # The templates that mkdocs hands over.
+    "jinja2": {"site"},
     "lxml": {"export"},
     # Below figure, and in bridge, which packs the outlines for the browser.
     "numpy": {"data", "anatomy", "section", "measure", "block", "quiz", "bridge"},
