@@ -57,6 +57,16 @@ def test_the_data_and_its_schema_are_inside(wheel):
     assert set() == expected - set(wheel.namelist())
 
 
+def test_types_of_scripts_are_not_inside(wheel):
+    """What only contributors' checks read, the types of the scripts, stays in the clone."""
+    read_by_checks = sources("generator/wristward/browser", "*.ts") + sources(
+        "generator/wristward/browser", "tsconfig.json"
+    )
+
+    assert len(read_by_checks) > 5
+    assert set() == {path.relative_to(PROGRAM).as_posix() for path in read_by_checks} & set(wheel.namelist())
+
+
 def test_nothing_else_is_inside(wheel):
     """No test, cache, built site or picture of the clone travels along."""
     strays = [

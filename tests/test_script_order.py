@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.script_reading import Script, read
-from wristward.bridge.scripts import ARMS, BUNDLES, QUIZ, RUNTIME
+from tests.script_reading import Script, read, tokens
+from wristward.bridge.scripts import ARMS, BUNDLES, QUIZ, RUNTIME, browser_text
 from wristward.export.scorm import WITHOUT
 from wristward.locate import BROWSER, PACKAGE
 from wristward.site.offline import WORKER
@@ -191,6 +191,19 @@ def test_every_script_and_style_reaches_readers_once():
     taken = [path.relative_to(BROWSER).as_posix() for path in _own_assets("*.js", "*.css")]
 
     assert sorted([*files("*.js"), *files("*.css")]) == sorted([*bundled, *taken, *ELSEWHERE])
+
+
+def test_comments_stay_behind():
+    """What reaches readers says the same, without the lines that hold nothing but a comment."""
+    told = {file: (BROWSER / file).read_text("utf-8") for file in files("*.js")}
+    meant = {file: [token.text for token in tokens(text)] for file, text in told.items()}
+    sent = {file: browser_text([file]) for file in told}
+
+    assert meant == {file: [token.text for token in tokens(text)] for file, text in sent.items()}
+    assert 0.9 * len("".join(told.values())) > len("".join(sent.values()))
+    assert [] == [
+        line for text in sent.values() for line in text.splitlines() if re.match(r"\s*(//|/\*[^/]*\*/$)", line)
+    ]
 
 
 def test_what_is_read_by_name_is_read():

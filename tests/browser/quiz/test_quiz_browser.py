@@ -268,11 +268,11 @@ def test_full_store_is_said(blank):
           const log = await wristward.store.open();
           IDBObjectStore.prototype.put = () => { throw new DOMException("full", "QuotaExceededError"); };
           await log.add({ key: "aa", item: "ab12", at: 5, rating: 3, marks: 1, topics: [] });
-          return log.notices;
+          return [log.notices, (await log.all()).map((one) => one.key)];
         }"""
     )
 
-    assert ["quiz.progress.full"] == actual
+    assert [["quiz.progress.full"], ["aa"]] == actual
 
 
 def _made(layout):

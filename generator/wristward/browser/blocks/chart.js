@@ -3,30 +3,31 @@
 (function (wristward) {
   "use strict";
 
-  const blockChart = (wristward.blockChart = {});
-  const svgElement = (name, attributes, text) => {
-    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    if (text !== undefined) made.textContent = text;
-    return made;
-  };
+  const { svgElement, colour, one } = wristward;
+  const blockChart = (wristward.blockChart ??= {});
 
-  /* Values of a path's curve: "both", or "caught.…" of an event. */
+  /**
+   * Values of a path's curve: "both", or "caught.…" of an event.
+   * @type {(seen: BlockSeen, key: string, reading: Reading) => Float64Array}
+   */
   const valuesOf = (seen, key, reading) => seen.curves[reading][key];
 
-  /* svg: the drawing; frame: where things lie, units. draw(seen) takes {curves, windows, top, z, length}. */
+  /* Take over a drawing whose things lie as `frame` says. */
   blockChart.adopt = (svg, frame) => {
-    const ticks = svg.querySelector('[data-part="ticks"]'), cursor = svg.querySelector('[data-part="cursor"]');
-    const bathed = svg.querySelector('[data-part="bathed"]');
+    const ticks = one(svg, '[data-part="ticks"]'), cursor = one(svg, '[data-part="cursor"]');
+    const bathed = one(svg, '[data-part="bathed"]');
     const panels = frame.each === null ? [frame.joint] : [frame.joint, frame.each];
     const bottom = panels[panels.length - 1][1];
-    const each = (name) => [...svg.querySelectorAll(`[data-${name}]`)];
-    const lines = each("line"), bands = each("window"), bests = each("best"), badges = each("badge");
-    let ticked = null;
+    const lines = svg.querySelectorAll("[data-line]"), bands = svg.querySelectorAll("[data-window]");
+    const bests = svg.querySelectorAll("[data-best]"), badges = svg.querySelectorAll("[data-badge]");
+    let ticked = -1; // height of the arm that the scale is drawn for
 
+    /** @type {(z: number, top: number) => number} */
     const placeX = (z, top) => frame.left + (1 - z / top) * (frame.right - frame.left);
+    /** @type {(chance: number, panel: Panel) => number} */
     const placeY = (chance, [high, low]) => low - chance * (low - high);
 
+    /** @type {(values: Float64Array, panel: Panel, top: number) => string} */
     function path(values, panel, top) {
       let text = "";
       for (let z = 0; z < top; z += frame.step) {
@@ -35,6 +36,7 @@
       return `${text}L${placeX(top, top).toFixed(1)} ${placeY(values[top], panel).toFixed(1)}`;
     }
 
+    /** @param {number} top */
     function drawTicks(top) {
       if (ticked === top) return;
       ticked = top;
@@ -42,18 +44,19 @@
       for (let z = 0; z <= top; z += frame.tick) {
         const x = placeX(z, top).toFixed(1);
         ticks.append(svgElement("path", { class: "w-grid", d: `M${x} ${frame.joint[0]}V${bottom}` }));
-        ticks.append(svgElement("text", { class: "w-b-tick", x, y: bottom + 15, "text-anchor": "middle" }, z / 10));
+        ticks.append(svgElement("text", { class: "w-b-tick", x, y: bottom + 15, "text-anchor": "middle" }, String(z / 10)));
       }
     }
 
+    /** @type {(badge: SVGGElement, values: Float64Array, top: number) => void} */
     function drawBadge(badge, values, top) {
-      const number = Number(badge.querySelector("text").textContent);
+      const number = Number(one(badge, "text").textContent);
       const most = values.reduce((found, value) => Math.max(found, value), 0);
       badge.setAttribute("visibility", most < frame.least ? "hidden" : "visible");
       if (most < frame.least) return;
       const level = Math.min(most, frame.badges[(number - 1) % frame.badges.length]);
       const at = values.findIndex((value) => value >= level);
-      badge.setAttribute("transform", `translate(${placeX(at, top).toFixed(1)} ${placeY(values[at], frame.each).toFixed(1)})`);
+      badge.setAttribute("transform", `translate(${placeX(at, top).toFixed(1)} ${placeY(values[at], frame.each ?? frame.joint).toFixed(1)})`);
     }
 
     return {
@@ -63,7 +66,7 @@
         drawTicks(top);
         for (const line of lines) {
           const { line: key, reading } = line.dataset;
-          line.setAttribute("d", path(valuesOf(seen, key, reading), key === "both" ? frame.joint : frame.each, top));
+          line.setAttribute("d", path(valuesOf(seen, key, reading), key === "both" || frame.each === null ? frame.joint : frame.each, top));
         }
         for (const band of bands) {
           const window = windows[band.dataset.window];
@@ -98,48 +101,59 @@
     };
   };
 
-  const colour = (role) => getComputedStyle(document.body).getPropertyValue(role).trim();
+  /**
+   * What a trace stands for, and in which reading, from its uid.
+   * @param {string} uid
+   */
+  function meant(uid) {
+    const last = uid.lastIndexOf("-");
+    return { kind: uid.slice(0, last), reading: /** @type {Reading} */ (uid.slice(last + 1)) };
+  }
 
-  /* Points of one trace, in centimetres and of 100, from its uid. */
+  /**
+   * Points of one trace, in centimetres and of 100.
+   * @type {(uid: string, seen: BlockSeen) => { x: number[], y: number[] }}
+   */
   function pointsOf(uid, seen) {
-    const [kind, reading] = [uid.slice(0, uid.lastIndexOf("-")), uid.slice(uid.lastIndexOf("-") + 1)];
+    const { kind, reading } = meant(uid);
     if (uid.startsWith("cursor")) return { x: [seen.z / 10, seen.z / 10], y: [0, 100] };
     if (kind.startsWith("window")) {
       const window = seen.windows[reading];
       const [low, high] = window.empty ? [-5, -4] : [window.low / 10, window.high / 10];
       return { x: [low, high, high, low, low], y: [0, 0, 100, 100, 0] };
     }
-    const values = valuesOf(seen, kind, reading), x = [], y = [];
-    for (let z = 0; z <= seen.top; z += 2) {
-      x.push(z / 10);
-      y.push(Math.round(1000 * values[z]) / 10);
-    }
-    return { x, y };
+    const values = valuesOf(seen, kind, reading);
+    const heights = Array.from({ length: Math.floor(seen.top / 2) + 1 }, (_, k) => 2 * k);
+    return { x: heights.map((z) => z / 10), y: heights.map((z) => Math.round(1000 * values[z]) / 10) };
   }
 
+  /** @type {(trace: PlotlyTrace, seen: BlockSeen, roles: Record<string, string>) => PlotlyTrace} */
   function coloured(trace, seen, roles) {
     const made = { ...trace, ...pointsOf(trace.uid, seen) };
-    const reading = trace.uid.slice(trace.uid.lastIndexOf("-") + 1);
-    if (trace.fill) {
-      made.fillcolor = colour(reading === "entry" ? "--w-b-band-entry" : "--w-b-band");
-      return made;
-    }
-    if (trace.uid.startsWith("cursor")) return { ...made, line: { color: colour("--w-accent"), width: 1.5 } };
-    const role = roles[trace.uid.slice(0, trace.uid.lastIndexOf("-"))];
+    const { kind, reading } = meant(trace.uid);
+    if (trace.fill) return { ...made, fillcolor: colour(reading === "entry" ? "b-band-entry" : "b-band") };
+    if (trace.uid.startsWith("cursor")) return { ...made, line: { color: colour("accent"), width: 1.5 } };
+    const role = roles[kind];
     const dash = role === "apart" ? "dot" : reading === "entry" ? "dash" : "solid";
-    return { ...made, line: { color: colour(`--w-b-${role}`), width: role === "unwanted" ? 2 : 3, dash } };
+    return { ...made, line: { color: colour(`b-${role}`), width: role === "unwanted" ? 2 : 3, dash } };
   }
 
-  /* The chart as a plotly figure in `box`. Resolves to {patch(seen), settle(seen), undo}. */
+  /* The chart as a plotly figure in `box`. */
   blockChart.zoom = async (box, plotly, first, roles, point) => {
-    const axis = { color: colour("--w-quiet-ink"), gridcolor: "rgba(128,128,128,.2)", zeroline: false };
+    const axis = { color: colour("quiet-ink"), gridcolor: "rgba(128,128,128,.2)", zeroline: false };
+    /** @param {BlockSeen} seen */
     const layout = (seen) => {
-      const made = { ...plotly.layout, paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)" };
-      made.font = { color: colour("--w-ink") };
-      for (const name of ["xaxis", "yaxis", "yaxis2"]) if (name in made) made[name] = { ...axis, ...made[name] };
-      made.xaxis.range = box.layout === undefined ? [seen.top / 10, 0] : box.layout.xaxis.range;
+      const { xaxis, yaxis, yaxis2 } = plotly.layout;
+      /** @type {PlotlyLayout} */
+      const made = {
+        ...plotly.layout, paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)", font: { color: colour("ink") },
+        xaxis: { ...axis, ...xaxis, range: box.layout === undefined ? [seen.top / 10, 0] : box.layout.xaxis.range },
+        yaxis: { ...axis, ...yaxis },
+      };
+      if (yaxis2 !== undefined) made.yaxis2 = { ...axis, ...yaxis2 };
       return made;
     };
+    /** @param {BlockSeen} seen */
     const traces = (seen) => plotly.data.map((trace) => coloured(trace, seen, roles));
     const config = { ...wristward.plotlyBase.config, modeBarButtonsToAdd: [] };
     await Plotly.newPlot(box, traces(first), layout(first), config);
@@ -149,14 +163,15 @@
     scheme.observe(document.body, { attributes: true, attributeFilter: ["data-md-color-scheme"] });
 
     /* Set the paths that plotly has drawn, as browser/section/zoom.js does; far cheaper than a redraw. */
+    /** @param {BlockSeen} seen */
     function patch(seen) {
       last = seen;
       const { xaxis, yaxis, yaxis2 } = box._fullLayout;
       const byUid = new Map(plotly.data.map((trace) => [trace.uid, trace]));
       for (const group of box.querySelectorAll(".scatterlayer > .trace")) {
         const uid = group.classList[2].replace(/^trace/, "");
-        const trace = byUid.get(uid), { x, y } = pointsOf(uid, seen);
-        const up = trace.yaxis === "y2" ? yaxis2 : yaxis;
+        const { x, y } = pointsOf(uid, seen);
+        const up = byUid.get(uid)?.yaxis === "y2" ? yaxis2 : yaxis;
         let path = "";
         for (let k = 0; k < x.length; k++) {
           path += `${k === 0 ? "M" : "L"}${xaxis.c2p(x[k]).toFixed(1)},${up.c2p(y[k]).toFixed(1)}`;
@@ -165,6 +180,7 @@
       }
     }
 
+    /** @param {BlockSeen} seen */
     function settle(seen) {
       last = seen;
       return Plotly.react(box, traces(seen), layout(seen), config);
@@ -179,4 +195,4 @@
       },
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

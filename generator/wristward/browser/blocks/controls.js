@@ -3,47 +3,54 @@
   "use strict";
 
   const { inWords, say, element, blocks, blockWords } = wristward;
-  const SLIDERS = ["ml", "base", "perMl", "sd"];
+  const SLIDERS = /** @type {const} */ (["ml", "base", "perMl", "sd"]);
 
   wristward.blockControls = (host, find, { data, act, panels }) => {
     const { on, stop } = wristward.listening();
     const live = find("live");
-    const sliders = new Map(SLIDERS.map((name) => [name, { input: find(name), shown: find(`${name}-shown`) }]));
+    const sliders = SLIDERS.map((name) => ({ name, input: find(name), shown: find(`${name}-shown`) }));
 
-    for (const [name, { input }] of sliders) on(input, "input", () => act.set({ [name]: Number(input.value) }));
+    for (const { name, input } of sliders) on(input, "input", () => act.set({ [name]: Number(input.value) }));
     on(find("reset"), "click", () => act.set({ ...data.spread }));
-    on(host, "change", (event) => {
-      if (event.target.name === `${data.figure}-nerve`) act.set({ nerve: event.target.value });
-      if (event.target.name === `${data.figure}-arm`) act.set({ arm: event.target.value });
+    on(host, "change", ({ target }) => {
+      if (!(target instanceof HTMLInputElement)) return;
+      if (target.name === `${data.figure}-nerve`) act.set({ nerve: target.value });
+      if (target.name === `${data.figure}-arm`) act.set({ arm: target.value });
     });
-    for (const { panel, part, chart } of panels.values()) listen(panel, part, chart);
+    for (const panel of panels.values()) listen(panel);
 
-    function listen(panel, part, chart) {
+    /** @param {BlockPanel} here */
+    function listen({ panel, part, chart }) {
       const slider = part("slider");
       on(slider, "input", () => act.goTo(Number(slider.max) - Number(slider.value)));
+      /** @param {MouseEvent} event */
       const point = (event) => act.goTo(chart.under(event, Number(slider.max)));
       on(chart.svg, "pointermove", (event) => (event.pointerType === "mouse" || event.buttons > 0) && point(event));
       on(chart.svg, "click", point);
       on(part("zoom-button"), "click", act.zoom);
       for (const reading of blocks.READINGS) on(part(`best-${reading}`), "click", () => act.best(reading));
       for (const row of panel.querySelectorAll("[data-event]")) {
-        on(row, "pointerenter", (event) => event.pointerType === "mouse" && act.event(row.dataset.event));
-        on(row, "pointerleave", (event) => event.pointerType === "mouse" && act.event(null));
-        const button = row.querySelector("button");
-        on(button, "focus", () => act.event(row.dataset.event));
-        on(button, "blur", () => act.event(null));
-        on(button, "click", () => act.event(row.dataset.event));
+        const button = wristward.one(row, "button"), show = () => act.event(row.dataset.event), hide = () => act.event(null);
+        on(row, "pointerenter", (event) => event.pointerType === "mouse" && show());
+        on(row, "pointerleave", (event) => event.pointerType === "mouse" && hide());
+        on(button, "focus", show);
+        on(button, "blur", hide);
+        on(button, "click", show);
       }
     }
 
     const names = () => host.querySelectorAll("[data-event] button");
 
+    /** @type {(seen: BlockSeen, z: number, reading: Reading) => { caught: number, spared: number, both: number }} */
     function chances(seen, z, reading) {
       const curves = seen.curves[reading];
       return { caught: curves.wanted[z], spared: curves.spared[z], both: curves.both[z] };
     }
 
-    /* Both readings at a height, in one line. */
+    /**
+     * Both readings at a height, in one line.
+     * @type {(state: BlockState, seen: BlockSeen) => string}
+     */
     function told(state, seen) {
       const first = chances(seen, state.z, "take_off"), second = chances(seen, state.z, "entry");
       const { percent } = blockWords;
@@ -58,32 +65,34 @@
       });
     }
 
+    /** @type {BlockControls} */
     const controls = {
       /* The first time, with everything loaded: what only works by script appears. */
-      begin(state) {
+      begin() {
         for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = false;
         for (const button of names()) button.disabled = false;
       },
 
       /* While moving: the few texts that belong to the picture. */
       follow(state, seen, { part, panel }) {
-        for (const [name, { input, shown }] of sliders) {
-          if (Number(input.value) !== state[name]) input.value = state[name];
+        for (const { name, input, shown } of sliders) {
+          if (Number(input.value) !== state[name]) input.value = String(state[name]);
           shown.textContent = say(`block_levels.client.value.${name}`, { value: state[name] });
           input.setAttribute("aria-valuetext", shown.textContent);
         }
-        for (const name of ["nerve", "arm"]) {
-          for (const choice of host.querySelectorAll(`[name="${data.figure}-${name}"]`)) choice.checked = choice.value === state[name];
+        for (const choice of host.querySelectorAll("input")) {
+          if (choice.name === `${data.figure}-nerve`) choice.checked = choice.value === state.nerve;
+          if (choice.name === `${data.figure}-arm`) choice.checked = choice.value === state.arm;
         }
         const slider = part("slider");
-        slider.max = seen.top;
-        if (Number(slider.value) !== seen.top - state.z) slider.value = seen.top - state.z;
+        slider.max = String(seen.top);
+        if (Number(slider.value) !== seen.top - state.z) slider.value = String(seen.top - state.z);
         const line = told(state, seen);
         part("told").textContent = line;
         slider.setAttribute("aria-valuetext", line);
         for (const row of panel.querySelectorAll("[data-event]")) {
           for (const reading of blocks.READINGS) {
-            const cell = row.querySelector(`[data-caught="${reading}"]`);
+            const cell = wristward.one(row, `[data-caught="${reading}"]`);
             cell.textContent = blockWords.percent(seen.curves[reading][`caught.${row.dataset.event}`][state.z]);
           }
         }
@@ -99,11 +108,11 @@
       },
 
       /* When it rests: the sentences, and one for those who listen. */
-      rest(state, seen, { part }) {
+      rest(state, seen, { panel, part }) {
         const { block, windows, inReach } = seen;
         part("sentence").textContent = blockWords.sentence(wristward.packedBlocks, block, { ml: state.ml, windows, inReach });
         for (const reading of blocks.READINGS) {
-          const list = part(`limits-${reading}`);
+          const list = panel.querySelector(`[data-part="limits-${reading}"]`);
           if (list === null) continue;
           const said = inReach ? blockWords.limits(windows[reading]) : [say("block_levels.client.beyond")];
           list.replaceChildren(...said.map((text) => element("li", {}, text)));
@@ -111,7 +120,7 @@
         find("assumed").textContent = blockWords.assumed({ ...state, length: state.base + state.perMl * state.ml });
         const sentence = `${block.name}. ${told(state, seen)}`;
         if (live.textContent !== sentence) live.textContent = sentence;
-        find("reset").disabled = SLIDERS.slice(1).every((name) => state[name] === data.spread[name]);
+        find("reset").disabled = SLIDERS.every((name) => name === "ml" || state[name] === data.spread[name]);
       },
 
       zoomed({ part }, how) {
@@ -130,4 +139,4 @@
     };
     return controls;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -2,77 +2,127 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry, inWords, say, blocks, blockChart } = wristward;
+  const { geometry, inWords, say, blocks, blockChart, one } = wristward;
+  const SPREAD = /** @type {const} */ (["base", "perMl", "sd"]);
 
-  /* data: {figure, nerve, z, ml, arm, link, assets, travel, spread: {base, perMl, sd}, limits: {name: [least, most]},
-     charts: {nerve: {frame, plotly, roles}}, parts: {nerve: [ids]}}. */
   wristward.mounters["block-levels"] = (host, data) => {
-    const find = (name) => host.querySelector(`[data-part="${name}"]`);
-    const { arms, legend } = wristward;
+    const find = wristward.parts(host);
+    let gone = false;
+    /** @type {Undo} */
+    let undo = () => {};
+    Promise.all(["blocks", "geometry"].map((name) => wristward.load(`${data.assets}wristward-${name}.js`)))
+      .then(() => {
+        if (!gone) undo = begin(host, find, data);
+      })
+      .catch((problem) => {
+        console.warn(problem);
+        find("failed").hidden = false;
+      });
+    return () => {
+      gone = true;
+      undo();
+    };
+  };
+
+  /**
+   * Bring the page to life once the tables and the outlines have come; returns its undo.
+   * @type {(host: HTMLElement, find: Find, data: BlockLevelsData) => Undo}
+   */
+  function begin(host, find, data) {
+    const { arms, legend, packedBlocks: packed } = wristward;
+    wristward.learn(packed.words);
     const { on, stop } = wristward.listening();
     const preset = { nerve: data.nerve, z: data.z, ml: data.ml, arm: data.arm, ...data.spread };
-    const state = { ...preset, lit: null, event: null };
-    const figure = find("section");
-    const box = find("figure"), tag = find("tag"), caption = find("caption");
-    const tables = new Map(), panels = new Map();
-    let packed = null, arm = null, adopted = null, pointing = null;
-    let seen = null, key = "", drawn = "", cutKey = "", cut = null, zoom = null, opening = false, gone = false;
-
+    const figure = find("section"), box = find("figure"), caption = find("caption");
+    /** @type {Map<string, BlockTable>} */
+    const tables = new Map();
+    /** @type {Map<string, BlockPanel>} */
+    const panels = new Map();
     for (const panel of host.querySelectorAll("[data-nerve]")) {
-      const part = (name) => panel.querySelector(`[data-part="${name}"]`);
-      const { frame: lies } = data.charts[panel.dataset.nerve];
-      panels.set(panel.dataset.nerve, { panel, part, chart: blockChart.adopt(part("picture").querySelector("svg"), lies) });
+      const { nerve = "" } = panel.dataset, part = wristward.parts(panel);
+      panels.set(nerve, { panel, part, chart: blockChart.adopt(one(part("picture"), "svg"), data.charts[nerve].frame) });
     }
+    /** @type {BlockState} */
+    const state = { ...read(), lit: null, event: null };
+    const arm = geometry.drawn();
+    const adopted = wristward.drawing.adopt(one(box, "svg"), data.figure, arm, legend);
     const pace = wristward.pacing(host, draw, rest);
-    const here = () => panels.get(state.nerve);
-    const scale = () => arms[state.arm].length_scale;
-    const top = () => Math.floor(packed.length_mm * scale() + 1e-9);
-    const length = () => state.base + state.perMl * state.ml;
+    let key = looks(), seen = look(), cut = section(), drawn = "", cutKey = "";
+    /** @type {ZoomedChart | null} */
+    let zoom = null;
+    let opening = false, gone = false;
+
+    /** @param {string} nerve */
+    function panelOf(nerve) {
+      return /** @type {BlockPanel} */ (panels.get(nerve));
+    }
+    function here() {
+      return panelOf(state.nerve);
+    }
+    function scale() {
+      return arms[state.arm].length_scale;
+    }
+    function top() {
+      return Math.floor(packed.length_mm * scale() + 1e-9);
+    }
+    function length() {
+      return state.base + state.perMl * state.ml;
+    }
 
     function read() {
       const asked = new URLSearchParams(location.hash.slice(1));
       const bare = location.hash.slice(1).replaceAll("-", "_");
+      /** @type {(name: string, limits: [number, number], otherwise: number) => number} */
       const number = (name, [least, most], otherwise) => {
         const text = asked.get(name);
         return text !== null && /^\d+(\.\d+)?$/.test(text) ? Math.min(most, Math.max(least, Number(text))) : otherwise;
       };
-      const nerve = asked.get("nerve") ?? bare;
-      const chosen = {
-        nerve: panels.has(nerve) ? nerve : preset.nerve,
-        arm: asked.get("arm") in arms ? asked.get("arm") : preset.arm,
-      };
-      for (const name of ["ml", "base", "perMl", "sd"]) chosen[name] = number(name, data.limits[name], preset[name]);
-      const most = Math.floor(packed.length_mm * arms[chosen.arm].length_scale + 1e-9);
+      const nerve = asked.get("nerve") ?? bare, named = asked.get("arm") ?? "";
+      const arm = named in arms ? named : preset.arm;
+      const chosen = { ...preset, arm, nerve: panels.has(nerve) ? nerve : preset.nerve };
+      for (const name of /** @type {const} */ (["ml", ...SPREAD])) chosen[name] = number(name, data.limits[name], preset[name]);
+      const most = Math.floor(packed.length_mm * arms[arm].length_scale + 1e-9);
       return { ...chosen, z: Math.round(number("z", [0, most], Math.min(most, preset.z))) };
     }
 
     function write() {
       const parts = [`nerve=${state.nerve}`, `ml=${state.ml}`, `arm=${state.arm}`, `z=${state.z}`];
-      for (const name of ["base", "perMl", "sd"]) if (state[name] !== preset[name]) parts.push(`${name}=${state[name]}`);
+      for (const name of SPREAD) if (state[name] !== preset[name]) parts.push(`${name}=${state[name]}`);
       history.replaceState(history.state, "", `#${parts.join("&")}`);
     }
 
     function table() {
-      if (!tables.has(state.nerve)) tables.set(state.nerve, blocks.unpack(packed, state.nerve));
-      return tables.get(state.nerve);
+      const made = tables.get(state.nerve) ?? blocks.unpack(packed, state.nerve);
+      tables.set(state.nerve, made);
+      return made;
     }
 
-    /* Chances and windows of the state; made anew only when something they rest on has changed. */
+    /* What chances and windows rest on. */
+    function looks() {
+      return [state.nerve, state.ml, state.arm, state.base, state.perMl, state.sd].join(" ");
+    }
+
+    /* Chances and windows of the state. */
     function look() {
-      const now = [state.nerve, state.ml, state.arm, state.base, state.perMl, state.sd].join(" ");
-      if (now === key) return false;
-      key = now;
       const block = packed.blocks[state.nerve];
       const curves = blocks.curves(table(), { length: length(), sd: state.sd, scale: scale(), top: top() });
-      const windows = {};
-      for (const reading of blocks.READINGS) windows[reading] = blocks.window(packed, block, curves[reading]);
+      /** @param {Reading} reading */
+      const windowOf = (reading) => blocks.window(packed, block, curves[reading]);
       const inReach = curves.take_off.wanted.some((chance) => chance > packed.out_of_reach);
-      seen = { curves, windows, inReach, block, top: top() };
-      return true;
+      const windows = { take_off: windowOf("take_off"), entry: windowOf("entry") };
+      return { curves, windows, inReach, block, top: top(), z: state.z, length: length() };
+    }
+
+    function section() {
+      return geometry.cut(arm, Math.min(state.z / scale(), arm.top), { girth: arms[state.arm].girth_scale });
     }
 
     function draw() {
-      look();
+      const now = looks();
+      if (now !== key) {
+        key = now;
+        seen = look();
+      }
       Object.assign(seen, { z: state.z, length: length() });
       if (zoom !== null) zoom.patch(seen);
       else drawChart();
@@ -89,20 +139,25 @@
 
     function drawSection() {
       const now = [state.z, state.arm, state.nerve, state.lit, state.event].join(" ");
-      if (adopted === null || now === cutKey) return;
+      if (now === cutKey) return;
       cutKey = now;
-      cut = geometry.cut(arm, Math.min(state.z / scale(), arm.top), { girth: arms[state.arm].girth_scale });
-      const there = (id) => cut.shapes.some((shape) => shape.id === id);
+      cut = section();
       const shown = data.parts[state.nerve].find(there) ?? null;
       adopted.draw(cut, { lit: state.lit !== null && there(state.lit) ? state.lit : shown, narrow: true });
       caption.textContent = inWords.capital(inWords.height(state.z));
       chartLight();
     }
 
+    /** @param {string} id */
+    function there(id) {
+      return cut.shapes.some((shape) => shape.id === id);
+    }
+
     /* The lines of the event that is pointed at in the table, or of those that a structure of the section stands for. */
     function chartLight() {
-      const events = Object.entries(seen.block.events).filter(([id, one]) =>
-        state.event === null ? one.structures.includes(state.lit) : id === state.event,
+      const { lit, event } = state;
+      const events = Object.entries(seen.block.events).filter(([id, { structures }]) =>
+        event === null ? lit !== null && structures.includes(lit) : id === event,
       );
       const keys = new Set(events.map(([id]) => `caught.${id}`));
       here().chart.light(keys);
@@ -114,13 +169,13 @@
     function rest() {
       zoom?.settle(seen);
       controls.rest(state, seen, here());
-      if (adopted !== null && cut !== null) {
-        adopted.describe(inWords.title(state.z, "right", state.arm), say("figure.convention.right"));
-      }
-      find("travel").href = `${data.travel}${wristward.address.write({ z: state.z, side: "right", arm: state.arm, shown: data.parts[state.nerve][0] })}`;
+      adopted.describe(inWords.title(state.z, "right", state.arm), say("figure.convention.right"));
+      const place = wristward.address.write({ z: state.z, side: "right", arm: state.arm, shown: data.parts[state.nerve][0] });
+      find("travel").href = `${data.travel}${place}`;
       write();
     }
 
+    /** @type {BlockAct} */
     const act = {
       set(change) {
         if (change.nerve !== undefined && change.nerve !== state.nerve) closeZoom();
@@ -130,7 +185,6 @@
         pace.ask();
       },
       goTo(z, from) {
-        if (seen === null) return; // the tables have not come, or will not
         const whole = Math.max(0, Math.min(top(), Math.round(z)));
         if (whole === state.z) return;
         state.z = whole;
@@ -147,10 +201,8 @@
       },
       /* An event of the table, and its structure where the section at hand has one. */
       event(id) {
-        if (seen === null) return;
         const ids = id === null ? [] : seen.block.events[id].structures;
-        const lit = ids.find((one) => cut?.shapes.some((shape) => shape.id === one)) ?? null;
-        Object.assign(state, { lit, event: id });
+        Object.assign(state, { lit: ids.find(there) ?? null, event: id });
         drawSection();
       },
       async zoom() {
@@ -162,31 +214,31 @@
         try {
           await wristward.load(`${data.assets}plotly.min.js`);
           part("zoom").style.height = `${part("picture").offsetHeight}px`;
-          swap(part, true);
-          const made = await blockChart.zoom(part("zoom"), chosen.plotly, seen, chosen.roles, (z) => act.goTo(z));
-          zoom = made;
+          swap(panel, true);
+          zoom = await blockChart.zoom(part("zoom"), chosen.plotly, seen, chosen.roles, (z) => act.goTo(z));
           controls.zoomed(panel, "open");
           // While plotly was on its way the reader may have gone on to another nerve.
           if (gone || panel !== here()) closeZoom(panel);
         } catch (problem) {
           console.warn(problem);
-          swap(part, false);
+          swap(panel, false);
           controls.zoomed(panel, "failed");
         }
         opening = false;
       },
     };
 
-    const swap = (part, zoomed) => {
+    /** @type {(panel: BlockPanel, zoomed: boolean) => void} */
+    function swap({ part }, zoomed) {
       part("zoom").hidden = !zoomed;
       part("picture").hidden = zoomed;
-    };
+    }
 
     function closeZoom(panel = here()) {
       if (zoom === null) return;
       zoom.undo();
       zoom = null;
-      swap(panel.part, false);
+      swap(panel, false);
       drawChart();
       controls.zoomed(panel, "closed");
     }
@@ -197,45 +249,29 @@
       here().part("beside").append(figure);
     }
 
+    /** @param {News} news */
     const hear = (news) => news.z !== undefined && act.goTo(news.z * scale(), "link");
     const controls = wristward.blockControls(host, find, { data, act, panels });
     const unlink = wristward.link(data.link, hear);
-
-    Promise.all([
-      wristward.load(`${data.assets}wristward-blocks.js`),
-      wristward.load(`${data.assets}wristward-geometry.js`),
-    ])
-      .then(() => {
-        if (gone) return;
-        packed = wristward.packedBlocks;
-        wristward.learn(packed.words);
-        arm = geometry.drawn();
-        adopted = wristward.drawing.adopt(box.querySelector("svg"), data.figure, arm, legend);
-        Object.assign(state, read());
-        controls.begin(state);
-        choose();
-        draw();
-        rest();
-        pointing = wristward.pointing(box, adopted, tag, legend, () => ({ cut }), { light: act.light, pin: act.light });
-        on(window, "hashchange", () => act.set(read()));
-        host.classList.add("w-ready");
-      })
-      .catch((problem) => {
-        console.warn(problem);
-        find("failed").hidden = false;
-      });
+    controls.begin();
+    choose();
+    draw();
+    rest();
+    const pointing = wristward.pointing(box, adopted, find("tag"), legend, () => ({ cut }), { light: act.light, pin: act.light });
+    on(window, "hashchange", () => act.set(read()));
+    host.classList.add("w-ready");
 
     return () => {
       gone = true;
-      if (zoom !== null) closeZoom();
+      closeZoom();
       stop();
       unlink();
       pace.stop();
-      pointing?.undo();
+      pointing.undo();
       controls.undo();
       for (const { panel } of panels.values()) panel.hidden = false;
-      panels.get(data.nerve).part("beside").append(figure);
+      panelOf(data.nerve).part("beside").append(figure);
       host.classList.remove("w-ready", "w-moving");
     };
-  };
-})((globalThis.wristward ??= {}));
+  }
+})((window.wristward ??= {}));

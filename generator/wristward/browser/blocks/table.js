@@ -4,7 +4,8 @@
   "use strict";
 
   const { geometry } = wristward;
-  const blocks = (wristward.blocks = { READINGS: ["take_off", "entry"] });
+  const blocks = (wristward.blocks ??= {});
+  blocks.READINGS = ["take_off", "entry"];
 
   /* The tables of one block: name of a curve → its whole numbers, edge slowest, sd fastest. */
   blocks.unpack = (packed, nerve) => {
@@ -28,7 +29,10 @@
     return { axes: packed.axes, full: packed.full, block, cubes };
   };
 
-  /* The node below a value and how far it lies to the next one; never the last node. */
+  /**
+   * The node below a value and how far it lies to the next one; never the last node.
+   * @type {(value: number, nodes: number[]) => [number, number]}
+   */
   function place(value, nodes) {
     const held = Math.min(Math.max(value, nodes[0]), nodes[nodes.length - 1]);
     let index = 0;
@@ -63,9 +67,9 @@
   blocks.curves = (table, setting) => {
     const { block } = table;
     const names = ["wanted", "spared", "both", ...Object.keys(block.events).map((id) => `caught.${id}`)];
-    const found = {};
+    /** @type {Record<Reading, Curves>} */
+    const found = { take_off: {}, entry: {} };
     for (const reading of blocks.READINGS) {
-      found[reading] = {};
       for (const name of names) {
         const same = reading === "entry" && name in block.curves;
         found[reading][name] = same ? found.take_off[name] : blocks.curve(table, reading, name, setting);
@@ -74,9 +78,12 @@
     return found;
   };
 
+  /** @type {(curves: Curves, events: string[], z: number, least: boolean) => BlockLimit | null} */
   function limit(curves, events, z, least) {
     if (events.length === 0 || z < 0 || z >= curves.wanted.length) return null;
+    /** @param {string} id */
     const key = (id) => Math.round(curves[`caught.${id}`][z] * 1e9);
+    /** @type {(a: string, b: string) => boolean} */
     const before = (a, b) => (key(a) === key(b) ? a < b : key(a) < key(b));
     const event = events.reduce((best, id) => ((least ? before(id, best) : before(best, id)) ? id : best));
     return { event, chance: curves[`caught.${event}`][z], z };
@@ -85,7 +92,9 @@
   /* The window of a block in the curves of one reading. */
   blocks.window = (packed, block, curves) => {
     const { wanted, spared, both } = curves;
-    let low = null, high = null, top = -1;
+    /** @type {number | null} */
+    let low = null;
+    let high = 0, top = -1;
     for (let z = 0; z < both.length; z++) {
       if (wanted[z] >= packed.wanted_at_least && spared[z] >= packed.spared_at_least) {
         low ??= z;
@@ -93,15 +102,16 @@
       }
       top = Math.max(top, both[z]);
     }
+    /** @type {number[]} */
     const near = [];
     for (let z = 0; z < both.length; z++) if (both[z] >= top - packed.near_best) near.push(z);
     const middle = (near[0] + near[near.length - 1]) / 2;
     const best = near.reduce((found, z) => (Math.abs(z - middle) < Math.abs(found - middle) ? z : found));
-    const empty = low === null;
-    return {
-      empty, low, high, best, chance: both[best],
-      below: limit(curves, block.wanted, empty ? best : low - 1, true),
-      above: limit(curves, block.unwanted, empty ? best : high + 1, false),
+    const told = {
+      best, chance: both[best],
+      below: limit(curves, block.wanted, low === null ? best : low - 1, true),
+      above: limit(curves, block.unwanted, low === null ? best : high + 1, false),
     };
+    return low === null ? { empty: true, low, high: null, ...told } : { empty: false, low, high, ...told };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -3,7 +3,7 @@
   "use strict";
 
   const { say, inWords } = wristward;
-  const words = (wristward.blockWords = {});
+  const words = (wristward.blockWords ??= {});
 
   /* A chance as a whole number of 100; 100 only from 0.9995 on, 0 only up to 0.0005. */
   words.percent = (chance) => {
@@ -17,6 +17,7 @@
 
   words.names = (ids) => ids.map((id) => say(`block.event.${id}`)).join(say("block.and"));
 
+  /** @type {(packed: PackedBlocks, block: PackedBlock, window: BlockWindow) => string} */
   function found(packed, block, window) {
     const unwanted = block.unwanted.length > 0;
     const what = say(`block.window.${unwanted ? "caught_spared" : "caught"}`, { wanted: words.names(block.wanted) });
@@ -44,7 +45,7 @@
 
   /* What limits a window, or its best compromise, below and above. */
   words.limits = (window) =>
-    ["below", "above"].map((side) => {
+    /** @type {const} */ (["below", "above"]).map((side) => {
       const limit = window[side];
       if (limit === null) return say(`block.window.limit.none_${side}`);
       return say(`block.window.limit.${window.empty ? `best_${side}` : side}`, {
@@ -52,6 +53,7 @@
       });
     });
 
+  /** @param {number} value */
   const number = (value) => String(Math.round(value * 100) / 100);
 
   words.assumed = ({ base, perMl, sd, length }) =>
@@ -65,4 +67,4 @@
     }
     return say("block_levels.client.card.window", { low: inWords.cm(window.low), high: inWords.cm(window.high) });
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -2,38 +2,43 @@
 (function (wristward) {
   "use strict";
 
-  const { say, inWords } = wristward;
+  const { say, inWords, colour, one } = wristward;
 
   /* data: {figure, assets, link, z, top, left, right, width, plotly}. */
   wristward.mounters.chart = (host, data) => {
-    const find = (name) => host.querySelector(`[data-part="${name}"]`);
+    const find = wristward.parts(host);
     const { on, stop } = wristward.listening();
     const picture = find("picture"), slider = find("slider"), told = find("told"), zoomBox = find("zoom"), button = find("zoom-button");
-    const svg = picture.querySelector("svg"), cursor = svg.querySelector(".w-cursor");
-    let open = false;
+    const svg = one(picture, "svg"), cursor = one(svg, ".w-cursor");
+    let open = false, gone = false;
     for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = false;
 
+    /** @param {number} z */
     function show(z) {
       const x = data.left + (1 - z / data.top) * (data.right - data.left);
       cursor.setAttribute("transform", `translate(${x.toFixed(1)} 0)`);
       cursor.setAttribute("visibility", "visible");
-      slider.value = data.top - z;
-      const values = data.plotly.data
-        .filter((line) => line.y[data.top - z] !== null)
-        .map((line) => `${line.name} ${wristward.number(line.y[data.top - z].toFixed(1))}`);
+      slider.value = String(data.top - z);
+      const values = data.plotly.data.flatMap((line) => {
+        const value = line.y[data.top - z];
+        return value === null ? [] : [`${line.name} ${wristward.number(value.toFixed(1))}`];
+      });
       const words = `${inWords.height(z)}: ${values.length > 0 ? values.join(", ") : say("client.chart.nothing")}`;
       told.textContent = words;
       slider.setAttribute("aria-valuetext", words);
     }
 
+    /** @param {number} z */
     function move(z) {
       const whole = Math.max(0, Math.min(data.top, Math.round(z)));
       show(whole);
       wristward.tell(data.link, { z: whole }, hear);
     }
 
+    /** @param {News} news */
     const hear = (news) => news.z !== undefined && show(Math.max(0, Math.min(data.top, Math.round(news.z))));
 
+    /** @param {MouseEvent} event */
     function point(event) {
       const box = svg.getBoundingClientRect();
       const x = ((event.clientX - box.left) / box.width) * data.width;
@@ -48,7 +53,7 @@
       button.setAttribute("aria-busy", "true");
       try {
         await wristward.load(`${data.assets}plotly.min.js`);
-        await draw();
+        if (!gone) await draw();
       } catch (problem) {
         console.warn(problem);
         told.textContent = say("client.zoom.failed");
@@ -57,7 +62,6 @@
     });
 
     async function draw() {
-      const colour = (role) => getComputedStyle(document.body).getPropertyValue(`--w-${role}`).trim();
       const roles = ["accent", "artery", "ink", "quiet-ink"];
       const lines = data.plotly.data.map((line, k) => ({ ...line, line: { ...line.line, color: colour(roles[k % 4]) } }));
       const axis = { color: colour("quiet-ink"), gridcolor: "rgba(128,128,128,.2)", zeroline: false };
@@ -72,7 +76,7 @@
       open = true;
       button.setAttribute("aria-pressed", "true");
       await Plotly.newPlot(zoomBox, lines, layout, { ...wristward.plotlyBase.config, modeBarButtonsToAdd: [] });
-      zoomBox.on("plotly_hover", (event) => move(event.points[0].x * 10));
+      if (open) zoomBox.on("plotly_hover", (event) => move(event.points[0].x * 10));
     }
 
     function close() {
@@ -86,9 +90,10 @@
     const unlink = wristward.link(data.link, hear);
     if (data.z !== null) show(Math.round(data.z));
     return () => {
+      gone = true;
       stop();
       unlink();
       if (open) close();
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -2,18 +2,21 @@
 (function (wristward) {
   "use strict";
 
-  const address = (wristward.address = {});
+  const address = (wristward.address ??= {});
 
   /* What an address asks for, or what `preset` holds where it asks for nothing or for something unknown. */
   address.read = (text, preset, { arms, ids, longest }) => {
     const asked = new URLSearchParams(text.replace(/^[#?]/, ""));
-    const arm = arms.includes(asked.get("arm")) ? asked.get("arm") : preset.arm;
-    const z = asked.has("z") && /^\d+(\.\d+)?$/.test(asked.get("z")) ? Math.round(Number(asked.get("z"))) : preset.z;
+    /** @param {string} name */
+    const of = (name) => asked.get(name) ?? "";
+    const arm = arms.includes(of("arm")) ? of("arm") : preset.arm;
+    const z = /^\d+(\.\d+)?$/.test(of("z")) ? Math.round(Number(of("z"))) : preset.z;
+    const side = of("side");
     return {
       z: Math.max(0, Math.min(longest(arm), z)),
-      side: ["left", "right"].includes(asked.get("side")) ? asked.get("side") : preset.side,
+      side: side === "left" || side === "right" ? side : preset.side,
       arm,
-      shown: ids.includes(asked.get("show")) ? asked.get("show") : preset.shown,
+      shown: ids.includes(of("show")) ? of("show") : preset.shown,
     };
   };
 
@@ -24,4 +27,4 @@
     if (shown !== null) parts.push(`show=${shown}`);
     return `#${parts.join("&")}`;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

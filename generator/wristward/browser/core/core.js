@@ -3,18 +3,19 @@
   "use strict";
 
   wristward.mounters ??= {}; // figure kind → function(host, data) returning its undo
+  /** @type {Undo[]} */
   let undos = [];
 
   function mountPage() {
     for (const undo of undos.splice(0)) undo();
     for (const host of document.querySelectorAll("[data-wristward]")) {
-      const mount = wristward.mounters[host.dataset.wristward];
+      const mount = wristward.mounters[host.dataset.wristward ?? ""];
       if (mount === undefined) {
         console.error(`wristward: unknown figure kind "${host.dataset.wristward}"`);
         continue;
       }
       const holder = host.querySelector("script[type='application/json']");
-      undos.push(mount(host, holder === null ? {} : JSON.parse(holder.textContent)));
+      undos.push(mount(host, holder === null ? {} : JSON.parse(holder.textContent ?? "")));
     }
   }
 
@@ -72,6 +73,7 @@
   /* Listeners that one call takes off again. */
   wristward.listening = () => {
     const stop = new AbortController();
+    /** @type {(target: EventTarget, kind: string, act: (event: any) => unknown, options?: AddEventListenerOptions) => void} */
     const on = (target, kind, act, options = {}) =>
       target.addEventListener(kind, act, { ...options, signal: stop.signal });
     return { on, stop: () => stop.abort() };
@@ -107,15 +109,29 @@
     };
   };
 
-  wristward.element = (name, attributes = {}, ...children) => {
-    const made = document.createElement(name);
+  /* The one element that a selector finds in a host: Python has written it. */
+  wristward.one = (host, selector) => {
+    const found = host.querySelector(selector);
+    if (found === null) throw new Error(`wristward: there is no ${selector}`);
+    return /** @type {any} */ (found); // of the kind that the selector says
+  };
+  wristward.parts = (host) => (name) => /** @type {any} */ (wristward.one(host, `[data-part="${name}"]`));
+
+  /** @type {<Made extends Element>(made: Made, attributes: Attributes, children: Child[]) => Made} */
+  function filled(made, attributes, children) {
     for (const [key, value] of Object.entries(attributes)) {
       if (value === true) made.setAttribute(key, "");
-      else if (value !== false && value !== null && value !== undefined) made.setAttribute(key, value);
+      else if (value !== false && value !== null && value !== undefined) made.setAttribute(key, String(value));
     }
     made.append(...children);
     return made;
-  };
+  }
+  wristward.element = (name, attributes = {}, ...children) => filled(document.createElement(name), attributes, children);
+  wristward.svgElement = (name, attributes = {}, ...children) =>
+    filled(document.createElementNS("http://www.w3.org/2000/svg", name), attributes, children);
+
+  /* A colour of the palette, as the page's scheme has it now. */
+  wristward.colour = (role) => getComputedStyle(document.body).getPropertyValue(`--w-${role}`).trim();
 
   // With instant navigation the theme swaps pages and says so on document$, the first page included; from a
   // folder that stream stays silent, so there the document's own event is the one to follow.
@@ -125,4 +141,4 @@
   }
   if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", begin);
   else begin();
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

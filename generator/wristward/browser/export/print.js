@@ -2,12 +2,14 @@
 (function () {
   "use strict";
 
-  const button = document.getElementById("p-print");
+  const button = /** @type {HTMLElement} */ (document.getElementById("p-print"));
   button.hidden = false;
   button.addEventListener("click", () => print());
   for (const box of document.querySelectorAll("[data-shows]")) {
     const show = () => {
-      for (const part of document.querySelectorAll(`[data-part="${box.dataset.shows}"]`)) part.hidden = !box.checked;
+      for (const part of document.querySelectorAll("[data-part]")) {
+        if (part.dataset.part === box.dataset.shows) part.hidden = !box.checked;
+      }
     };
     box.addEventListener("change", show);
     show(); // a browser that goes back keeps the boxes as they were

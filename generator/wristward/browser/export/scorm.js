@@ -3,10 +3,14 @@
   "use strict";
 
   const MOST_PARENTS = 8, MOST_STATE = 4096, MOST_SECONDS = 9999 * 3600;
+  /** @type {Record<Form, string>} */
   const TYPES = { choice: "choice", many: "choice", tap: "choice", order: "sequencing", height: "numeric" };
-  const { element } = wristward;
+  const { element, one } = wristward;
 
-  /* The API stands in a frame above, or above the window that opened this one. */
+  /**
+   * The API stands in a frame above, or above the window that opened this one.
+   * @type {(from: Window | null) => ScormApi | null}
+   */
   function find(from) {
     let here = from;
     for (let tries = 0; here && tries <= MOST_PARENTS; tries++) {
@@ -21,7 +25,9 @@
     return null;
   }
 
+  /** @param {number} value */
   const two = (value) => String(value).padStart(2, "0");
+  /** @type {Scorm} */
   const scorm = (wristward.scorm = {
     /* "HHHH:MM:SS" of milliseconds. */
     span(ms) {
@@ -44,13 +50,16 @@
     mean: (marks, count) => Math.round(marks.reduce((sum, one) => sum + one, 0) / count),
   });
 
-  function session(api, count) {
+  /** @type {(found: ScormApi | null, count: number) => Session} */
+  function session(found, count) {
     const began = Date.now();
-    const set = (key, value) => api.LMSSetValue(key, String(value));
-    let open = api !== null && String(api.LMSInitialize("")) === "true";
-    const reviewing = open && ["review", "browse"].includes(api.LMSGetValue("cmi.core.lesson_mode"));
-    const marks = open && !reviewing ? scorm.unpack(String(api.LMSGetValue("cmi.suspend_data")), count) : [];
-    if (open && !reviewing && ["", "not attempted", "unknown"].includes(api.LMSGetValue("cmi.core.lesson_status"))) {
+    let api = found !== null && String(found.LMSInitialize("")) === "true" ? found : null; // none before, and none after
+    /** @type {(key: string, value: string | number) => void} */
+    const set = (key, value) => void api?.LMSSetValue(key, String(value));
+    const open = api !== null;
+    const reviewing = ["review", "browse"].includes(api?.LMSGetValue("cmi.core.lesson_mode") ?? "");
+    const marks = api !== null && !reviewing ? scorm.unpack(String(api.LMSGetValue("cmi.suspend_data")), count) : [];
+    if (api !== null && !reviewing && ["", "not attempted", "unknown"].includes(api.LMSGetValue("cmi.core.lesson_status"))) {
       set("cmi.core.lesson_status", "incomplete");
       set("cmi.core.score.min", 0);
       set("cmi.core.score.max", 100);
@@ -63,7 +72,7 @@
       keep(item, share) {
         const percent = Math.round(100 * share);
         marks.push(percent);
-        if (!open || reviewing) return;
+        if (api === null || reviewing) return;
         const at = `cmi.interactions.${Number(api.LMSGetValue("cmi.interactions._count")) || 0}`;
         set(`${at}.id`, `i${item.id}`);
         set(`${at}.time`, scorm.time(new Date()));
@@ -77,14 +86,14 @@
         api.LMSCommit("");
       },
       close() {
-        if (!open) return;
-        open = false;
+        if (api === null) return;
         if (!reviewing) {
           set("cmi.core.session_time", scorm.span(Date.now() - began));
           set("cmi.core.exit", marks.length === count ? "" : "suspend");
           api.LMSCommit("");
         }
         api.LMSFinish("");
+        api = null;
       },
       total: () => scorm.mean(marks, count),
       done: () => marks.length === count,
@@ -92,15 +101,21 @@
   }
 
   function begin() {
-    const data = JSON.parse(document.getElementById("data").textContent);
+    /** @type {ScormData} */
+    const data = JSON.parse(one(document, "#data").textContent ?? "");
     wristward.learn(wristward.quizData.words);
     const items = new Map(wristward.quizData.items.map((item) => [item.id, item]));
-    const quiz = data.asked.map(({ id, side, order }) => ({ item: items.get(id), side, order }));
+    const quiz = data.asked.map(({ id, side, order }) => ({ item: /** @type {Item} */ (items.get(id)), side, order }));
     const kept = session(find(window) ?? find(window.opener), quiz.length);
-    const notice = document.getElementById("notice"), place = document.getElementById("quiz");
-    const say = (key, values = {}) => data.words[key].replace(/\{(\w+)\}/g, (_, name) => values[name]);
-    /* What fell back to English in a package of another language says so. */
+    const notice = one(document, "#notice"), place = one(document, "#quiz");
+    /** @type {(key: string, values?: Values) => string} */
+    const say = (key, values = {}) => data.words[key].replace(/\{(\w+)\}/g, (_, name) => String(values[name]));
+    /**
+     * What fell back to English in a package of another language says so.
+     * @param {string} key
+     */
     const lang = (key) => ({ lang: data.languages?.[key] ?? null });
+    /** @type {(key: string, values?: Values) => void} */
     const tell = (key, values) => {
       notice.hidden = false;
       notice.replaceChildren(element("span", lang(key), say(key, values)));
@@ -128,4 +143,4 @@
   }
 
   document.addEventListener("DOMContentLoaded", begin);
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

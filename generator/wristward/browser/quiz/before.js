@@ -3,7 +3,7 @@
   "use strict";
 
   const { element, say, compose, spoken } = wristward;
-  const before = (wristward.before = {});
+  const before = (wristward.before ??= {});
   const MINUTES = 10, COUNT = 12;
   const TOLD_AT = [5, 1]; // minutes left that are said aloud
   const LETTERS = "ABCDEFGH";
@@ -30,7 +30,7 @@
     const live = element("span", { class: "w-quiz-hidden", role: "status" });
     const stopper = element("button", { type: "button", class: "w-button w-quiz-button" }, say("quiz.practice.clock_stop"));
     const left = [...TOLD_AT];
-    let timer = null;
+    let timer = 0;
     const stop = () => {
       clearInterval(timer);
       place.replaceChildren();
@@ -39,7 +39,8 @@
       const seconds = Math.max(0, Math.ceil((ends - Date.now()) / 1000));
       shown.textContent = `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
       if (seconds > 0 && left.length > 0 && seconds <= 60 * left[0]) {
-        live.textContent = say("quiz.practice.clock_left", { minutes: left.shift() });
+        live.textContent = say("quiz.practice.clock_left", { minutes: left[0] });
+        left.shift();
       }
       if (seconds === 0) {
         clearInterval(timer);
@@ -55,19 +56,25 @@
 
   const line = () => element("span", { class: "w-quiz-blank" });
 
-  /* What is to be filled in, and what is right, for paper. */
+  /** @type {(asked: Asked, box: string) => HTMLElement} */
+  const options = ({ item, order }, box) => element("ul", {}, ...order.map((k, row) => element("li", {}, `${box} ${LETTERS[row]}. `, spoken.text(item.options[k], "text"))));
+  /** @param {Asked} asked */
+  const letters = ({ item, order }) => order.map((k, row) => (item.options[k].right ? LETTERS[row] : null)).filter(Boolean).join(", ");
+
+  /**
+   * What is to be filled in, and what is right, for paper.
+   * @type {Record<Form, (asked: Asked) => [HTMLElement, string | null]>}
+   */
   const papers = {
-    options: ({ item, order }, box) => element("ul", {}, ...order.map((k, row) => element("li", {}, `${box} ${LETTERS[row]}. `, spoken.text(item.options[k], "text")))),
-    choice: (asked) => [papers.options(asked, "○"), letters(asked, (option) => option.right)],
-    many: (asked) => [papers.options(asked, "☐"), letters(asked, (option) => option.right)],
+    choice: (asked) => [options(asked, "○"), letters(asked)],
+    many: (asked) => [options(asked, "☐"), letters(asked)],
     order: (asked) => [
-      papers.options(asked, ""),
+      options(asked, ""),
       asked.item.options.map((_, place) => LETTERS[asked.order.indexOf(place)]).join(", "),
     ],
-    height: ({ item }) => [element("p", {}, line(), say("quiz.practice.sheet_cm")), say("quiz.play.height_at", { cm: String(item.z / 10) })],
+    height: ({ item }) => [element("p", {}, line(), say("quiz.practice.sheet_cm")), say("quiz.play.height_at", { cm: String((item.z ?? 0) / 10) })],
     tap: () => [element("p", {}, say("quiz.practice.sheet_mark")), null],
   };
-  const letters = ({ item, order }, is) => order.map((k, row) => (is(item.options[k]) ? LETTERS[row] : null)).filter(Boolean).join(", ");
 
   /* Fill `place` with questions on one part and answers on the other. */
   before.sheet = (place, quiz, title) => {
@@ -75,8 +82,9 @@
     for (const asked of quiz) {
       const { item } = asked;
       const [filled, key] = papers[item.form](asked);
+      /** @param {boolean} answered */
       const figure = (answered) => {
-        if (!item.shows) return [];
+        if (!item.shows || item.z === null) return [];
         const made = wristward.quizFigure({ z: item.z, side: asked.side, numbers: item.marks, alike: compose.kindOf(item).drawn_alike });
         if (answered) made.answer(item.target);
         return [made.host];
@@ -89,4 +97,4 @@
       element("h2", {}, title), element("p", {}, say("quiz.practice.sheet_caution")), questions,
       element("h2", { class: "w-quiz-answers" }, say("quiz.practice.sheet_answers")), answers);
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -2,14 +2,14 @@
 (function (wristward) {
   "use strict";
 
-  const compose = (wristward.compose = {});
+  const compose = (wristward.compose ??= {});
 
   compose.fits = (item, topic) =>
     topic === null || item.topics.some((one) => one === topic || one.startsWith(`${topic}_`));
 
   /* What an educator's fence asks for: null asks for nothing; the same as quiz/choose.py. */
   compose.choose = (items, { kinds = null, topics = null, levels = null, ids = null }) => {
-    const bands = levels?.map((mm) => `level_${Math.floor(mm / 10) * 10}`);
+    const bands = levels?.map((mm) => `level_${Math.floor(mm / 10) * 10}`) ?? [];
     return items.filter(
       (item) =>
         (kinds === null || kinds.includes(item.kind)) &&
@@ -22,6 +22,7 @@
   /* What is special about the kind of an item: {drawn_alike, in_order, before_list}, each there where it holds. */
   compose.kindOf = (item) => wristward.quizData.kinds[item.kind];
 
+  /** @type {(a: Item, b: Item) => number} */
   const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
   compose.draw = (items, { topic = null, count = 10, seed = 1 } = {}) => {
@@ -36,9 +37,11 @@
     const line = kinds.flatMap((kind, turn) => {
       const times = new Map();
       const turns = new Map();
+      /** @type {<Key>(counts: Map<Key, number>, key: Key) => number} */
       const next = (counts, key) => {
-        counts.set(key, (counts.get(key) ?? -1) + 1);
-        return counts.get(key);
+        const count = (counts.get(key) ?? -1) + 1;
+        counts.set(key, count);
+        return count;
       };
       return chance.shuffled(byKind.get(kind)).map((item) => {
         const time = next(times, item.target ?? item.id);
@@ -50,10 +53,10 @@
   };
 
   compose.ask = (item, chance) => {
-    const side = chance.choice(["right", "left"]);
+    const side = chance.choice(/** @type {Side[]} */ (["right", "left"]));
     let order = chance.shuffled(item.options.map((_, k) => k));
     if (compose.kindOf(item).in_order) order.sort((a, b) => (item.options[a].text < item.options[b].text ? -1 : 1));
     if (item.form === "order" && order.every((place, k) => place === k)) order = order.reverse();
     return { item, side, order };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -3,17 +3,19 @@
   "use strict";
 
   const { element, say, score, spoken } = wristward;
+  /** @param {number} marks */
   const percent = (marks) => Math.round(100 * marks);
+  /** @param {number} mm */
   const cm = (mm) => String(Math.round(mm) / 10);
   let serial = 0;
 
-  const button = (text, act, kind = "") => {
+  const button = (wristward.quizButton = (text, act, kind = "") => {
     const made = element("button", { type: "button", class: `w-button w-quiz-button ${kind}` }, text);
     made.addEventListener("click", act);
     return made;
-  };
+  });
 
-  /* Each form builds its controls into `place` and returns {read(), show()}: read gives null or {marks, told: […]}. */
+  /** @type {Forms} Each builds its controls into `place`. */
   const forms = {
     choice: (asked, place) => choices(asked, place, "radio"),
     many: (asked, place) => choices(asked, place, "checkbox"),
@@ -21,14 +23,15 @@
     tap(asked, place, figure) {
       return {
         read() {
-          const tap = figure.tap(asked.item.target);
+          const { target } = asked.item;
+          const tap = target === null || figure === null ? null : figure.tap(target);
           if (tap === null) return null;
-          const other = tap.under !== null && tap.under !== asked.item.target;
-          const marks = score.tap(tap.distance, other);
+          const other = tap.under === target ? null : tap.under;
+          const marks = score.tap(tap.distance, other !== null);
           const mm = tap.distance.toFixed(1);
           const told =
             tap.distance === 0 ? say("quiz.play.inside")
-            : other ? say("quiz.play.tapped", { mm, name: wristward.legend[tap.under].name })
+            : other !== null ? say("quiz.play.tapped", { mm, name: wristward.legend[other].name })
             : say("quiz.play.tapped_free", { mm });
           return { marks, told: [told] };
         },
@@ -42,12 +45,13 @@
       const slider = element("input", { type: "range", class: "w-slider", min: 0, max: 260, step: level ? 5 : 1, value: 130, "aria-label": name });
       const output = element("output", { class: "w-quiz-height" });
       const tell = () => {
-        output.textContent = say("quiz.play.height_at", { cm: cm(slider.value) });
+        output.textContent = say("quiz.play.height_at", { cm: cm(Number(slider.value)) });
         slider.setAttribute("aria-valuetext", output.textContent);
       };
+      /** @type {(text: string, by: number) => HTMLButtonElement} */
       const nudge = (text, by) =>
         button(text, () => {
-          slider.value = Number(slider.value) + by;
+          slider.value = String(Number(slider.value) + by);
           moved = true;
           tell();
         }, "w-quiz-nudge");
@@ -64,7 +68,7 @@
       place.append(element("div", { class: "w-quiz-slide" }, less, slider, more), output);
       return {
         read: () => !moved ? null : ({
-          marks: level ? score.credit(Number(slider.value), asked.item.credit) : score.height(Number(slider.value), asked.item.z),
+          marks: level ? score.credit(Number(slider.value), asked.item.credit) : score.height(Number(slider.value), asked.item.z ?? 0),
           told: [],
         }),
         show() {
@@ -77,10 +81,12 @@
       let places = [...asked.order];
       let open = true;
       const list = element("ol", { class: "w-quiz-order" });
+      /** @param {[number, number] | null} focus Option and direction of the button that is to have it. */
       function fill(focus = null) {
         list.replaceChildren(
           ...places.map((k, row) => {
             const text = asked.item.options[k].text;
+            /** @type {(by: number, word: string, sign: string) => HTMLButtonElement} */
             const move = (by, word, sign) => {
               const made = button(sign, () => {
                 [places[row], places[row + by]] = [places[row + by], places[row]];
@@ -88,16 +94,17 @@
               }, "w-quiz-nudge");
               made.setAttribute("aria-label", say(`quiz.play.${word}`, { name: text }));
               made.disabled = !open || row + by < 0 || row + by >= places.length;
-              made.dataset.by = by;
+              made.dataset.by = String(by);
               return made;
             };
             const line = element("li", {}, spoken.text(asked.item.options[k], "text"), move(-1, "up", "↑"), move(1, "down", "↓"));
-            line.dataset.row = k;
+            line.dataset.row = String(k);
             return line;
           }),
         );
         if (focus !== null) {
-          const buttons = [...list.querySelectorAll(`[data-row="${focus[0]}"] button`)];
+          const row = [...list.children].find((one) => one instanceof HTMLElement && one.dataset.row === String(focus[0]));
+          const buttons = [...(row?.querySelectorAll("button") ?? [])];
           (buttons.find((one) => Number(one.dataset.by) === focus[1] && !one.disabled) ?? buttons.find((one) => !one.disabled))?.focus();
         }
       }
@@ -116,11 +123,15 @@
     },
   };
 
+  /** @type {(asked: Asked, place: HTMLElement, type: "radio" | "checkbox") => Controls} */
   function choices(asked, place, type) {
     const { item } = asked;
     const group = `w-quiz-${serial++}`;
     const field = element("fieldset", { class: "w-quiz-options" }, element("legend", { class: "w-quiz-hidden", ...spoken.as(item, "stem") }, item.stem));
-    const inputs = [], lines = [];
+    /** @type {HTMLInputElement[]} */
+    const inputs = [];
+    /** @type {HTMLLabelElement[]} */
+    const lines = [];
     for (const k of asked.order) {
       const input = element("input", { type, name: group, value: String(inputs.length) });
       const line = element("label", { class: "w-quiz-option" }, input, spoken.text(item.options[k], "text"));
@@ -151,11 +162,16 @@
 
   /* Play `quiz` (from compose.draw) in `host`. options: {answered(item, marks, sure), again(), closed(), sectionUrl}. */
   wristward.playQuiz = (host, quiz, { answered = () => {}, again = null, closed = () => {}, sectionUrl = null } = {}) => {
-    let number = 0, right = 0, sum = 0, figure = null;
+    let number = 0, right = 0, sum = 0;
+    /** @type {QuizFigure | null} */
+    let figure = null;
     const live = element("p", { class: "w-quiz-live", role: "status" });
     const stage = element("div", { class: "w-quiz-stage" });
     host.replaceChildren(stage, live);
-    const heard = (text) => (live.textContent = text);
+    /** @param {string} text */
+    const heard = (text) => {
+      live.textContent = text;
+    };
 
     function ask() {
       const asked = quiz[number], { item } = asked;
@@ -163,10 +179,11 @@
       figure = null;
       const place = element("div", { class: "w-quiz-answer" });
       const stem = element("p", { class: "w-quiz-stem", tabindex: "-1", ...spoken.as(item, "stem") }, item.stem);
+      /** @type {HTMLElement[]} */
       const parts = [
         element("p", { class: "w-quiz-count" }, say("quiz.play.question", { number: number + 1, count: quiz.length })), stem,
       ];
-      if (item.shows) {
+      if (item.shows && item.z !== null) {
         figure = wristward.quizFigure({ z: item.z, side: asked.side, numbers: item.marks, alike: wristward.compose.kindOf(item).drawn_alike, marker: item.form === "tap", heard });
         parts.push(figure.host);
       }
@@ -181,7 +198,7 @@
         check.remove();
         how.remove();
         form.show();
-        finish(asked, read, place, sure.value === "" ? null : sure.value === "1");
+        finish(asked, read, sure.value === "" ? null : sure.value === "1");
       }, "w-quiz-main");
       stage.replaceChildren(...parts, place, element("div", { class: "w-quiz-row" }, how, check));
       if (figure !== null && item.form === "tap") {
@@ -191,7 +208,8 @@
       if (number > 0 || host.contains(document.activeElement)) stem.focus({ preventScroll: number === 0 });
     }
 
-    function finish(asked, { marks, told }, place, sure) {
+    /** @type {(asked: Asked, read: Read, sure: boolean | null) => void} */
+    function finish(asked, { marks, told }, sure) {
       const { item } = asked;
       sum += marks;
       if (marks >= score.FULL) right++;
@@ -239,4 +257,4 @@
     else ask();
     return () => figure?.undo();
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

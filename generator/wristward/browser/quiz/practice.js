@@ -2,52 +2,57 @@
 (function (wristward) {
   "use strict";
 
-  const { element, say, schedule, compose, before } = wristward;
+  const { element, say, schedule, compose, before, quizButton: button } = wristward;
+  /** @param {{ assets: string }} data */
   const loaded = (data) =>
     Promise.all(["quiz", "geometry"].map((name) => wristward.load(`${data.assets}wristward-${name}.js`))).then(() =>
       wristward.learn(wristward.quizData.words),
     );
 
+  /** @type {Promise<OpenedLog> | null} */
   let opening = null;
   const log = () => (opening ??= wristward.store.open());
 
+  /** @type {(place: HTMLElement, opened: OpenedLog) => void} */
   function notices(place, opened) {
     place.replaceChildren(...opened.notices.map((key) => element("p", { class: "w-quiz-notice", role: "alert" }, say(key))));
   }
 
-  /* Keep an answer; the seed's own quizzes and due items are kept, "before the list" is not. */
+  /**
+   * Keep an answer; the seed's own quizzes and due items are kept, "before the list" is not.
+   * @type {(opened: OpenedLog, place: HTMLElement) => Required<PlayOptions>["answered"]}
+   */
   const keeper = (opened, place) => async (item, marks, sure) => {
     const rating = schedule.rating(marks, sure);
     await opened.add({ key: wristward.store.key(), item: item.id, at: Date.now(), rating, marks, sure, topics: item.topics.slice(0, 12), edition: item.edition });
     notices(place, opened);
   };
 
-  const button = (text, act, kind = "") => {
-    const made = element("button", { type: "button", class: `w-button w-quiz-button ${kind}` }, text);
-    made.addEventListener("click", act);
-    return made;
-  };
-
+  /** @type {(host: HTMLElement) => (problem: unknown) => void} */
   function failing(host) {
     return (problem) => {
       console.error(problem);
-      host.append(element("p", { role: "alert" }, String(problem.message ?? problem)));
+      host.append(element("p", { role: "alert" }, problem instanceof Error ? problem.message : String(problem)));
     };
   }
 
-  /* Cards of what is asked today. */
+  /**
+   * Cards of what is asked today.
+   * @param {Answer[]} answers
+   */
   const cardsOf = (answers) => {
     const { items } = wristward.quizData;
     return schedule.cards(answers, new Map(items.map((item) => [item.id, item.edition])));
   };
 
-  wristward.quizPage = { cardsOf, button, failing, loaded, log, notices };
+  wristward.quizPage = { cardsOf, failing, loaded, log, notices };
 
   /* data: {assets, section, topic, kinds, topics, levels, ids, count, seed}: a quiz of its own on some page. */
   wristward.mounters.quiz = (host, data) => {
-    const place = host.querySelector('[data-part="quiz"]'), said = host.querySelector('[data-part="notice"]');
-    const begin = host.querySelector('[data-part="begin"]');
-    let undo = () => {}, gone = false;
+    const find = wristward.parts(host), place = find("quiz"), said = find("notice"), begin = find("begin");
+    /** @type {Undo} */
+    let undo = () => {};
+    let gone = false;
     let round = 0;
 
     async function start() {
@@ -82,9 +87,10 @@
 
   /* data: {assets, section, count}. */
   wristward.mounters.practice = (host, data) => {
-    const place = host.querySelector('[data-part="quiz"]'), said = host.querySelector('[data-part="notice"]');
-    const controls = host.querySelector('[data-part="controls"]');
-    let undo = () => {}, unhear = () => {}, gone = false;
+    const find = wristward.parts(host), place = find("quiz"), said = find("notice"), controls = find("controls");
+    /** @type {Undo} */
+    let undo = () => {}, unhear = undo;
+    let gone = false;
 
     async function begin() {
       await loaded(data);
@@ -92,7 +98,9 @@
       if (gone) return;
       notices(said, opened);
       const { items, topics, operations } = wristward.quizData;
+      /** @type {(ids: string[], kind: string) => HTMLOptionElement[]} */
       const options = (ids, kind) => ids.map((id) => element("option", { value: id }, say(`quiz.${kind}.${id}`)));
+      /** @type {(key: string, ids: string[], kind: string) => HTMLOptGroupElement} */
       const group = (key, ids, kind) => element("optgroup", { label: say(`quiz.practice.${key}`) }, ...options(ids, kind));
       const topic = element("select", { id: "w-quiz-topic" },
         element("option", { value: "" }, say("quiz.topic.all")), group("topic_group", topics, "topic"), group("operation_group", operations, "operation"));
@@ -114,6 +122,7 @@
         return ids;
       }
 
+      /** @type {(quiz: Asked[], options: PlayOptions) => void} */
       function start(quiz, options) {
         undo();
         undo = wristward.playQuiz(place, quiz, { sectionUrl: data.section, ...options });
@@ -121,11 +130,12 @@
 
       async function play({ due: onlyDue = false } = {}) {
         const ids = onlyDue ? new Set(await tellDue()) : null;
-        const fitting = onlyDue ? items.filter((item) => ids.has(item.id)) : forTopic(items, wanted(), operations);
+        if (gone) return;
+        const fitting = ids !== null ? items.filter((item) => ids.has(item.id)) : forTopic(items, wanted(), operations);
         start(compose.draw(fitting, asked()), {
           answered: keeper(opened, said),
           again() {
-            seed.value = Number(seed.value) + 1;
+            seed.value = String(Number(seed.value) + 1);
             play({ due: onlyDue });
           },
         });
@@ -139,7 +149,7 @@
         start(before.draw(items, operation.value, Number(seed.value)), {
           closed: stopClock,
           again() {
-            seed.value = Number(seed.value) + 1;
+            seed.value = String(Number(seed.value) + 1);
             playList();
           },
         });
@@ -151,13 +161,16 @@
         place.querySelector(".w-quiz-stem")?.focus();
       }
 
+      /** @type {(quiz: Asked[], title: string) => void} */
       function print(quiz, title) {
         before.sheet(sheet, quiz, title);
         window.print();
       }
 
+      /** @type {(input: HTMLElement, word: string) => HTMLElement} */
       const line = (input, word) => element("div", { class: "w-quiz-field" }, element("label", { for: input.id }, say(`quiz.practice.${word}`)), input);
-      const titled = (select) => select.selectedOptions[0].textContent;
+      /** @param {HTMLSelectElement} select */
+      const titled = (select) => select.selectedOptions[0].text;
       controls.replaceChildren(
         line(topic, "topic"), line(count, "count"), line(seed, "seed"),
         element("div", { class: "w-quiz-row" }, button(say("quiz.play.begin"), () => play(), "w-quiz-main"), due,
@@ -172,6 +185,7 @@
       host.append(sheet);
       unhear = opened.heard(tellDue);
       await tellDue();
+      if (gone) return;
       await play();
       host.dataset.ready = "yes";
     }
@@ -184,11 +198,14 @@
     };
   };
 
-  /* An operation as topic: its own items, and those of the nerves it needs. */
+  /**
+   * An operation as topic: its own items, and those of the nerves it needs.
+   * @type {(items: Item[], topic: string | null, operations: string[]) => Item[]}
+   */
   function forTopic(items, topic, operations) {
     if (topic === null) return items;
     if (!operations.includes(topic)) return items.filter((item) => compose.fits(item, topic));
     const { own, others } = before.about(items, topic);
     return [...own, ...others];
   }
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -2,14 +2,16 @@
 (function (wristward) {
   "use strict";
 
-  const { element, say, schedule, compose, quizPage } = wristward;
-  const { button, cardsOf, failing, loaded, log, notices } = quizPage;
+  const { element, say, schedule, compose, quizPage, quizButton: button } = wristward;
+  const { cardsOf, failing, loaded, log, notices } = quizPage;
   const ESTIMATE_BELOW = 20, DAYS = 7, DAY = 86400000, LARGEST = 5 * 1024 * 1024;
 
   /* data: {assets}. */
   wristward.mounters.progress = (host, data) => {
-    const place = host.querySelector('[data-part="table"]'), said = host.querySelector('[data-part="notice"]');
-    let unhear = () => {}, gone = false;
+    const find = wristward.parts(host), place = find("table"), said = find("notice");
+    /** @type {Undo} */
+    let unhear = () => {};
+    let gone = false;
 
     async function begin() {
       await loaded(data);
@@ -19,16 +21,17 @@
       const heard = element("p", { role: "status" });
 
       file.addEventListener("change", async () => {
-        const [chosen] = file.files;
+        const chosen = file.files?.[0];
         if (chosen === undefined) return;
         try {
           if (chosen.size > LARGEST) throw new Error("quiz.progress.refused_size");
           const count = await opened.addAll(wristward.store.read(await chosen.text()));
           heard.textContent = say("quiz.progress.imported", { count });
         } catch (problem) {
-          const known = problem.message.startsWith("quiz.");
+          const { message, number } = /** @type {Refusal} */ (problem);
+          const known = message.startsWith("quiz.");
           if (!known) console.error(problem);
-          heard.textContent = say(known ? problem.message : "quiz.progress.refused_full", { number: problem.number });
+          heard.textContent = say(known ? message : "quiz.progress.refused_full", { number: number ?? "" });
         }
         file.value = "";
       });
@@ -61,13 +64,15 @@
     };
   };
 
+  /** @param {number} value */
   const share = (value) => `${Math.round(100 * value)} %`;
 
+  /** @param {Answer[]} log */
   function tableOf(log) {
     const { topics, operations, items } = wristward.quizData;
     const due = new Set(schedule.due(cardsOf(log), Date.now()));
     const rows = [];
-    for (const [kind, ids] of [["topic", topics], ["operation", operations]]) {
+    for (const [kind, ids] of /** @type {[string, string[]][]} */ ([["topic", topics], ["operation", operations]])) {
       for (const id of ids) {
         const own = log.filter((entry) => compose.fits(entry, id));
         if (own.length === 0) continue;
@@ -88,14 +93,20 @@
       element("h2", {}, say("quiz.progress.due_heading")), ...dueDays(log));
   }
 
-  /* A table that a narrow screen scrolls by itself. */
+  /**
+   * A table that a narrow screen scrolls by itself.
+   * @type {(label: string, head: string[], rows: HTMLElement[]) => HTMLElement}
+   */
   function table(label, head, rows) {
     const heads = head.map((word) => element("th", { scope: "col" }, say(`quiz.progress.${word}`)));
     return element("div", { class: "w-quiz-scroll", role: "region", tabindex: "0", "aria-label": say(`quiz.progress.${label}`) },
       element("table", {}, element("thead", {}, element("tr", {}, ...heads)), element("tbody", {}, ...rows)));
   }
 
-  /* The share that was right with its interval, as a bar whose numbers stand beside it. */
+  /**
+   * The share that was right with its interval, as a bar whose numbers stand beside it.
+   * @type {(right: number, asked: number) => HTMLElement}
+   */
   function bar(right, asked) {
     const [low, high] = wristward.score.interval(right, asked);
     const estimate = asked < ESTIMATE_BELOW ? ` (${say("quiz.progress.estimate")})` : "";
@@ -104,10 +115,13 @@
     return element("td", {}, drawn, `${share(low)} – ${share(high)}${estimate}`);
   }
 
-  /* How sure a reader was against how often right; where nobody said, nothing is drawn. */
+  /**
+   * How sure a reader was against how often right; where nobody said, nothing is drawn.
+   * @param {Answer[]} log
+   */
   function calibration(log) {
     const rows = [];
-    for (const [word, is] of [["said_sure", true], ["said_unsure", false], ["said_nothing", null]]) {
+    for (const [word, is] of /** @type {const} */ ([["said_sure", true], ["said_unsure", false], ["said_nothing", null]])) {
       const own = log.filter((entry) => entry.sure === is);
       if (own.length === 0) continue;
       const right = own.filter((entry) => entry.marks >= wristward.score.FULL).length;
@@ -116,7 +130,10 @@
     return [element("p", {}, say("quiz.progress.sure_read")), table("sure_heading", ["said", "share", "interval"], rows)];
   }
 
-  /* What comes due on each of the next days, what is due already counted as today. */
+  /**
+   * What comes due on each of the next days, what is due already counted as today.
+   * @param {Answer[]} log
+   */
   function dueDays(log) {
     const known = new Set(wristward.quizData.items.map((item) => item.id)), now = Date.now();
     const counts = new Array(DAYS).fill(0);
@@ -134,4 +151,4 @@
         element("td", {}, element("span", { class: "w-quiz-count-bar", "aria-hidden": "true", style: `width:${(6 * count) / most}rem` }), String(count))));
     return [table("due_heading", ["day", "due"], rows), element("p", {}, say("quiz.progress.later", { count: later, days: DAYS }))];
   }
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

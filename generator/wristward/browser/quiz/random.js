@@ -12,6 +12,7 @@
     }
     state = (state ^ (state >>> 16)) >>> 0 || 1;
 
+    /** @type {Chance} */
     const made = {
       word() {
         state = (state ^ (state << 13)) >>> 0;
@@ -37,4 +38,4 @@
     };
     return made;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -2,7 +2,9 @@
 (function (wristward) {
   "use strict";
 
-  const score = (wristward.score = { FULL: 0.9, STEP_MM: 5 });
+  const score = (wristward.score ??= {});
+  score.FULL = 0.9;
+  score.STEP_MM = 5;
 
   score.tap = (distance, insideOther) =>
     distance <= 0 ? 1 : insideOther ? 0 : Math.max(0, 1 - distance / 3);
@@ -40,4 +42,4 @@
     const half = (z * Math.sqrt((share * (1 - share)) / asked + z2 / (4 * asked))) / (1 + z2);
     return [Math.max(0, middle - half), Math.min(1, middle + half)];
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

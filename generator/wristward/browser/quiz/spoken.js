@@ -3,6 +3,7 @@
   "use strict";
 
   const { element, say } = wristward;
+  /** @type {Spoken} */
   const spoken = (wristward.spoken = {
     /* Attributes of the element that holds a text of an item or option, or of the catalogue: {lang: "en"} or {lang: null}. */
     as: (from, name) => ({ lang: from.english?.includes(name) ? "en" : null }),
@@ -17,4 +18,4 @@
       return [before, ...names.flatMap((name, place) => (place === 0 ? [name] : ["; ", name])), after];
     },
   });
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -4,10 +4,12 @@
   "use strict";
 
   /* What a frame without storage is given instead: kept as long as the page. */
+  /** @returns {Storage} */
   function memory() {
+    /** @type {Map<string, string>} */
     const kept = new Map();
     return {
-      getItem: (key) => (kept.has(String(key)) ? kept.get(String(key)) : null),
+      getItem: (key) => kept.get(String(key)) ?? null,
       setItem: (key, value) => void kept.set(String(key), String(value)),
       removeItem: (key) => void kept.delete(String(key)),
       clear: () => kept.clear(),
@@ -17,7 +19,7 @@
       },
     };
   }
-  for (const name of ["localStorage", "sessionStorage"]) {
+  for (const name of /** @type {const} */ (["localStorage", "sessionStorage"])) {
     try {
       void window[name].length;
     } catch {
@@ -31,20 +33,21 @@
   root.classList.add("ww-embed");
 
   // Figures read height, side, arm and structure behind the "#"; a frame's address carries them in the query.
-  const view = ["z", "side", "arm", "show"].filter((key) => asked.has(key)).map((key) => `${key}=${encodeURIComponent(asked.get(key))}`);
+  const view = ["z", "side", "arm", "show"].filter((key) => asked.has(key)).map((key) => `${key}=${encodeURIComponent(asked.get(key) ?? "")}`);
   if (view.length > 0 && location.hash === "") history.replaceState(null, "", `${location.search}#${view.join("&")}`);
 
+  /** @param {Element} one */
   const isPart = (one) => !["SCRIPT", "STYLE", "LINK", "TEMPLATE"].includes(one.tagName);
 
   function alone() {
     const article = document.querySelector("article") ?? document.body;
-    const figures = [...article.querySelectorAll("[data-wristward]")].filter((one) => one.parentElement.closest("[data-wristward]") === null);
+    const figures = [...article.querySelectorAll("[data-wristward]")].filter((one) => !one.parentElement?.closest("[data-wristward]"));
     const number = /^\d{1,3}$/.test(asked.get("figure") ?? "") ? Number(asked.get("figure")) : 1;
     const shown = figures[Math.min(Math.max(number, 1), figures.length) - 1];
     if (shown !== undefined) {
       // A frame is short: what can be folded begins folded, and opens as on the site.
       for (const one of shown.querySelectorAll("details[open]")) one.open = false;
-      for (let node = shown; node !== article && node !== null; node = node.parentElement) {
+      for (let node = shown; node !== article && node.parentElement !== null; node = node.parentElement) {
         for (const other of node.parentElement.children) {
           if (other !== node && isPart(other) && !other.matches(".ww-cautions")) other.setAttribute("data-ww-aside", "");
         }
@@ -72,7 +75,7 @@
     "click",
     (event) => {
       const link = event.target instanceof Element ? event.target.closest("a[href]") : null;
-      if (link === null || link.getAttribute("href").startsWith("#")) return;
+      if (link === null || link.getAttribute("href")?.startsWith("#")) return;
       link.target = "_blank";
       link.rel = "noopener";
     },

@@ -3,9 +3,9 @@
 (function () {
   "use strict";
 
-  const own = document.currentScript;
+  const own = /** @type {HTMLScriptElement} */ (document.currentScript);
   if (!/^https?:$/.test(location.protocol) || !reachable()) return;
-  const { worker, told, change } = own.dataset;
+  const { worker = "", told = "", change = "" } = own.dataset;
   let changing = false;
 
   /* In a sandboxed frame merely asking for it fails; over plain http on another machine it is not there. */
@@ -17,6 +17,7 @@
     }
   }
 
+  /** @param {ServiceWorker} waiting */
   function offer(waiting) {
     const note = document.createElement("div"), button = document.createElement("button");
     note.className = "ww-new-version";

