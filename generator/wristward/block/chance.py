@@ -12,7 +12,9 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from wristward.anatomy.arrays import Floats
 from wristward.block.blocks import Block, BlockModel, counted_at
 from wristward.block.distribution import share_below
 
@@ -24,26 +26,26 @@ NODE_REACH = 6.0
 class Chances:
     """Chances over the level of a block, each an array of the shape of ``z_mm``."""
 
-    z_mm: np.ndarray
-    caught: dict[str, np.ndarray]
+    z_mm: Floats
+    caught: dict[str, Floats]
     """By event of the block (wanted, unwanted, apart): caught under the reading, in limbs that have it; in all limbs
     where lacking it means that it lies above the elbow, out of reach."""
 
-    wanted: np.ndarray
+    wanted: Floats
     """All wanted caught. A wanted event that a limb lacks is no miss, unless it then lies above the elbow."""
 
-    spared: np.ndarray
+    spared: Floats
     """All unwanted spared."""
 
-    decisive_spared: np.ndarray
+    decisive_spared: Floats
     """The decisive ones of the unwanted spared."""
 
-    both: np.ndarray
+    both: Floats
     """All wanted caught and all unwanted spared."""
 
 
 def chances(
-    model: BlockModel, block: Block, *, reading: str, z_mm: np.ndarray, volume_ml: float, ordered: bool = True
+    model: BlockModel, block: Block, *, reading: str, z_mm: ArrayLike, volume_ml: float, ordered: bool = True
 ) -> Chances:
     """Return the chances of a block.
 
@@ -58,9 +60,9 @@ def chances(
     Raises:
         ValueError: If the reading is unknown.
     """
-    z_mm = np.asarray(z_mm, float)
-    edges, weights = upper_edges_mm(model, z_mm=z_mm, volume_ml=volume_ml)
-    return chances_at(model, block, reading=reading, z_mm=z_mm, edges_mm=edges, weights=weights, ordered=ordered)
+    levels_mm = np.asarray(z_mm, float)
+    edges, weights = upper_edges_mm(model, z_mm=levels_mm, volume_ml=volume_ml)
+    return chances_at(model, block, reading=reading, z_mm=levels_mm, edges_mm=edges, weights=weights, ordered=ordered)
 
 
 def chances_at(
@@ -68,9 +70,9 @@ def chances_at(
     block: Block,
     *,
     reading: str,
-    z_mm: np.ndarray,
-    edges_mm: np.ndarray,
-    weights: np.ndarray,
+    z_mm: Floats,
+    edges_mm: Floats,
+    weights: Floats,
     ordered: bool = True,
 ) -> Chances:
     """Return the chances for given upper edges, shape (n, nodes), and the weights of the nodes, which add up to 1."""
@@ -94,13 +96,13 @@ def chances_at(
     return Chances(z_mm=z_mm, caught=caught, **joint)
 
 
-def upper_edges_mm(model: BlockModel, *, z_mm: np.ndarray, volume_ml: float) -> tuple[np.ndarray, np.ndarray]:
+def upper_edges_mm(model: BlockModel, *, z_mm: Floats, volume_ml: float) -> tuple[Floats, Floats]:
     """Return upper edges of the bathed length, shape (n, nodes), mm, and the weights of the nodes."""
     mean, sd = model.spread.mean_length_mm(volume_ml), model.spread.sd_mm
     return edges_of_lengths(z_mm=z_mm, mean_mm=mean, sd_mm=sd)
 
 
-def edges_of_lengths(*, z_mm: np.ndarray, mean_mm: float, sd_mm: float) -> tuple[np.ndarray, np.ndarray]:
+def edges_of_lengths(*, z_mm: Floats, mean_mm: float, sd_mm: float) -> tuple[Floats, Floats]:
     """Return upper edges for a normal bathed length with the given mean and SD, floored at 0; see ``upper_edges_mm``."""
     steps = round(NODE_REACH / NODE_STEP)
     nodes = NODE_STEP * np.arange(-steps, steps + 1) if sd_mm > 0 else np.zeros(1)
@@ -111,13 +113,13 @@ def edges_of_lengths(*, z_mm: np.ndarray, mean_mm: float, sd_mm: float) -> tuple
 
 def _joint(
     model: BlockModel,
-    below: dict[str, np.ndarray],
+    below: dict[str, Floats],
     *,
     wanted: tuple[str, ...],
     unwanted: tuple[str, ...],
     reading: str,
     ordered: bool,
-) -> np.ndarray:
+) -> Floats:
     """Return the chance at each edge that all wanted lie below it and all unwanted above, over who has what."""
     total = np.zeros(next(iter(below.values())).shape)
     for chance, present in _presences(model, (*wanted, *unwanted)):
@@ -134,8 +136,8 @@ def _joint(
 
 
 def _in_order(
-    below: dict[str, np.ndarray], group: tuple[str, ...], *, wanted: set[str], unwanted: set[str]
-) -> np.ndarray | float:
+    below: dict[str, Floats], group: tuple[str, ...], *, wanted: set[str], unwanted: set[str]
+) -> Floats | float:
     """Return the chance within one order: the highest wanted below the edge, the lowest unwanted above it."""
     places_in = [place for place, id_ in enumerate(group) if id_ in wanted]
     places_out = [place for place, id_ in enumerate(group) if id_ in unwanted]

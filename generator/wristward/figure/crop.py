@@ -13,7 +13,8 @@ from html import escape
 from wristward.figure.drawing import draw_section, height_words
 from wristward.figure.legend import Legend
 from wristward.figure.view import View, view_of
-from wristward.section.section import Point, Section, Solved
+from wristward.measure.cut import cut_of
+from wristward.section.section import Point, Section
 
 LABEL_MM = 0.85
 """Radius of a number's disc at a half width of 12 mm; it grows with the picture."""
@@ -57,7 +58,7 @@ def draw_crop(
         LookupError: If a structure is not cut at this height.
     """
     view = view_of(section.skin_mm)
-    centres = [_cut(section, one).centre_mm for one in structures]
+    centres = [cut_of(section, one).centre_mm for one in structures]
     centre = middle(centres, half_width_mm)
     left, top = view.place((centre[0] - half_width_mm, centre[1] + half_width_mm))
     side = 2 * half_width_mm * view.scale
@@ -135,13 +136,6 @@ def _meets(ring: Sequence[Point], centre: Point, half_width_mm: float) -> bool:
     return not apart_x and not apart_y
 
 
-def _cut(section: Section, structure_id: str) -> Solved:
-    solved = section.find(structure_id)
-    if solved is None:
-        raise LookupError(f"'{structure_id}' is not cut at z {section.z_mm:g} mm")
-    return solved
-
-
 def _toward(start: Point, end: Point, reach_mm: float) -> Point:
     """Return the point near a structure's edge from which its line to the number starts."""
     share = min(0.8 * reach_mm / max(math.dist(start, end), 1e-9), 1.0)
@@ -149,11 +143,11 @@ def _toward(start: Point, end: Point, reach_mm: float) -> Point:
 
 
 def _radius(section: Section, structure_id: str) -> float:
-    return min(math.sqrt(_cut(section, structure_id).area_mm2 / math.pi), 4.0)
+    return min(math.sqrt(cut_of(section, structure_id).area_mm2 / math.pi), 4.0)
 
 
 def _lit(section: Section, structure_id: str, view: View) -> str:
-    points = [view.place(point) for point in _cut(section, structure_id).ring_mm]
+    points = [view.place(point) for point in cut_of(section, structure_id).ring_mm]
     path = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points) + "Z"
     return f'<path class="t-lit" data-structure="{structure_id}" d="{path}" stroke-width="3"/>'
 

@@ -25,6 +25,18 @@ def members(section: Section, structure_id: str) -> tuple[Solved, ...]:
     return tuple(s for s in section.structures if structure_id in _names(s))
 
 
+def cut_of(section: Section, structure_id: str) -> Solved:
+    """Return what is cut of a structure itself, without its parts.
+
+    Raises:
+        LookupError: If it is not cut at this height.
+    """
+    solved = section.find(structure_id)
+    if solved is None:
+        raise LookupError(f"'{structure_id}' is not cut at z {section.z_mm:g} mm")
+    return solved
+
+
 def rings_of(section: Section, structure_id: str) -> Rings | None:
     """Return the outlines a name stands for, or None where it is not cut."""
     return tuple(s.ring_mm for s in members(section, structure_id)) or None

@@ -9,11 +9,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from wristward.data.dataset import Dataset
+from wristward.measure.measures import StructureMeasure
 from wristward.measure.text import capital
 from wristward.pages.markdown import address, plain
 from wristward.pages.saying import Heights, Words
+from wristward.project.measured import Measured
+from wristward.project.solved import OtherArm
 from wristward.quiz.bank import all_items
 from wristward.quiz.item import Item
+from wristward.section.section import Section
 
 FOLDERS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
 """Kinds of structure with a page each, and the folder of their pages."""
@@ -45,7 +50,14 @@ class GeneratedPage:
 class Atlas:
     """Names and links over one model."""
 
-    def __init__(self, *, dataset, sections, measures, arms: Mapping | None = None) -> None:
+    def __init__(
+        self,
+        *,
+        dataset: Dataset,
+        sections: Mapping[int, Section],
+        measures: Measured,
+        arms: Mapping[str, OtherArm] | None = None,
+    ) -> None:
         """Take the checked data, the section at each whole mm, what was measured on each, and the other arms shown."""
         self.dataset = dataset
         self.sections = sections
@@ -74,10 +86,13 @@ class Atlas:
     def page_of(self, structure_id: str) -> str | None:
         """Return the page about a structure: its own or its muscle's; None for bones and sheets."""
         record = self.structures[structure_id]
-        folder = FOLDERS.get(record.kind)
-        if folder is not None:
-            return f"{folder}/{structure_id}.md"
+        if record.kind in FOLDERS:
+            return self.own_page(structure_id)
         return self.page_of(record.part_of) if record.part_of is not None else None
+
+    def own_page(self, structure_id: str) -> str:
+        """Return the page about a structure of a kind that has pages of its own, one of ``FOLDERS``."""
+        return f"{FOLDERS[self.structures[structure_id].kind]}/{structure_id}.md"
 
     def link(self, structure_id: str, *, here: str, label: str | None = None) -> str:
         """Return a Markdown link to a structure from the page ``here``, or its bare name where it has no page."""
@@ -115,11 +130,23 @@ class Atlas:
         if record.is_group:
             spans = [self.ends(part) for part in record.parts]
             return max(high for high, _ in spans), min(low for _, low in spans)
-        return float(record.from_z_mm), float(record.to_z_mm)
+        high, low = record.ends_mm()
+        return float(high), float(low)
 
-    def measure(self, structure_id: str, z_mm: int):
+    def measure(self, structure_id: str, z_mm: int) -> StructureMeasure | None:
         """Return what was measured of a structure at a height, or None where it is not cut."""
         return next((one for one in self.measures[z_mm] if one.id == structure_id), None)
+
+    def measured(self, structure_id: str, z_mm: int) -> StructureMeasure:
+        """Return what was measured of a structure at a height that cuts it.
+
+        Raises:
+            LookupError: If it is not cut there.
+        """
+        found = self.measure(structure_id, z_mm)
+        if found is None:
+            raise LookupError(f"'{structure_id}' is not cut at z {z_mm} mm")
+        return found
 
     def cut_at(self, structure_id: str) -> list[int]:
         """Return the whole heights at which a structure is cut, proximal first; a group's are its parts'."""

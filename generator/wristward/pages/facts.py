@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from html import unescape
 
+from wristward.data.records.record import Sourced
+from wristward.data.records.source import SourceRecord
+from wristward.data.records.structure import Fact
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
 from wristward.pages.atlas import SOURCES, Atlas
 from wristward.pages.markdown import address, definitions, front_matter, plain
 
 
-def fact_list(atlas: Atlas, facts, *, here: str, fallback) -> str:
+def fact_list(atlas: Atlas, facts: Iterable[Fact], *, here: str, fallback: Sourced) -> str:
     """Return a list of facts, each with its range, its source and its confidence.
 
     Args:
         atlas: Names and words.
-        facts: Records with ``says``, ``z_mm``, ``source``, ``confidence``, ``seen``.
+        facts: Of a structure.
         here: The page it stands on.
         fallback: The record around them, whose source counts where a fact names none.
     """
@@ -36,7 +40,7 @@ def said(atlas: Atlas, text: str, shown: str | None = None) -> str:
     return f"<span lang='{ENGLISH}'>{written}</span>"
 
 
-def rests_on(atlas: Atlas, record, *, here: str, fallback=None) -> str:
+def rests_on(atlas: Atlas, record: Sourced, *, here: str, fallback: Sourced | None = None) -> str:
     """Return "Bae and An 2021; confidence 2 of 3; abstract read" with a link to the source, or "" without one."""
     key = record.source or (fallback.source if fallback is not None else None)
     if key is None:
@@ -55,9 +59,9 @@ def rests_on(atlas: Atlas, record, *, here: str, fallback=None) -> str:
     return "; ".join(parts)
 
 
-def short_name(atlas: Atlas, source) -> str:
+def short_name(atlas: Atlas, source: SourceRecord) -> str:
     """Return "Bae and others 2021", or the title of what has no author."""
-    names = [author.family or author.literal for author in source.author]
+    names = [author.shown for author in source.author]
     if not names:
         return source.title or source.what
     who = names[0]
@@ -71,7 +75,7 @@ def short_name(atlas: Atlas, source) -> str:
 def short_label(atlas: Atlas, source_key: str) -> str:
     """Return a study's name for a chart: "Bezerra 1986", or its journal and year where no author is known."""
     source = atlas.dataset.sources[source_key]
-    names = [author.family or author.literal for author in source.author if author.literal != "others"]
+    names = [author.shown for author in source.author if author.literal != "others"]
     who = unescape(names[0]) if names else source.container_title or atlas.words("teach.study")
     return f"{who} {source.issued}" if source.issued is not None else who
 
@@ -100,7 +104,7 @@ def sources_page(atlas: Atlas) -> str:
     return "\n".join(parts)
 
 
-def _fact(atlas: Atlas, fact, *, here: str, fallback) -> str:
+def _fact(atlas: Atlas, fact: Fact, *, here: str, fallback: Sourced) -> str:
     says = said(atlas, fact.says)
     if fact.z_mm is not None:
         says = f"{says} <span class='ww-source'>{atlas.heights.between(*fact.z_mm)}.</span>"
@@ -108,7 +112,7 @@ def _fact(atlas: Atlas, fact, *, here: str, fallback) -> str:
     return f"{says} <span class='ww-source'>{source}.</span>" if source else says
 
 
-def _citation(source) -> str:
+def _citation(source: SourceRecord) -> str:
     """Write the entry from the fields that are there; nothing is made up for those that are not."""
     authors = ", ".join(
         author.literal or " ".join(filter(None, (author.family, author.given))) for author in source.author

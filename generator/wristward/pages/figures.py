@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 from wristward.bridge.assets import asset_files
 from wristward.bridge.hosts.blocks import BlockView, block_asset_files, block_levels_html
@@ -184,7 +185,7 @@ def quiz(atlas: Atlas, *, here: str, topic: str, count: int = 5) -> str:
     return f"\n\n## {atlas.words('quiz.play.label')}\n\n{one_line(body)}\n"
 
 
-def quiz_of(atlas: Atlas, *, here: str, **asked) -> str:
+def quiz_of(atlas: Atlas, *, here: str, **asked: Any) -> str:
     """Return a quiz that an educator's fence asks for; ``asked`` as for ``quiz_html``."""
     section = built(ELBOW_TO_WRIST, here=here)
     return one_line(quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, **asked))
@@ -207,7 +208,7 @@ def bearing_words(atlas: Atlas, bearing_deg: float) -> str:
     return atlas.words(f"figure.way.{direction_of(bearing_deg)}")
 
 
-def _charts(atlas: Atlas, structure_id: str):
+def _charts(atlas: Atlas, structure_id: str) -> Iterator[tuple[str, Chart]]:
     record, words = atlas.structures[structure_id], atlas.words
     measured = {z_mm: found for z_mm in atlas.sections if (found := atlas.measure(structure_id, z_mm)) is not None}
     asked = [("depth", True, {z_mm: one.depth_mm for z_mm, one in measured.items()}, {"name": record.name})]

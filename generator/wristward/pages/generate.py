@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
@@ -40,7 +41,7 @@ class GeneratedSite:
     assets: dict[str, bytes]
     """Address relative to the site's root → content."""
 
-    menus: dict[str, list]
+    menus: dict[str, list[Any]]
     """What each "wristward:…" entry of a menu stands for, in mkdocs' own form."""
 
     template_words: dict[str, str]
@@ -58,7 +59,7 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
     """
     words = atlas.words
     pages = [_page(atlas, ELBOW_TO_WRIST, words("site.elbow_to_wrist.title"), _elbow_to_wrist(atlas))]
-    menus: dict[str, list] = {"elbow_to_wrist": [_entry(pages[0])]}
+    menus: dict[str, list[Any]] = {"elbow_to_wrist": [_entry(pages[0])]}
 
     levels = [_page(atlas, "levels/index.md", words("site.levels.title"), levels_index(atlas, here="levels/index.md"))]
     for z_mm in atlas.levels:
@@ -76,7 +77,7 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
         title = words(f"site.kinds.{kind}.title")
         of_kind = [_page(atlas, index, title, kind_index(atlas, kind, here=index))]
         of_kind += [
-            _page(atlas, atlas.page_of(one), atlas.title(one), structure_page(atlas, one), about=one)
+            _page(atlas, atlas.own_page(one), atlas.title(one), structure_page(atlas, one), about=one)
             for one in atlas.of_kind(kind)
         ]
         pages += of_kind

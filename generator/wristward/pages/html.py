@@ -13,7 +13,7 @@ ESCAPED = re.compile(r"\\([\\`*_\[\]<>])")
 def html_of(markdown: str) -> str:
     """Return the little Markdown that facts use (links, escapes, spans) as HTML, with addresses of the built site."""
 
-    def link(found: re.Match) -> str:
+    def link(found: re.Match[str]) -> str:
         target = re.sub(r"\.md(?=#|$)", ".html", found[2])
         return f'<a href="{escape(target, quote=True)}">{found[1]}</a>'
 

@@ -13,6 +13,7 @@ from dataclasses import asdict
 from functools import cached_property
 from importlib.metadata import version as installed_version
 from pathlib import Path
+from typing import Any
 
 from wristward.data.read import read_dataset
 from wristward.data.words.languages import ENGLISH
@@ -100,7 +101,7 @@ class MadePages:
         return text
 
 
-def pages_of(folder: Path, **options) -> MadePages:
+def pages_of(folder: Path, **options: Any) -> MadePages:
     """Return the pages of a data folder, the last ones again when neither data nor program has changed."""
     global _last
     made = MadePages(folder, **options)

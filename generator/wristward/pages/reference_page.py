@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from wristward.data.kinds import KNOT_MAPS
 from wristward.data.parts import PARTS
@@ -13,6 +14,7 @@ from wristward.data.schema import draft_07, schemas
 from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
 from wristward.pages.fences.figure_kinds import FIGURE_KINDS
 from wristward.pages.markdown import address, front_matter, plain, table
+from wristward.pages.saying import Words
 
 REFERENCE = "reference.md"
 SOURCED = "source-keys"
@@ -78,9 +80,9 @@ def _knots(atlas: Atlas) -> Iterator[str]:
 class _Document:
     """One schema, and the maps inside it that have keys of their own."""
 
-    def __init__(self, words, document: dict, *, anchor: str) -> None:
+    def __init__(self, words: Words, document: Mapping[str, Any], *, anchor: str) -> None:
         self._words, self._document, self._anchor = words, document, anchor
-        self._definitions: Mapping[str, dict] = document.get("definitions", {})
+        self._definitions: Mapping[str, Mapping[str, Any]] = document.get("definitions", {})
 
     def chapter(self, title: str, *, whole: bool = False) -> Iterator[str]:
         """Yield the heading, the table of the whole, and one of each map inside.
@@ -94,7 +96,7 @@ class _Document:
                 yield f"#### {_spoken(name)} {{ #{self._address(name)} }}\n"
                 yield from self._table(definition)
 
-    def _table(self, schema: dict, *, whole: bool = False) -> Iterator[str]:
+    def _table(self, schema: Mapping[str, Any], *, whole: bool = False) -> Iterator[str]:
         if schema.get("description"):
             yield f"{plain(_flat(schema['description']))}\n"
         needed, properties = schema.get("required", ()), dict(schema.get("properties", {}))
@@ -115,7 +117,7 @@ class _Document:
             columns = ("key", "value", "must", "what", "example")
             yield table((self._words(f"reference.column.{column}") for column in columns), rows) + "\n"
 
-    def _value(self, schema: dict) -> str:
+    def _value(self, schema: Mapping[str, Any]) -> str:
         """Return what a value may be, in words, with a link to the keys of a map."""
         if "$ref" in schema:
             return self._named(schema["$ref"].rsplit("/", 1)[1])
@@ -158,7 +160,7 @@ def _spoken(name: str) -> str:
     return HUMP.sub(" ", name.removesuffix("Record")).lower()
 
 
-def _example(schema: dict) -> str:
+def _example(schema: Mapping[str, Any]) -> str:
     examples = schema.get("examples", ())
     if not examples:
         return ""

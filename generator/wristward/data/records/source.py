@@ -29,6 +29,11 @@ class Author(Record):
             raise fault("an author needs one of 'family' or 'literal'")
         return self
 
+    @property
+    def shown(self) -> str:
+        """The family name, or the whole of a name that is not split."""
+        return self.family or self.literal or ""
+
 
 class SourceRecord(Record):
     """Where facts come from. Only what was read is given; nothing is filled in from elsewhere."""

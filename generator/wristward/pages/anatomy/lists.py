@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from html import escape
 
 from wristward.pages.atlas import RELATIONS, Atlas
@@ -79,7 +80,7 @@ def _tree(atlas: Atlas, members: list[str], *, here: str) -> str:
         parent = atlas.structures[member].part_of
         children.setdefault(parent if parent in listed else None, []).append(member)
 
-    def lines(parent: str | None, depth: int):
+    def lines(parent: str | None, depth: int) -> Iterator[str]:
         for member in children.get(parent, ()):
             latin = atlas.structures[member].latin
             note = f", *{plain(latin)}*" if latin is not None else ""

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wristward.data.records.branch import BranchRecord, VariantRecord
+from wristward.data.records.region import ReferenceArm
 from wristward.measure.text import capital
+from wristward.pages.atlas import Atlas
 from wristward.pages.facts import short_label
 
 
-def arm_words(atlas, name: str) -> dict:
+def arm_words(atlas: Atlas, name: str) -> dict[str, object]:
     """Return what is said of an arm: what differs, how common it is and after whom, and which facts it lifts and why."""
     arm, words = atlas.dataset.region.arms[name], atlas.dataset.words
     relations = {relation.id: relation for relation in atlas.dataset.relations}
@@ -21,8 +24,9 @@ def arm_words(atlas, name: str) -> dict:
     }
 
 
-def _how_common(atlas, arm) -> Iterator[dict[str, str]]:
+def _how_common(atlas: Atlas, arm: ReferenceArm) -> Iterator[dict[str, str]]:
     dataset, words = atlas.dataset, atlas.words
+    found: list[tuple[str, VariantRecord | BranchRecord]]
     found = [(f"teach.variant.{id_}", dataset.branches.variants[id_]) for id_ in arm.variants]
     found += [(f"block.event.{id_}", dataset.branches.branches[id_]) for id_ in arm.branches]
     for what, record in found:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
+from wristward.data.records.structure import Beside, CourseRun, Supply
 from wristward.measure.text import in_cm
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
@@ -17,9 +20,9 @@ def structure_page(atlas: Atlas, structure_id: str) -> str:
 
     Args:
         atlas: Names, words and sections.
-        structure_id: A structure with a page of its own (``Atlas.page_of``).
+        structure_id: A structure with a page of its own.
     """
-    here = atlas.page_of(structure_id)
+    here = atlas.own_page(structure_id)
     record = atlas.structures[structure_id]
     words = atlas.words
     title = atlas.title(structure_id)
@@ -82,7 +85,7 @@ def _presence(atlas: Atlas, structure_id: str) -> str:
     return ends if which is None else f"{ends}. {atlas.words(f'site.structure.beyond_{which}')}"
 
 
-def _muscle_rows(atlas: Atlas, structure_id: str, *, here: str):
+def _muscle_rows(atlas: Atlas, structure_id: str, *, here: str) -> Iterator[tuple[str, str]]:
     record = atlas.structures[structure_id]
     if record.belly is not None:
         yield "belly", atlas.heights.between(record.belly.from_z_mm, record.belly.to_z_mm)
@@ -101,14 +104,14 @@ def _muscle_rows(atlas: Atlas, structure_id: str, *, here: str):
         yield "tendons", ", ".join(plain(atlas.structures[tendon].name) for tendon in tendons)
 
 
-def _supply(atlas: Atlas, supply, *, here: str) -> str:
+def _supply(atlas: Atlas, supply: Supply, *, here: str) -> str:
     link = atlas.link(supply.nerve, here=here)
     return (
         link if supply.share == 1 else atlas.words("site.structure.share", name=link, percent=round(100 * supply.share))
     )
 
 
-def _running_rows(atlas: Atlas, structure_id: str, *, here: str):
+def _running_rows(atlas: Atlas, structure_id: str, *, here: str) -> Iterator[tuple[str, str]]:
     record = atlas.structures[structure_id]
     if record.part_of is not None:
         yield "branch_of", atlas.link(record.part_of, here=here)
@@ -150,11 +153,11 @@ def _course(atlas: Atlas, structure_id: str, *, here: str) -> str:
     return "\n".join(lines)
 
 
-def _company(atlas: Atlas, beside, *, here: str) -> str:
+def _company(atlas: Atlas, beside: Iterable[Beside], *, here: str) -> str:
     return atlas.links(dict.fromkeys(one.structure for one in beside), here=here)
 
 
-def _run(atlas: Atlas, run, *, here: str) -> str:
+def _run(atlas: Atlas, run: CourseRun, *, here: str) -> str:
     words = atlas.words
     if run.seam is not None:
         first, second = (atlas.link(side, here=here) for side in run.seam)
@@ -192,7 +195,7 @@ def _levels(atlas: Atlas, structure_id: str, *, here: str) -> str:
 
 def _level_row(atlas: Atlas, structure_id: str, z_mm: float, *, partner: str | None, here: str) -> list[str]:
     words = atlas.words
-    measured = atlas.measure(structure_id, round(z_mm))
+    measured = atlas.measured(structure_id, round(z_mm))
     height = words("site.height.short", cm=in_cm(z_mm))
     row = [f"[{height}]({address(atlas.height_page(z_mm), here=here)})"]
     row.append(words("site.structure.depth", mm=round(measured.depth_mm)))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from wristward.data.records.branch import AsPublished, BranchRecord, StudyRecord, VariantRecord
 from wristward.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
 from wristward.figure.share_dots import draw_share_dots
 from wristward.measure.text import capital, in_cm
@@ -15,7 +18,7 @@ from wristward.pages.blocks.common import (
     nerve_title,
     of_100,
     source_cell,
-    statement,
+    stated,
 )
 from wristward.pages.facts import said, short_label
 from wristward.pages.html import details, one_line, table
@@ -64,19 +67,18 @@ def _nerve(atlas: Atlas, nerve: str) -> str:
             name = words(f"block.event.{id_}")
             parts.append(words("teach.branches.beyond", name=name, cm=in_cm(record.mean_z_mm)) + "\n")
     parts.append(one_line(_pooled(atlas, ordered, title)))
-    differ = [(id_, record) for id_, record in ordered if record.disagreement is not None]
+    differ = [(id_, record, record.disagreement) for id_, record in ordered if record.disagreement is not None]
     if differ:
         lines = [
-            f"- **{plain(capital(words(f'block.event.{id_}')))}.** "
-            f"{statement(atlas, record, here=BRANCHES, says=record.disagreement)}"
-            for id_, record in differ
+            f"- **{plain(capital(words(f'block.event.{id_}')))}.** {stated(atlas, why, record, here=BRANCHES)}"
+            for id_, record, why in differ
         ]
         parts.append(f"**{words('teach.branches.differ')}**\n\n" + "\n".join(lines) + "\n")
     parts.append(one_line(_studies(atlas, ordered, title)))
     return "\n".join(parts)
 
 
-def _row(atlas: Atlas, id_: str, record) -> Row:
+def _row(atlas: Atlas, id_: str, record: BranchRecord) -> Row:
     dots = [
         Dot(
             name=f"{number} {short_label(atlas, study.source)}",
@@ -98,7 +100,7 @@ def _row(atlas: Atlas, id_: str, record) -> Row:
     )
 
 
-def _pooled(atlas: Atlas, ordered, title: str) -> str:
+def _pooled(atlas: Atlas, ordered: Sequence[tuple[str, BranchRecord]], title: str) -> str:
     words = atlas.words
     rows = [
         [
@@ -118,7 +120,7 @@ def _pooled(atlas: Atlas, ordered, title: str) -> str:
     return table(label, [words(f"teach.branches.table.{one}") for one in columns], rows, numbers=(2, 3, 4, 5))
 
 
-def _studies(atlas: Atlas, ordered, title: str) -> str:
+def _studies(atlas: Atlas, ordered: Sequence[tuple[str, BranchRecord]], title: str) -> str:
     words = atlas.words
     rows = []
     for id_, record in ordered:
@@ -141,7 +143,7 @@ def _studies(atlas: Atlas, ordered, title: str) -> str:
     return details(label, table(label, headings, rows, numbers=(3,)))
 
 
-def _published(atlas: Atlas, published) -> str:
+def _published(atlas: Atlas, published: AsPublished | None) -> str:
     words = atlas.words
     if published is None:
         return words("teach.not_stated")
@@ -158,7 +160,7 @@ def _published(atlas: Atlas, published) -> str:
     return plain(text)
 
 
-def _converted(atlas: Atlas, study) -> str:
+def _converted(atlas: Atlas, study: StudyRecord) -> str:
     parts = []
     if study.z_mm is not None:
         parts.append(height(atlas, study.z_mm) + (f" ({in_cm(study.sd_mm)})" if study.sd_mm is not None else ""))
@@ -169,7 +171,7 @@ def _converted(atlas: Atlas, study) -> str:
     return "; ".join(parts) or atlas.words("teach.not_stated")
 
 
-def _said(atlas: Atlas, study) -> str:
+def _said(atlas: Atlas, study: StudyRecord) -> str:
     told = [
         said(atlas, text, capital(text))
         for text in (study.says, study.conversion, study.population)
@@ -191,13 +193,11 @@ def variants_page(atlas: Atlas) -> str:
             else ""
         )
         share = words("teach.variants.prevalence", percent=f"{100 * record.prevalence:g}", interval=interval)
-        parts.append(f"{statement(atlas, record, here=VARIANTS, says=share)}\n")
+        parts.append(f"{stated(atlas, share, record, here=VARIANTS)}\n")
         changed = record.model_copy(
             update={"source": record.changes_source, "confidence": None, "seen": None, "note": None}
         )
-        parts.append(
-            f"**{words('teach.variants.changes')}** {statement(atlas, changed, here=VARIANTS, says=record.changes)}\n"
-        )
+        parts.append(f"**{words('teach.variants.changes')}** {stated(atlas, record.changes, changed, here=VARIANTS)}\n")
         if record.note is not None:
             parts.append(f"{said(atlas, record.note, capital(record.note))}.\n")
         nerves = atlas.links(record.nerves, here=VARIANTS)
@@ -229,7 +229,7 @@ def _arm_link(atlas: Atlas, name: str, label: str) -> str:
     return link_to(f"{ELBOW_TO_WRIST}?arm={name}&z={height_mm}", label, here=VARIANTS)
 
 
-def _bars(atlas: Atlas, id_: str, record) -> str:
+def _bars(atlas: Atlas, id_: str, record: VariantRecord) -> str:
     return draw_share_dots(
         [(short_label(atlas, one.source), one.prevalence) for one in record.studies if one.prevalence is not None],
         prevalence=record.prevalence,
@@ -238,7 +238,7 @@ def _bars(atlas: Atlas, id_: str, record) -> str:
     )
 
 
-def _variant_studies(atlas: Atlas, id_: str, record) -> str:
+def _variant_studies(atlas: Atlas, id_: str, record: VariantRecord) -> str:
     words = atlas.words
     rows = []
     for study in record.studies:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import cover_of, coverage_report
 from wristward.block.report import at_words
+from wristward.data.dataset import Dataset
+from wristward.data.records.scenario import OperationRecord
+from wristward.data.records.teaching import CaseRecord
 from wristward.figure import telling as told
 from wristward.figure.hand import hand_style
 from wristward.figure.legend import legend_of
+from wristward.measure.measures import StructureMeasure
 from wristward.measure.text import in_cm
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas, GeneratedPage
@@ -43,12 +49,12 @@ def case_pages(atlas: Atlas) -> list[GeneratedPage]:
     return pages
 
 
-def address_of(case) -> str:
+def address_of(case: CaseRecord) -> str:
     """Return the address of a case's page."""
     return f"cases/{case.operation}.md"
 
 
-def case_page(atlas: Atlas, case) -> str:
+def case_page(atlas: Atlas, case: CaseRecord) -> str:
     """Return the page of one case."""
     words, here = atlas.words, address_of(case)
     record = atlas.dataset.operations.operations[case.operation]
@@ -73,24 +79,26 @@ def case_page(atlas: Atlas, case) -> str:
     return "\n".join(parts)
 
 
-def places_of(record) -> dict[tuple[str, float], float]:
+def places_of(record: OperationRecord) -> dict[tuple[str, float], float]:
     """Return the volume put at each nerve and level, mL; two injections at one place wet the nerve together."""
     found: dict[tuple[str, float], float] = {}
     for one in record.injections:
+        if one.level_mm is None:
+            continue
         found[one.nerve, one.level_mm] = found.get((one.nerve, one.level_mm), 0.0) + one.volume_ml
     return found
 
 
-def _name(atlas: Atlas, case) -> str:
+def _name(atlas: Atlas, case: CaseRecord) -> str:
     return atlas.words(f"quiz.operation.{case.operation}")
 
 
-def _story(atlas: Atlas, case) -> str:
+def _story(atlas: Atlas, case: CaseRecord) -> str:
     record = atlas.dataset.operations.operations[case.operation]
     return atlas.words(f"teach.case.{case.operation}", kg=f"{record.person_kg:g}", minutes=f"{record.cuff.minutes:g}")
 
 
-def _plan(atlas: Atlas, operation: str, record) -> str:
+def _plan(atlas: Atlas, operation: str, record: OperationRecord) -> str:
     """Say what the story blocks, what it leaves out and what it adds to the need."""
     words = atlas.words
     layers = coverage_report(atlas.dataset, operation)["layers"]
@@ -128,7 +136,7 @@ def _place(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float, *, here: str) 
     return "\n".join(parts)
 
 
-def seen_words(atlas: Atlas, measured) -> str:
+def seen_words(atlas: Atlas, measured: StructureMeasure) -> str:
     """Return what lies round a structure, computed from the section's measures."""
     words, legend = atlas.dataset.words, legend_of(atlas.structures)
     near = "; ".join(told.gap_words(one.gap_mm, legend[one.id].name, words) for one in measured.neighbours)
@@ -146,12 +154,12 @@ def seen_words(atlas: Atlas, measured) -> str:
     return plain(text)
 
 
-def place_chances(dataset, nerve: str, *, z_mm: float, volume_ml: float) -> dict[str, dict] | None:
+def place_chances(dataset: Dataset, nerve: str, *, z_mm: float, volume_ml: float) -> dict[str, dict[str, Any]] | None:
     """Return the chances of a block at one level under each reading, or None where the model has no such block."""
     model = block_model(dataset)
     if nerve not in model.blocks:
         return None
-    found = {}
+    found: dict[str, dict[str, Any]] = {}
     for reading in READINGS:
         one = chances(model, model.blocks[nerve], reading=reading, z_mm=[z_mm], volume_ml=volume_ml)
         found[reading] = {
@@ -183,7 +191,7 @@ def _chances(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float) -> str:
     return "\n".join(f"- {line}" for line in lines)
 
 
-def _moves(atlas: Atlas, record, *, here: str) -> str:
+def _moves(atlas: Atlas, record: OperationRecord, *, here: str) -> str:
     words, teaching = atlas.words, atlas.dataset.teaching
     parts = []
     for key in ("lost", "remain"):
@@ -206,11 +214,11 @@ def _moves(atlas: Atlas, record, *, here: str) -> str:
     return "\n".join(parts)
 
 
-def _cuff(atlas: Atlas, record, *, here: str) -> str:
+def _cuff(atlas: Atlas, record: OperationRecord, *, here: str) -> str:
     words = atlas.words
     site = record.cuff.site
     lines = [words(f"teach.cuff_site.{site}", minutes=f"{record.cuff.minutes:g}") + "."]
-    cuff = atlas.dataset.territories.cuffs.get(site)
+    cuff = atlas.dataset.territories.cuffs.get(site) if site != "none" else None
     if cuff is not None:
         lines.append(statement(atlas, cuff, here=here))
         if cuff.territories:

@@ -5,6 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wristward.block.report import percent
+from wristward.data.records.branch import FindingRecord
+from wristward.data.records.record import Sourced
+from wristward.data.records.scenario import CuffRecord, LimitCaveat
+from wristward.data.records.teaching import SaidRecord
 from wristward.measure.text import capital, in_cm
 from wristward.pages.atlas import Atlas, GeneratedPage
 from wristward.pages.facts import rests_on, said
@@ -22,6 +26,9 @@ INCOMPLETE = "incomplete.md"
 LOOK_ALIKES = "look-alikes.md"
 COMPLICATIONS = "complications.md"
 
+Saying = SaidRecord | FindingRecord | CuffRecord | LimitCaveat
+"""A record that says something in a sentence."""
+
 
 def begin(atlas: Atlas, page: str, *, hide: Iterable[str] = ()) -> str:
     """Return front matter, heading, description and caution of a page, from ``teach.<page>.*``."""
@@ -36,9 +43,13 @@ def page_of(atlas: Atlas, src_uri: str, title: str, markdown: str) -> GeneratedP
     return GeneratedPage(src_uri=src_uri, title=title, markdown=markdown.rstrip() + "\n")
 
 
-def statement(atlas: Atlas, record, *, here: str, fallback=None, says: str | None = None) -> str:
-    """Return a statement with what it rests on, as Markdown."""
-    text = says if says is not None else record.says
+def statement(atlas: Atlas, record: Saying, *, here: str, fallback: Sourced | None = None) -> str:
+    """Return a statement of the data with what it rests on, as Markdown."""
+    return stated(atlas, record.says, record, here=here, fallback=fallback)
+
+
+def stated(atlas: Atlas, text: str, record: Sourced, *, here: str, fallback: Sourced | None = None) -> str:
+    """Return a text with what the record it is taken from rests on, as Markdown."""
     shown = text if text.endswith((".", "?", ":")) else f"{text}."
     source = rests_on(atlas, record, here=here, fallback=fallback)
     if not source:
@@ -46,7 +57,7 @@ def statement(atlas: Atlas, record, *, here: str, fallback=None, says: str | Non
     return f"{said(atlas, text, capital(shown))} <span class='ww-source'>{source}.</span>"
 
 
-def statements(atlas: Atlas, records: Iterable, *, here: str, fallback=None) -> str:
+def statements(atlas: Atlas, records: Iterable[Saying], *, here: str, fallback: Sourced | None = None) -> str:
     """Return a list of statements, each with what it rests on."""
     return "\n".join(f"- {statement(atlas, one, here=here, fallback=fallback)}" for one in records)
 
@@ -79,7 +90,7 @@ def link_to(page: str, label: str, *, here: str) -> str:
     return f"[{plain(label)}]({address(page, here=here)})"
 
 
-def source_cell(atlas: Atlas, record, *, here: str, fallback=None) -> str:
+def source_cell(atlas: Atlas, record: Sourced, *, here: str, fallback: Sourced | None = None) -> str:
     """Return what a record rests on, with the rows of the number sheets and its note, for a cell."""
     parts = [rests_on(atlas, record, here=here, fallback=fallback)]
     if record.note is not None:

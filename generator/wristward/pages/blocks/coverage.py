@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from html import escape
+from typing import Any
 
 from wristward.block.coverage_report import cover_of, coverage_report, territory_name
 from wristward.block.report import percent
+from wristward.data.records.scenario import TerritoriesFile, TerritoryRecord
 from wristward.figure.hand import VIEWS, draw_hand, hand_style, sign_of
 from wristward.figure.hand_palette import SIGNS
 from wristward.pages.atlas import Atlas
-from wristward.pages.blocks.common import COVERAGE, begin, nerve_names, of_100, source_cell, statement
+from wristward.pages.blocks.common import COVERAGE, begin, nerve_names, of_100, source_cell, stated
 from wristward.pages.facts import said
 from wristward.pages.html import one_line, table
 from wristward.pages.markdown import plain
@@ -23,7 +26,7 @@ def coverage_page(atlas: Atlas) -> str:
     parts = [begin(atlas, "coverage"), f"## {words('teach.coverage.map_title')}\n"]
     parts.append(one_line(hand_style() + hand_pair(atlas, figure_id=MAP) + hand_key(atlas, figure_id=f"{MAP}-palm")))
     parts.append(words("teach.coverage.map") + "\n")
-    parts.append(f"{statement(atlas, atlas.dataset.hand_map, here=COVERAGE, says=words('teach.hand.drawn'))}\n")
+    parts.append(f"{stated(atlas, words('teach.hand.drawn'), atlas.dataset.hand_map, here=COVERAGE)}\n")
     parts.append(one_line(_territories(atlas)))
     parts.append(f"## {words('teach.coverage.differ_title')}\n\n{words('teach.coverage.differ')}\n")
     parts.append(one_line(_factors(atlas, file)))
@@ -82,7 +85,7 @@ def _key_name(atlas: Atlas, nerves: list[str]) -> str:
     return atlas.words("teach.hand.medial") if len(nerves) > 1 else nerve_names(atlas, nerves)
 
 
-def ordered_nerves(territory) -> list[str]:
+def ordered_nerves(territory: TerritoryRecord) -> list[str]:
     """Return the nerves of a territory in the usual hand, the largest share first."""
     return [part.nerve for part in sorted(territory.supply, key=lambda part: -part.share)]
 
@@ -103,7 +106,7 @@ def operation_cover(
     touched = "; ".join(one["name"] for key in ("skin", "deep") if key in layers for one in layers[key]["territories"])
     cuff_words = words(f"teach.cuff_site.{cuff['site']}", minutes=f"{cuff['minutes']:g}")
     says = words("teach.coverage.touches", touched=touched, cuff=cuff_words)
-    parts.append(f"{statement(atlas, record, here=here, says=says)}\n")
+    parts.append(f"{stated(atlas, says, record, here=here)}\n")
     figure_id = f"h-{operation.replace('_', '-')}"
     parts.append(one_line(hand_pair(atlas, figure_id=figure_id, marked=tuple(record.skin), shapes_of=shapes_of)))
     if shapes_of is None:
@@ -118,7 +121,7 @@ def operation_cover(
     return "\n".join(parts) + "\n"
 
 
-def _needs(atlas: Atlas, name: str, layers: dict, under: dict | None, *, here: str) -> str:
+def _needs(atlas: Atlas, name: str, layers: Mapping[str, Any], under: Mapping[str, Any] | None, *, here: str) -> str:
     words = atlas.words
     needed = {layer: {one["nerve"]: one["needed_in"] for one in found["nerves"]} for layer, found in layers.items()}
     needed["cuff"] = {one["nerve"]: one["needed_in"] for one in under["nerves"]} if under else {}
@@ -139,7 +142,7 @@ def _needed(atlas: Atlas, share: float | None) -> str:
     return atlas.words("teach.none") if share is None else of_100(atlas, share)
 
 
-def _smallest(atlas: Atlas, layer: str, found: dict) -> str:
+def _smallest(atlas: Atlas, layer: str, found: Mapping[str, Any]) -> str:
     words, smallest = atlas.words, found["smallest"]
     by_share: dict[str, list[str]] = {}
     for nerve, share in sorted(found["left_out"].items(), key=lambda item: -item[1]):
@@ -163,7 +166,7 @@ def _which(atlas: Atlas, nerves: list[str], *, among: list[str]) -> str:
     return nerve_names(atlas, nerves)
 
 
-def _above(atlas: Atlas, one: dict) -> dict[str, str]:
+def _above(atlas: Atlas, one: Mapping[str, Any]) -> dict[str, str]:
     return {
         "nerve": atlas.structures[one["nerve"]].name,
         "event": one["name"],
@@ -189,7 +192,7 @@ def _territories(atlas: Atlas) -> str:
     return f"<details class='ww-more'><summary>{escape(label)}</summary>{table(label, headings, rows)}</details>"
 
 
-def _factors(atlas: Atlas, file) -> str:
+def _factors(atlas: Atlas, file: TerritoriesFile) -> str:
     words = atlas.words
     rows = [
         [

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from wristward.block.dose import DoseSum, DrugSum, LimitLine, dose_sum
+from wristward.data.records.scenario import DrugsFile, OperationRecord
 from wristward.measure.text import capital
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import statement
@@ -16,6 +19,8 @@ def dose_text(atlas: Atlas, operation: str, *, here: str) -> str:
     words, drugs = atlas.words, atlas.dataset.drugs
     record = atlas.dataset.operations.operations[operation]
     sums = dose_sum(record, drugs)
+    if sums is None:
+        return ""
     parts = [words("teach.dose.rule", factor=f"{drugs.mg_per_ml_per_percent:g}") + "\n"]
     for drug in sums.drugs:
         parts.append(f"### {plain(capital(drug.name))}\n")
@@ -31,7 +36,7 @@ def dose_text(atlas: Atlas, operation: str, *, here: str) -> str:
     return "\n".join(parts)
 
 
-def _sum(atlas: Atlas, record, drug: DrugSum, drugs) -> str:
+def _sum(atlas: Atlas, record: OperationRecord, drug: DrugSum, drugs: DrugsFile) -> str:
     used = [one for one in record.injections if one.drug == drug.drug]
     lines = [
         atlas.words(
@@ -106,7 +111,7 @@ def as_percent(share: float) -> str:
 
 
 def _mixed(atlas: Atlas, sums: DoseSum) -> str:
-    def fractions(pick) -> str:
+    def fractions(pick: Callable[[list[float]], float]) -> str:
         found = [
             pick([line.share for line in drug.lines if line.applies and line.share is not None]) for drug in sums.drugs
         ]

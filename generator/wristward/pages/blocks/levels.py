@@ -15,7 +15,7 @@ from wristward.bridge.hosts.blocks import BlockView
 from wristward.measure.text import capital, in_cm
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
-from wristward.pages.blocks.common import BLOCK_LEVELS, BRANCHES, begin, link_to, statement
+from wristward.pages.blocks.common import BLOCK_LEVELS, BRANCHES, begin, link_to, stated
 from wristward.pages.blocks.practice import practice_table
 from wristward.pages.facts import rests_on
 from wristward.pages.html import details, html_of, table
@@ -36,7 +36,7 @@ def block_levels_page(atlas: Atlas) -> str:
     grip = dataset.branches.findings["grip_loss"]
     spared = (
         f"{words('block_levels.spared_says')} "
-        f"{statement(atlas, grip, here=BLOCK_LEVELS, says=dataset.words['block.window.grip'].format(says=grip.says))}"
+        f"{stated(atlas, dataset.words['block.window.grip'].format(says=grip.says), grip, here=BLOCK_LEVELS)}"
     )
     read = words(
         "block_levels.read",
@@ -87,7 +87,7 @@ def _spared(atlas: Atlas, report: Mapping[str, Any]) -> str:
     """Return the heading that calls forearm muscles spared, and what goes with it wherever it is said."""
     grip = atlas.dataset.branches.findings["grip_loss"]
     title = atlas.words("block_levels.spared", nerve=capital(report["name"]))
-    return f"<h3>{escape(title)}</h3><p>{html_of(statement(atlas, grip, here=BLOCK_LEVELS, says=report['grip']))}</p>"
+    return f"<h3>{escape(title)}</h3><p>{html_of(stated(atlas, report['grip'], grip, here=BLOCK_LEVELS))}</p>"
 
 
 def _limits(atlas: Atlas, reports: Mapping[str, Mapping[str, Any]], *, alike: bool) -> str:
@@ -188,7 +188,7 @@ def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[s
 
 def _case(atlas: Atlas, case: Case) -> str:
     window: Window = case.window
-    if window.empty:
+    if window.low_mm is None or window.high_mm is None:
         return atlas.words(
             "block_levels.case_empty", cm=in_cm(window.best_mm), chance=percent(window.best_chance, atlas.dataset.words)
         )

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from wristward.block.blocks import block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import cover_of
 from wristward.block.report import at_words
+from wristward.data.dataset import Dataset
+from wristward.data.records.teaching import ComputedRecord, LookAlikeRecord
 from wristward.figure.crop import Added, draw_crop
 from wristward.figure.legend import legend_of
 from wristward.figure.telling import depth_words, gap_words
+from wristward.measure.cut import cut_of
 from wristward.measure.measures import gap_mm
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import (
@@ -89,7 +94,7 @@ def incomplete_page(atlas: Atlas) -> str:
     return "\n".join(parts)
 
 
-def computed_share(dataset, asked) -> float:
+def computed_share(dataset: Dataset, asked: ComputedRecord) -> float:
     """Return the chance that a record of teaching.yaml asks for, of arms that have the event, by take-off."""
     model = block_model(dataset)
     found = chances(model, model.blocks[asked.nerve], reading="take_off", z_mm=[asked.z_mm], volume_ml=asked.volume_ml)
@@ -97,7 +102,7 @@ def computed_share(dataset, asked) -> float:
     return caught if asked.asks == "caught" else 1 - caught
 
 
-def _computed(atlas: Atlas, asked) -> str:
+def _computed(atlas: Atlas, asked: ComputedRecord) -> str:
     return atlas.words(
         f"teach.incomplete.{asked.asks}",
         nerve=atlas.structures[asked.nerve].name,
@@ -108,7 +113,7 @@ def _computed(atlas: Atlas, asked) -> str:
     )
 
 
-def _variant_lines(atlas: Atlas, variants, *, here: str) -> list[str]:
+def _variant_lines(atlas: Atlas, variants: Iterable[str], *, here: str) -> list[str]:
     return [f"- {variant_words(atlas, id_, here=here)}" for id_ in variants]
 
 
@@ -125,12 +130,12 @@ def look_alikes_page(atlas: Atlas) -> str:
     return "\n".join(parts)
 
 
-def _picture(atlas: Atlas, record, title: str) -> str:
+def _picture(atlas: Atlas, record: LookAlikeRecord, title: str) -> str:
     section = atlas.sections[round(record.z_mm)]
     legend, words = legend_of(atlas.structures), atlas.dataset.words
     added = []
     for shape in record.added:
-        at = section.find(shape.at).centre_mm
+        at = cut_of(section, shape.at).centre_mm
         centre = (at[0] + shape.offset_mm[0], at[1] + shape.offset_mm[1])
         added.append(Added(centre_mm=centre, width_mm=shape.size_mm[0], height_mm=shape.size_mm[1]))
     svg = draw_crop(
@@ -146,7 +151,7 @@ def _picture(atlas: Atlas, record, title: str) -> str:
     first = record.structures[0]
     items = []
     for structure in record.structures:
-        measured = atlas.measure(structure, round(record.z_mm))
+        measured = atlas.measured(structure, round(record.z_mm))
         told = f"{atlas.structures[structure].name}, {depth_words(measured.depth_mm, words)}"
         if structure != first:
             told += ", " + gap_words(gap_mm(section, structure, first), atlas.structures[first].name, words)

@@ -79,7 +79,11 @@ def _volume(atlas: Atlas, model: BlockModel, reports: Reports) -> tuple[str, str
     ulnar_mm = round(mean_height_mm(model.events[model.blocks[ULNAR].wanted[0]]))
     ulnar = _chances(atlas, model, ULNAR, more_ml).spared[ulnar_mm]
     lower = window_report(atlas.dataset, nerve=MEDIAN, volume_ml=more_ml)["window"]
-    at, share = round(here["best_mm"]), lambda chance: percent(chance, atlas.dataset.words)
+    at = round(here["best_mm"])
+
+    def share(chance: float) -> str:
+        return percent(chance, atlas.dataset.words)
+
     amounts = {"less_ml": f"{less_ml:g}", "more_ml": f"{more_ml:g}"}
     same_level = atlas.words(
         "block_levels.practice.volume",

@@ -9,6 +9,7 @@ from wristward.block.chance import chances
 from wristward.block.coverage_report import territory_name
 from wristward.block.report import at_words, grip_words, window_report
 from wristward.block.skin_alone import skin_alone
+from wristward.data.dataset import Dataset
 from wristward.measure.text import capital
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import (
@@ -53,13 +54,16 @@ def testing_page(atlas: Atlas) -> str:
     return "\n".join(parts)
 
 
-def best_level_mm(dataset, nerve: str, *, volume_ml: float) -> float:
+def best_level_mm(dataset: Dataset, nerve: str, *, volume_ml: float) -> float:
     """Return the level at which a block most often does what it should, under the entry reading, mm."""
     report = window_report(dataset, nerve=nerve, volume_ml=volume_ml, reading="entry")
-    return report["windows"]["entry"]["best_mm"]
+    best_mm: float = report["windows"]["entry"]["best_mm"]
+    return best_mm
 
 
-def spared_share(dataset, nerve: str, event: str, *, reading: str, z_mm: float, volume_ml: float) -> float | None:
+def spared_share(
+    dataset: Dataset, nerve: str, event: str, *, reading: str, z_mm: float, volume_ml: float
+) -> float | None:
     """Return how many arms keep an event above the wetted stretch of a nerve, or None where the model has no block."""
     model = block_model(dataset)
     if nerve not in model.blocks or event not in model.blocks[nerve].unwanted:
@@ -175,10 +179,10 @@ def _stays(atlas: Atlas, nerve: str, z_mm: float, volume_ml: float) -> str:
     for event in branches.blocks[nerve].unwanted:
         record = branches.branches[event]
         muscles = atlas.links(record.muscles, here=STAYS) or words("teach.stays.by_branch")
-        shares = [
-            of_100(atlas, spared_share(atlas.dataset, nerve, event, reading=one, z_mm=z_mm, volume_ml=volume_ml))
-            for one in READINGS
-        ]
+        found = (
+            spared_share(atlas.dataset, nerve, event, reading=one, z_mm=z_mm, volume_ml=volume_ml) for one in READINGS
+        )
+        shares = [of_100(atlas, share) for share in found if share is not None]
         name = words(f"block.event.{event}")
         rows.append([plain(capital(name)), muscles, *shares, rests_on(atlas, record, here=STAYS)])
     headings = [words(f"teach.stays.table.{one}") for one in ("branch", "muscles", "take_off", "entry", "source")]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from html import escape
+from typing import Any
 
 from wristward.block.report import at_words, percent, window_reports
 from wristward.bridge.hosts.figures import chart_html
@@ -45,7 +46,7 @@ def window_html(atlas: Atlas, *, nerve: str, volume_ml: float, arm: str, here: s
     return f'<div class="ww-window">{one_line("".join(parts))}</div>'
 
 
-def _chart(words, title: str, reports: dict[str, dict]) -> Chart:
+def _chart(words: Mapping[str, str], title: str, reports: Mapping[str, Mapping[str, Any]]) -> Chart:
     report = reports["take_off"]
     lines = tuple(
         Line(
@@ -65,7 +66,7 @@ def _chart(words, title: str, reports: dict[str, dict]) -> Chart:
     )
 
 
-def _events(words, reports: dict[str, dict]) -> str:
+def _events(words: Mapping[str, str], reports: Mapping[str, Mapping[str, Any]]) -> str:
     """Return how often each branch is caught at the best height of each reading."""
     best = {reading: report["window"]["best_mm"] for reading, report in reports.items()}
     headings = [words["fence.window.event"]]
@@ -80,7 +81,7 @@ def _events(words, reports: dict[str, dict]) -> str:
     return table(words["fence.window.events"], headings, rows, numbers=(1, 2))
 
 
-def _caught(words: Mapping[str, str], report: dict, event: int, z_mm: float) -> str:
+def _caught(words: Mapping[str, str], report: Mapping[str, Any], event: int, z_mm: float) -> str:
     at = min(range(len(report["z_mm"])), key=lambda index: abs(report["z_mm"][index] - z_mm))
     return percent(report["events"][event]["chance_caught"][at], words)
 

@@ -13,13 +13,14 @@ every exception but its own, and a page with a hole in it would be built.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from markdown import Markdown
 from pymdownx.superfences import SuperFencesCodeExtension, SuperFencesException
 
 from wristward.data.reading.faults import read_record
-from wristward.data.reading.tree import Node, read_yaml
+from wristward.data.reading.tree import Mark, Node, read_yaml
 from wristward.errors import Problem, nearest, one_of, quoted
 from wristward.pages.atlas import Atlas
 from wristward.pages.fences import quiz as quiz_fence
@@ -35,7 +36,7 @@ EMPTY = {
 FIRST_LINE = re.compile(r"(first at line )(\d+)")
 
 
-class FenceError(SuperFencesException):
+class FenceError(SuperFencesException):  # type: ignore[misc]  # the library brings no types
     """A fence asks for something that is not there; the text holds every problem with its place."""
 
 
@@ -94,7 +95,14 @@ class Fences:
         fences = [{"name": name, "class": name, "format": self._format, "validator": self._validate} for name in EMPTY]
         return SuperFencesCodeExtension(custom_fences=fences)
 
-    def _validate(self, language, inputs, options, attributes, md) -> bool:
+    def _validate(
+        self,
+        language: str,
+        inputs: Mapping[str, str],
+        options: Mapping[str, object],
+        attributes: Mapping[str, object],
+        md: Markdown,
+    ) -> bool:
         if inputs:
             first = sorted(inputs)[0]
             text = f"unknown option '{first}' behind the fence's name (allowed: none; write it as a line inside)"
@@ -102,7 +110,15 @@ class Fences:
             raise self._error(str(Problem(self._source.file, place.line, place.col, text)))
         return True
 
-    def _format(self, source, language, class_name, options, md, **kwargs) -> str:
+    def _format(
+        self,
+        source: str,
+        language: str,
+        class_name: str,
+        options: Mapping[str, object],
+        md: Markdown,
+        **kwargs: object,
+    ) -> str:
         place = self._places.of_body(source)
         try:
             return self._html(source, place, language)
@@ -115,8 +131,9 @@ class Fences:
 
     def _html(self, source: str, place: Place, language: str) -> str:
         self._count += 1
-        node, problems = read_yaml(source.encode(), file=self._source.file)
-        if source.strip() == "" or (not problems and not isinstance(getattr(node, "value", None), dict)):
+        root, problems = read_yaml(source.encode(), file=self._source.file)
+        node = root if root is not None else Node({}, Mark(self._source.file, 1, 1))
+        if source.strip() == "" or (not problems and not isinstance(node.value, dict)):
             problems = [Problem(self._source.file, 1, 1, EMPTY[language])]
         quiz = language == quiz_fence.NAME
         if not problems and not quiz:
@@ -127,21 +144,20 @@ class Fences:
             if found:
                 moved = [_moved(problem, place) for problem in sorted(set(found))]
                 raise self._error("\n".join(str(problem) for problem in moved))
-            if quiz:
-                return quiz_fence.draw(node.plain(), self._atlas(), here=self._source.here)
+            if asked is None:
+                return quiz_fence.draw(node, self._atlas(), here=self._source.here)
             return FIGURE_KINDS[asked.record.figure].draw(asked, self._atlas())
 
         if problems:
             return draw()
         # What was kept was checked before it was drawn, against the same data: no need to read and solve it again.
-        return self._keep(
-            f"{language} fence {self._source.here} {self._count} {sorted(node.plain().items(), key=str)}", draw
-        )
+        said = sorted(_plain(node).items(), key=str)
+        return self._keep(f"{language} fence {self._source.here} {self._count} {said}", draw)
 
     def _check(self, node: Node, *, quiz: bool) -> tuple[list[Problem], Asked | None]:
         if quiz:
             return quiz_fence.check(node, self._atlas()), None
-        figure = node.value.get("figure")
+        figure = node.entries.get("figure")
         if figure is None:
             return [node.mark.problem(f"'figure' is missing (allowed: {one_of(FIGURE_KINDS)})")], None
         if not isinstance(figure.value, str) or figure.value not in FIGURE_KINDS:
@@ -159,14 +175,18 @@ class Fences:
 
     def _twice(self, node: Node) -> list[Problem]:
         """A figure whose parts have fixed ids stands on a page once."""
-        asked = node.plain()
+        asked = _plain(node)
         kind = FIGURE_KINDS.get(str(asked.get("figure")))
         keys = None if kind is None else kind.once
         which = str([asked.get("figure"), *(asked.get(key) for key in keys or ())])
         if keys is None or which not in self._once:
             self._once.add(which)
             return []
-        return [node.value["figure"].mark.problem(f"this page has the figure '{asked['figure']}' already")]
+        return [node.entries["figure"].mark.problem(f"this page has the figure '{asked['figure']}' already")]
+
+
+def _plain(node: Node) -> dict[str, object]:
+    return {key: entry.plain() for key, entry in node.entries.items()}
 
 
 def _moved(problem: Problem, place: Place) -> Problem:

@@ -51,7 +51,7 @@ class FencePlaces:
         return Place(line=1, col=1)
 
 
-def _openings(lines: list[str], named: re.Pattern) -> list[int]:
+def _openings(lines: list[str], named: re.Pattern[str]) -> list[int]:
     """Return the lines that open a fence of one of the names; what stands inside another fence is text."""
     found, closing = [], None
     for at, line in enumerate(lines):

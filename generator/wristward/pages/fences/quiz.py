@@ -13,6 +13,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from wristward.data.reading.tree import Node
 from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.errors import Problem, quoted, unknown
@@ -34,7 +36,7 @@ def check(node: Node, atlas: Atlas) -> list[Problem]:
         return [node.mark.problem("there are no words for quizzes in the readers' catalogue")]
     problems = [mark.problem(unknown("key", key, KEYS)) for key, mark in node.keys.items() if key not in KEYS]
     topics = {topic for item in atlas.quiz_items for topic in item.topics}
-    written = {written_id(item) for item in atlas.quiz_items} - {None}
+    written = {id_ for item in atlas.quiz_items if (id_ := written_id(item)) is not None}
     problems += _names(node, "kinds", "kind", set(QUIZ_KINDS))
     problems += _names(node, "topics", "topic", topics, begins=True)
     problems += _names(node, "items", "item", written)
@@ -42,7 +44,7 @@ def check(node: Node, atlas: Atlas) -> list[Problem]:
     problems += _whole(node, "count", 1, MOST) + _whole(node, "seed", 0, LARGEST_SEED)
     if problems:
         return problems
-    asked = node.plain()
+    asked = _plain(node)
     if "items" in asked and {"kinds", "topics", "levels"} & set(asked):
         return [node.keys["items"].problem("'items' stands alone (allowed beside it: count, seed)")]
     if not choose(atlas.quiz_items, **_choice(asked, atlas)):
@@ -51,14 +53,19 @@ def check(node: Node, atlas: Atlas) -> list[Problem]:
     return []
 
 
-def draw(asked: dict, atlas: Atlas, *, here: str) -> str:
+def draw(node: Node, atlas: Atlas, *, here: str) -> str:
     """Return the HTML of a checked fence."""
+    asked = _plain(node)
     choice = _choice(asked, atlas)
     count = asked.get("count", len(choice["ids"]) if choice["ids"] else DEFAULT_COUNT)
     return figures.quiz_of(atlas, here=here, count=count, seed=asked.get("seed", 1), **choice)
 
 
-def _choice(asked: dict, atlas: Atlas) -> dict:
+def _plain(node: Node) -> dict[str, Any]:
+    return {key: entry.plain() for key, entry in node.entries.items()}
+
+
+def _choice(asked: dict[str, Any], atlas: Atlas) -> dict[str, Any]:
     wanted = set(_list(asked["items"])) if "items" in asked else None
     return {
         "kinds": _list(asked["kinds"]) if "kinds" in asked else None,
@@ -68,13 +75,13 @@ def _choice(asked: dict, atlas: Atlas) -> dict:
     }
 
 
-def _list(value) -> list:
+def _list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else [value]
 
 
 def _entries(node: Node, key: str) -> list[Node]:
     """Return the nodes under a key, one or a list of them."""
-    given = node.value.get(key)
+    given = node.entries.get(key)
     if given is None:
         return []
     return given.value if isinstance(given.value, list) else [given]
@@ -99,18 +106,18 @@ def _levels(node: Node, top_mm: int) -> list[Problem]:
 
 
 def _empty(node: Node, key: str) -> list[Problem]:
-    given = node.value.get(key)
+    given = node.entries.get(key)
     if given is not None and given.value == []:
         return [given.mark.problem(f"'{key}' is empty (leave it out to ask for all)")]
     return []
 
 
 def _whole(node: Node, key: str, low: int, high: int) -> list[Problem]:
-    given = node.value.get(key)
+    given = node.entries.get(key)
     if given is None or _is_whole(given.value, low, high):
         return []
     return [given.mark.problem(f"{key} is {quoted(given.plain())} (allowed: a whole number from {low} to {high})")]
 
 
-def _is_whole(value, low: int, high: int) -> bool:
+def _is_whole(value: object, low: int, high: int) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
