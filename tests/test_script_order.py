@@ -29,7 +29,7 @@ ROOMS = {
 }
 # What Python puts onto the global, and the file that writes it; the first ones before any script runs.
 GIVEN = {
-    **dict.fromkeys(("arms", "drawingStyle", "legend", "others", "plotlyBase", "words"), "bridge/assets.py"),
+    **dict.fromkeys(("arms", "drawingStyle", "legend", "others", "plotlyBase", "shared", "words"), "bridge/assets.py"),
     "packedArm": "bridge/pack/outlines.py",
     "packedArms": "bridge/pack/arms.py",
     "packedBlocks": "bridge/pack/blocks.py",

@@ -7,7 +7,6 @@ import pytest
 from shapely.geometry import Polygon
 
 from wristward.figure.drawing import MODES, draw_section
-from wristward.figure.plotly_figure import section_figure
 from wristward.figure.view import FINE, HEIGHT, WIDTH, view_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -99,21 +98,6 @@ def test_nothing_hides_a_nerve(drawn):
         first = kinds.index("nerve")
 
         assert {"nerve"} == set(kinds[first:])
-
-
-def test_plotly_holds_the_same_outlines(cuts, legend, dataset):
-    """The plotly figure has a closed trace for skin, fascia and each structure, to a hundredth of a millimetre."""
-    for cut in cuts.values():
-        figure = section_figure(cut, legend, dataset.words)
-        traces = {trace["name"]: trace for trace in figure["data"]}
-        for one in cut.structures:
-            trace = traces[legend[one.id].name]
-            points = list(zip(trace["x"], trace["y"], strict=True))
-
-            assert points[0] == points[-1]
-            assert [(round(x, 2), round(y, 2)) for x, y in one.ring_mm] == points[:-1]
-        assert len(cut.structures) + 2 == len(figure["data"])
-        assert (False, False) == (figure["config"]["displaylogo"], figure["config"]["showSendToCloud"])
 
 
 def _corners(path):

@@ -192,8 +192,8 @@ def test_names_under_the_pointer_like_shapely(travel, arm_sections, dataset):
         places = page.evaluate(
             """([z, points]) => {
               const box = document.querySelector(".w-box svg").getBoundingClientRect(), v = wristward.view;
-              const cut = wristward.geometry.cut(wristward.geometry.unpack(wristward.packedArm), z);
-              const seen = v.of(cut.skin.ring, cut.skin.count), unit = box.width / v.WIDTH;
+              const cut = wristward.geometry.cut(wristward.geometry.drawn(), z);
+              const seen = v.of(cut.skin.ring, cut.skin.count), unit = box.width / wristward.shared.view.width;
               return points.map(([x, y]) => [box.left + v.placeX(seen, x) * unit, box.top + v.placeY(seen, y) * unit]);
             }""",
             [z_mm, [[x, y] for x, y, _ in points]],

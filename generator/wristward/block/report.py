@@ -22,6 +22,9 @@ DIGITS = 4
 OUT_OF_REACH = 0.01
 """Where no level catches all wanted in more than this share of limbs, the block is told in words alone."""
 
+SURELY, HARDLY = 0.9995, 0.0005
+"""A chance is told as 100 of 100 only from the one on, as 0 only up to the other."""
+
 ROLES = ("wanted", "unwanted", "apart")
 
 
@@ -238,11 +241,11 @@ def at_words(words: Any, z_mm: float) -> str:
 
 
 def percent(chance: float, words: Mapping[str, str]) -> str:
-    """Return a chance as a whole number of 100; 100 only from 0.9995 on, 0 only up to 0.0005."""
+    """Return a chance as a whole number of 100; 100 only from ``SURELY`` on, 0 only up to ``HARDLY``."""
     whole = round(100 * chance)
-    if whole == 100 and chance < 0.9995:
+    if whole == 100 and chance < SURELY:
         return words["block_levels.client.over_99"]
-    if whole == 0 and chance > 0.0005:
+    if whole == 0 and chance > HARDLY:
         return words["block_levels.client.under_1"]
     return str(whole)
 

@@ -14,6 +14,7 @@ from wristward.data.dataset import Dataset
 from wristward.figure import palette
 from wristward.figure.drawing import DRAWING_STYLE
 from wristward.figure.plotly_figure import base, plotlyjs
+from wristward.figure.shared import shared
 from wristward.measure.measures import StructureMeasure, measure_section
 from wristward.section.section import Section
 
@@ -54,7 +55,7 @@ def figure_style() -> str:
 
 
 def data_script(setting: Setting) -> str:
-    """Return names, words, arms and plotly's shared settings as a classic script."""
+    """Return names, words, arms and what scripts draw by as a classic script."""
     values = {
         "legend": {key: legend_entry(entry) for key, entry in sorted(setting.legend.items())},
         "words": {key: text for key, text in sorted(setting.words.items()) if key.startswith(WORD_TOPICS)},
@@ -62,10 +63,11 @@ def data_script(setting: Setting) -> str:
         "others": _scales(setting.others),
         "plotlyBase": base(setting.words),
         "drawingStyle": DRAWING_STYLE,
+        "shared": shared(),
     }
-    return (
-        f"Object.assign(globalThis.wristward??={{}},{json.dumps(values, separators=(',', ':'), ensure_ascii=False)});\n"
-    )
+    text = json.dumps(values, separators=(",", ":"), ensure_ascii=False)
+    # Words are added to those that another script may have brought.
+    return f"((w,{{words,...more}})=>Object.assign(w,more,{{words:{{...w.words,...words}}}}))(globalThis.wristward??={{}},{text});\n"
 
 
 def _scales(arms: Mapping[str, tuple[float, float]]) -> dict[str, Any]:

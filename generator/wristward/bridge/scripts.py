@@ -46,9 +46,9 @@ RUNTIME = Bundle(
         name="wristward.js",
         parts=(
             *_room("core", "core", "address"),
-            *_room("section", "view", "geometry", "labels", "moving", "drawing"),
+            *_room("section", "view", "geometry", "labels", "moving", "layers", "drawing"),
             *_room("section", "measures", "telling", "pointing", "zoom", "section"),
-            *_room("travel", "list", "panel", "travel"),
+            *_room("travel", "list", "panel", "place", "figure", "ahead", "travel"),
             *_room("charts", "chart"),
         ),
     ),

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from html import escape
 
 from wristward.export.about import Facts, title_of
-from wristward.export.picture import LEFT
 from wristward.export.print_page import Frame, document_html, head_html, line_html
 from wristward.export.qti import right_values
 from wristward.export.question import Question
 from wristward.export.spoken import joined, pieces
+from wristward.figure.view import CROP_LEFT
 from wristward.measure.text import in_cm
 
 
@@ -85,9 +85,9 @@ def _where(one: Question) -> str:
     pen = 'fill="none" stroke="#000" stroke-width="7"'
     if spot.shape == "circle":
         x, y, radius = spot.coords
-        drawn = f'<circle cx="{x + LEFT}" cy="{y}" r="{radius + 8}" {pen}/>'
+        drawn = f'<circle cx="{x + CROP_LEFT}" cy="{y}" r="{radius + 8}" {pen}/>'
     else:
-        points = " ".join(f"{x + LEFT},{y}" for x, y in zip(spot.coords[::2], spot.coords[1::2], strict=True))
+        points = " ".join(f"{x + CROP_LEFT},{y}" for x, y in zip(spot.coords[::2], spot.coords[1::2], strict=True))
         drawn = f'<polygon points="{points}" {pen}/>'
     svg = one.picture.svg.decode("utf-8").removesuffix("</svg>") + drawn + "</svg>"
     return f'<img src="{_data(svg.encode("utf-8"))}" alt="{escape(one.target_name, quote=True)}">'

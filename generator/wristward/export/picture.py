@@ -13,16 +13,12 @@ from html import escape
 from math import dist, pi, sqrt
 
 from wristward.data.kinds import ROUND
-from wristward.figure.drawing import DRAWING_STYLE, draw_section
+from wristward.figure.drawing import DRAWING_STYLE, LETTERS, draw_section
 from wristward.figure.legend import Legend
 from wristward.figure.palette import LIGHT
-from wristward.figure.view import HEIGHT, view_of
+from wristward.figure.view import CROP_LEFT, CROP_WIDTH, HEIGHT, view_of
 from wristward.section.section import Point, Section, Solved
 
-LEFT, WIDTH = 150, 740
-"""The part of the drawing's box that is kept: without names the columns at its sides hold numbers at most."""
-
-DISCS = ("vein", "artery", "nerve")
 LEAST_TARGET_PX = 10
 """Radius that small discs are widened to, as far as their neighbours let them."""
 
@@ -80,12 +76,12 @@ def draw_picture(
     head, body = drawn.split(">", 1)
     style = FORCED_COLOURS.sub("", DRAWING_STYLE)
     svg = (
-        f'<svg class="w-drawing" viewBox="{LEFT} 0 {WIDTH} {HEIGHT}" width="{WIDTH}" height="{HEIGHT}" role="img"'
+        f'<svg class="w-drawing" viewBox="{CROP_LEFT} 0 {CROP_WIDTH} {HEIGHT}" width="{CROP_WIDTH}" height="{HEIGHT}" role="img"'
         f' aria-labelledby="s-title s-desc" xmlns="http://www.w3.org/2000/svg">'
         f"<metadata>{escape(words['export.licence'].strip())}</metadata><style>{style}</style>"
-        f'<rect x="{LEFT}" y="0" width="{WIDTH}" height="{HEIGHT}" fill="var(--w-ground)"/>{body}'
+        f'<rect x="{CROP_LEFT}" y="0" width="{CROP_WIDTH}" height="{HEIGHT}" fill="var(--w-ground)"/>{body}'
     )
-    return Picture(svg=flat(svg).encode("utf-8"), width=WIDTH, height=HEIGHT, alt=alt)
+    return Picture(svg=flat(svg).encode("utf-8"), width=CROP_WIDTH, height=HEIGHT, alt=alt)
 
 
 def flat(text: str) -> str:
@@ -103,17 +99,17 @@ def spots_of(section: Section, *, target: str) -> tuple[tuple[Spot, ...], str]:
 
     def place(point_mm: Point) -> Point:
         x, y = view.place(point_mm)
-        return x - LEFT, y
+        return x - CROP_LEFT, y
 
     # By place, as in the picture: the order must not spell the names.
-    ordered = sorted(section.structures, key=lambda one: (one.kind in DISCS, one.centre_mm))
-    discs = [(place(one.centre_mm), _radius(one) * view.scale) for one in ordered if one.kind in DISCS]
+    ordered = sorted(section.structures, key=lambda one: (one.kind in LETTERS, one.centre_mm))
+    discs = [(place(one.centre_mm), _radius(one) * view.scale) for one in ordered if one.kind in LETTERS]
     spots, right = [], None
     for number, solved in enumerate(ordered, start=1):
         id_ = f"s{number}"
         if solved.id == target:
             right = id_
-        if solved.kind in DISCS:
+        if solved.kind in LETTERS:
             centre, radius = place(solved.centre_mm), _radius(solved) * view.scale
             others = [dist(centre, other) - size for other, size in discs if other != centre]
             # Halfway to the nearest neighbour at most: two outlines must not compete for one tap.

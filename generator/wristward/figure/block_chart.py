@@ -32,6 +32,9 @@ BADGE_AT = (0.78, 0.5, 0.22)
 LEAST_SHOWN = 0.02
 """A line that stays below this chance carries no number."""
 
+TICK_DROP = 15
+"""How far below the lowest panel the ticks' numbers stand, units."""
+
 JOINT_KEY = "both"
 
 
@@ -260,7 +263,9 @@ def _ticks(chart: BlockChart, bottom: int) -> str:
     for z in range(0, chart.top_mm + 1, TICK_MM):
         x = place_x(chart, z)
         parts.append(f'<path class="w-grid" d="M{x:.1f} {JOINT[0]}V{bottom}"/>')
-        parts.append(f'<text class="w-b-tick" x="{x:.1f}" y="{bottom + 15}" text-anchor="middle">{z // 10}</text>')
+        parts.append(
+            f'<text class="w-b-tick" x="{x:.1f}" y="{bottom + TICK_DROP}" text-anchor="middle">{z // 10}</text>'
+        )
     return "".join(parts)
 
 

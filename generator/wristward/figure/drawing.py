@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from html import escape
-from math import ceil, hypot
+from math import ceil, hypot, pi, sqrt
 
 from wristward.data.kinds import BACK_TO_FRONT
 from wristward.figure import palette
-from wristward.figure.labels import LINE, SIZE, Disc, Placed, place_labels, wanted_of
+from wristward.figure.labels import BASELINE, LINE, SIZE, Disc, Placed, place_labels, wanted_of
 from wristward.figure.legend import Entry, Legend
 from wristward.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
 from wristward.measure.text import in_cm
@@ -21,8 +21,17 @@ from wristward.section.section import Point, Ring, Section, Solved
 MODES = ("named", "numbered", "unlabelled")
 LETTERS = {"artery": "A", "vein": "V", "nerve": "N"}
 HATCHED = ("tendon", "nerve", "vein")
-SMALLEST_LETTER = 7.0
+SMALLEST_LETTER = 7
 """A disc narrower than this radius, in units, carries no letter; its hatch and outline remain."""
+
+LETTER_SHARE = 1.35
+"""Type size of a disc's letter, a share of its radius."""
+
+LETTER_BASELINE = 0.35
+"""How far below the disc's middle its letter stands, a share of the type size."""
+
+MARROW_SHARE = 0.72
+"""Size of a bone's marrow, a share of the bone about its centre."""
 
 SHEET_STEP_MM = 0.5
 """Longest edge of a sheet's drawn outline: about half its thickness."""
@@ -30,6 +39,21 @@ SHEET_STEP_MM = 0.5
 SCALE_BAR_MM = 10
 SCALE_AT = 90
 """The scale bar begins this far right of the middle, units."""
+
+SCALE_FOOT, SCALE_TICK = 12, 8
+"""How far above the box's foot the bar lies, and how long its ends are, units."""
+
+COMPASS_IN = 10
+"""Words in the lower corners and at the foot keep this far from the columns and the edge, units."""
+
+ENDS = {"right": ("radial", "ulnar"), "left": ("ulnar", "radial")}
+"""What lies at the left and right ends of the picture, by the arm's side."""
+
+GROUPS = ("ground", "tissue", "leaders", "discs", "letters", "light", "labels", "frame")
+"""The drawing's groups, back to front; ``browser/section/drawing.js`` takes them over by these names."""
+
+FINE_GROUPS = ("ground", "tissue", "discs", "light")
+"""Those whose paths are in whole tenths of a unit."""
 
 
 def draw_section(
@@ -77,30 +101,30 @@ def draw_section(
     discs = [s for s in drawn if s.kind in LETTERS]
     placed = _labels(ordered, legend, view, mode=mode, numbers=numbers or {})
     bones = {s.id for s in ordered if s.tissue == "bone"}
-    parts = [
+    named = mode == "named"
+    head = (
         f'<svg class="w-drawing" viewBox="0 0 {WIDTH} {HEIGHT}" role="img"'
-        f' aria-labelledby="{figure_id}-title {figure_id}-desc" xmlns="http://www.w3.org/2000/svg">',
-        f'<title id="{figure_id}-title">{escape(title_of(section, words) if title is None else title)}</title>',
-        f'<desc id="{figure_id}-desc">{escape(_description(section, legend, words, mode))}</desc>',
-        f"<style>{palette.stylesheet()}{DRAWING_STYLE}</style>" if standalone else "",
-        patterns(figure_id),
-        f'<g class="w-ground" transform="scale({1 / FINE})">',
-        *(f'<path class="{name}" d="{_path(ring, view)}"/>' for name, ring in _ground(section)),
-        "</g>",
-        f'<g class="w-tissue" transform="scale({1 / FINE})">',
-        *(_shape(s, legend[s.id], view, figure_id, named=mode == "named") for s in bodies),
-        "</g>",
-        f'<g class="w-leaders">{"".join(leader(p) for p in placed if p.column != "inside")}</g>',
-        f'<g class="w-discs" transform="scale({1 / FINE})">',
-        *(_shape(s, legend[s.id], view, figure_id, named=mode == "named") for s in discs),
-        "</g>",
-        f'<g class="w-letters">{"".join(_letter(s, view) for s in discs)}</g>',
-        f'<g class="w-light" transform="scale({1 / FINE})">{_light(section.find(shown or ""), view)}</g>',
-        f'<g class="w-labels">{"".join(label(p, on_bone=p.id in bones) for p in placed)}</g>',
-        f'<g class="w-frame">{compass(section.side, words)}{scale_bar(view, words)}</g>',
-        "</svg>",
-    ]
-    return "".join(parts)
+        f' aria-labelledby="{figure_id}-title {figure_id}-desc" xmlns="http://www.w3.org/2000/svg">'
+        f'<title id="{figure_id}-title">{escape(title_of(section, words) if title is None else title)}</title>'
+        f'<desc id="{figure_id}-desc">{escape(_description(section, legend, words, mode))}</desc>'
+    )
+    style = f"<style>{palette.stylesheet()}{DRAWING_STYLE}</style>" if standalone else ""
+    contents = {
+        "ground": _ground(_path(section.skin_mm, view), _path(section.fascia_mm, view)),
+        "tissue": "".join(_shape(s, legend[s.id], view, figure_id, named=named) for s in bodies),
+        "leaders": "".join(leader(p) for p in placed if p.column != "inside"),
+        "discs": "".join(_shape(s, legend[s.id], view, figure_id, named=named) for s in discs),
+        "letters": "".join(_letter(s, view) for s in discs),
+        "light": _light(section.find(shown or ""), view),
+        "labels": "".join(label(p, on_bone=p.id in bones) for p in placed),
+        "frame": compass(section.side, words) + scale_bar(view, words),
+    }
+    return f"{head}{style}{_groups(figure_id, contents)}</svg>"
+
+
+def empty_drawing(figure_id: str) -> str:
+    """Return what stands inside a drawing of which nothing is drawn yet: hatches and groups, no compass, no scale."""
+    return _groups(figure_id, {"ground": _ground("", "")})
 
 
 def title_of(section: Section, words: Mapping[str, str]) -> str:
@@ -150,7 +174,7 @@ def label(placed: Placed, *, on_bone: bool = False) -> str:
     anchor = {"inside": "middle", "left": "end", "right": "start"}[placed.column]
     top = -(len(placed.lines) - 1) * LINE / 2
     spans = "".join(
-        f'<tspan x="0" y="{top + k * LINE + SIZE * 0.34:.1f}">{escape(line)}</tspan>'
+        f'<tspan x="0" y="{top + k * LINE + SIZE * BASELINE:.1f}">{escape(line)}</tspan>'
         for k, line in enumerate(placed.lines)
     )
     kind = " w-on-bone" if on_bone else ""
@@ -171,12 +195,12 @@ def leader(placed: Placed) -> str:
 
 def compass(side: str, words: Mapping[str, str]) -> str:
     """Return the four directions, written in the corners and margins the oval leaves free."""
-    left, right = ("radial", "ulnar") if side == "right" else ("ulnar", "radial")
+    left, right = ENDS[side]
     places = [
         ("volar", WIDTH / 2, 22, "middle"),
-        ("dorsal", WIDTH / 2, HEIGHT - 10, "middle"),
-        (left, COLUMN + 10, HEIGHT - 10, "start"),
-        (right, WIDTH - COLUMN - 10, HEIGHT - 10, "end"),
+        ("dorsal", WIDTH / 2, HEIGHT - COMPASS_IN, "middle"),
+        (left, COLUMN + COMPASS_IN, HEIGHT - COMPASS_IN, "start"),
+        (right, WIDTH - COLUMN - COMPASS_IN, HEIGHT - COMPASS_IN, "end"),
     ]
     return "".join(
         f'<text class="w-compass" data-way="{way}" x="{x:g}" y="{y:g}" text-anchor="{anchor}">'
@@ -187,16 +211,24 @@ def compass(side: str, words: Mapping[str, str]) -> str:
 
 def scale_bar(view: View, words: Mapping[str, str]) -> str:
     """Return a bar of one centimetre at the drawing's own scale, below the oval where no leader runs."""
-    x, y = WIDTH // 2 + SCALE_AT, HEIGHT - 12
+    x, y, tick = WIDTH // 2 + SCALE_AT, HEIGHT - SCALE_FOOT, SCALE_TICK
     length = SCALE_BAR_MM * view.scale
     return (
-        f'<path class="w-scale" d="M{x} {y - 8}v8h{length:.1f}v-8"/>'
-        f'<text class="w-scale-text" x="{x + length + 8:.1f}" y="{y + 2}">{escape(words["figure.scale"])}</text>'
+        f'<path class="w-scale" d="M{x} {y - tick}v{tick}h{length:.1f}v-{tick}"/>'
+        f'<text class="w-scale-text" x="{x + length + tick:.1f}" y="{y + 2}">{escape(words["figure.scale"])}</text>'
     )
 
 
-def _ground(section: Section) -> list[tuple[str, Ring]]:
-    return [("w-skin", section.skin_mm), ("w-loose", section.fascia_mm)]
+def _groups(figure_id: str, contents: Mapping[str, str]) -> str:
+    parts = [patterns(figure_id)]
+    for name in GROUPS:
+        scale = f' transform="scale({1 / FINE})"' if name in FINE_GROUPS else ""
+        parts.append(f'<g class="w-{name}"{scale}>{contents.get(name, "")}</g>')
+    return "".join(parts)
+
+
+def _ground(skin: str, fascia: str) -> str:
+    return f'<path class="w-skin" d="{skin}"/><path class="w-loose" d="{fascia}"/>'
 
 
 def _path(ring: Ring, view: View) -> str:
@@ -232,19 +264,23 @@ def _split(ring_mm: Ring) -> Ring:
     return tuple(out)
 
 
-def _shrunk(solved: Solved, share: float = 0.72) -> Ring:
+def _shrunk(solved: Solved) -> Ring:
     cx, cy = solved.centre_mm
-    return tuple((cx + (x - cx) * share, cy + (y - cy) * share) for x, y in solved.ring_mm)
+    return tuple((cx + (x - cx) * MARROW_SHARE, cy + (y - cy) * MARROW_SHARE) for x, y in solved.ring_mm)
+
+
+def _radius(solved: Solved, view: View) -> float:
+    return sqrt(solved.area_mm2 / pi) * view.scale
 
 
 def _letter(solved: Solved, view: View) -> str:
-    radius = (solved.area_mm2 / 3.14159) ** 0.5 * view.scale
+    radius = _radius(solved, view)
     if radius < SMALLEST_LETTER:
         return ""
     x, y = view.place(solved.centre_mm)
-    size = min(1.35 * radius, SIZE)
+    size = min(LETTER_SHARE * radius, SIZE)
     return (
-        f'<text class="w-letter w-{solved.kind}-letter" x="{x:.1f}" y="{y + size * 0.35:.1f}"'
+        f'<text class="w-letter w-{solved.kind}-letter" x="{x:.1f}" y="{y + size * LETTER_BASELINE:.1f}"'
         f' font-size="{size:.1f}">{LETTERS[solved.kind]}</text>'
     )
 
@@ -254,9 +290,7 @@ def _labels(
 ) -> list[Placed]:
     if mode == "unlabelled":
         return []
-    discs = [
-        Disc(*view.place(s.centre_mm), (s.area_mm2 / 3.14159) ** 0.5 * view.scale) for s in ordered if s.kind in LETTERS
-    ]
+    discs = [Disc(*view.place(s.centre_mm), _radius(s, view)) for s in ordered if s.kind in LETTERS]
     wanted = []
     for solved in ordered:
         if mode == "numbered" and solved.id not in numbers:
@@ -296,7 +330,7 @@ DRAWING_STYLE = """
 .w-nerve-letter{fill:var(--w-nerve-ink);stroke:var(--w-nerve)}
 .w-artery-letter{fill:var(--w-artery-ink);stroke:var(--w-artery)}
 .w-vein-letter{fill:var(--w-vein-ink);stroke:var(--w-vein)}
-.w-label{font-size:17px;fill:var(--w-ink)}
+.w-label{font-size:SIZEpx;fill:var(--w-ink)}
 .w-label-inside{fill:var(--w-muscle-ink);letter-spacing:.02em}
 .w-on-bone{fill:var(--w-bone-ink)}
 .w-leader{fill:none;stroke:var(--w-leader);stroke-width:1.3}
@@ -305,4 +339,4 @@ DRAWING_STYLE = """
 .w-scale{fill:none;stroke:var(--w-quiet-ink);stroke-width:1.6}
 @media (forced-colors:active){.w-shape,.w-loose{stroke:CanvasText}.w-label,.w-compass,.w-scale-text{fill:CanvasText}
 .w-leader,.w-scale{stroke:CanvasText}.w-lit{stroke:Highlight}}
-"""
+""".replace("SIZE", str(SIZE))

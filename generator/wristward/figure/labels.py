@@ -1,7 +1,8 @@
 """Where names go on a section: inside a belly that has room, else in a column at the side with a leader.
 
 Names never overlap one another, never leave the box and never lie on a nerve or vessel. The arithmetic uses
-no font: widths are generous guesses, the same here and in ``browser/section/labels.js`` (a test compares them).
+no font: widths are generous guesses. ``browser/section/labels.js`` does the same with the same numbers, which ``shared``
+hands over; a test compares the two.
 """
 
 from __future__ import annotations
@@ -24,13 +25,41 @@ PORT = 10
 CLEAR = 1.5
 """Room kept between an inside name and a nerve or vessel, units."""
 
-NARROW = frozenset("iljtfrI.,'() ")
-WIDE = frozenset("mwMW")
+EMS = {"narrow": 0.38, "wide": 0.98, "capital": 0.74, "other": 0.62}
+"""Guessed widths of letters, shares of the type size."""
+
+NARROW = "iljtfrI.,'() "
+WIDE = "mwMW"
+
+HALF_HEIGHT = 0.45
+"""Half of what a line of type takes of the height, a share of its size."""
+
+BASELINE = 0.34
+"""How far below its middle a line of type stands, a share of its size."""
+
+SPREAD = 1.3
+"""Names beside a section lie this much further from the middle's height than what they name."""
 
 # Places tried for an inside name: steps from the centre in eighths of the outline's width and height, nearest first.
+STEPS, EIGHTHS = 3, 8
 TRIES = tuple(
-    sorted(((i, j) for i in range(-3, 4) for j in range(-3, 4)), key=lambda t: (t[0] ** 2 + t[1] ** 2, abs(t[0]), t))
+    sorted(
+        ((i, j) for i in range(-STEPS, STEPS + 1) for j in range(-STEPS, STEPS + 1)),
+        key=lambda t: (t[0] ** 2 + t[1] ** 2, abs(t[0]), t),
+    )
 )
+
+TIERS = {"nerve": 0, "artery": 0, "vein": 1, "muscle": 2, "bone": 2, "sheet": 3, "tendon": 3}
+"""How soon a name is given up where a column is full: the highest first."""
+
+BESIDE_ONLY = ("nerve", "artery", "vein", "sheet")
+"""What is too small to hold a name, and named beside the section only."""
+
+NARROW_SCREEN = "(max-width: 47.9rem)"
+"""Where the two columns are cropped away; ``section.css`` says the same, and a test compares them."""
+
+NARROW_SIZE = 21
+"""Type size of a label on a narrow screen, units; as well in ``section.css``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,17 +102,17 @@ class Disc:
     radius: float
 
 
-def text_width(text: str, *, size: float = SIZE) -> float:
+def text_width(text: str) -> float:
     """Return a generous guess of a text's width in units."""
     ems = 0.0
     for letter in text:
         if letter in NARROW:
-            ems += 0.38
+            ems += EMS["narrow"]
         elif letter in WIDE:
-            ems += 0.98
+            ems += EMS["wide"]
         else:
-            ems += 0.74 if letter.isupper() else 0.62
-    return ems * size
+            ems += EMS["capital"] if letter.isupper() else EMS["other"]
+    return ems * SIZE
 
 
 def wrap(text: str, *, width: float) -> tuple[str, ...]:
@@ -97,20 +126,11 @@ def wrap(text: str, *, width: float) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def tier_of(entry: Entry, tissue: str) -> int:
-    """Return how soon a name is given up: nerves and arteries 0, named veins 1, bellies 2, the rest 3."""
-    if tissue in ("nerve", "artery"):
-        return 0
-    if tissue == "vein":
-        return 1
-    return 2 if tissue in ("muscle", "bone") else 3
-
-
 def wanted_of(solved: Solved, entry: Entry, view: View, *, text: str | None = None) -> Wanted | None:
     """Return what a structure would like shown, or None for an accompanying vein, which is named on demand."""
     if entry.companion_of is not None and text is None:
         return None
-    by_name = solved.tissue in ("nerve", "artery", "vein", "sheet")
+    by_name = solved.tissue in BESIDE_ONLY
     inside = None if by_name else (entry.name if solved.tissue == "bone" else entry.short)
     outside = entry.short if solved.tissue == "tendon" else entry.name
     if text is not None:
@@ -119,7 +139,7 @@ def wanted_of(solved: Solved, entry: Entry, view: View, *, text: str | None = No
         id=solved.id,
         inside=inside,
         outside=outside,
-        tier=tier_of(entry, solved.tissue),
+        tier=TIERS[solved.tissue],
         anchor=view.place(solved.centre_mm),
         ring=tuple(view.place(p) for p in solved.ring_mm),
     )
@@ -164,9 +184,9 @@ def _inside(want: Wanted, discs: list[Disc]) -> Placed | None:
     if want.inside is None:
         return None
     half_w = text_width(want.inside) / 2
-    half_h = SIZE * 0.45
-    step_x, step_y = (_extent([p[k] for p in want.ring]) / 8 for k in (0, 1))
-    if 8 * step_x < 2 * half_w or 8 * step_y < 2 * half_h:
+    half_h = SIZE * HALF_HEIGHT
+    step_x, step_y = (_extent([p[k] for p in want.ring]) / EIGHTHS for k in (0, 1))
+    if EIGHTHS * step_x < 2 * half_w or EIGHTHS * step_y < 2 * half_h:
         return None
     for across, along in TRIES:
         x = want.anchor[0] + across * step_x
@@ -245,7 +265,7 @@ def _stack(order: list[Wanted]) -> list[float]:
         total += height
     blocks: list[list[float]] = []
     for want, offset in zip(order, offsets, strict=True):
-        spread = HEIGHT / 2 + (want.anchor[1] - HEIGHT / 2) * 1.3
+        spread = HEIGHT / 2 + (want.anchor[1] - HEIGHT / 2) * SPREAD
         blocks.append([spread - offset, 1])
         while len(blocks) > 1 and blocks[-2][0] > blocks[-1][0]:
             value, count = blocks.pop()

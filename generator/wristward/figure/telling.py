@@ -17,12 +17,15 @@ from wristward.section.section import Section
 TOUCH_MM = 0.75
 """Two outlines nearer than this are told as touching; the drawing leaves about 0.5 mm for a septum."""
 
+SKIN_MM = 0.5
+"""What is nearer to the skin than this lies on it."""
+
 COLUMNS = ("structure", "tissue", "depth", "way", "nearest", "partner")
 
 
 def depth_words(depth_mm: float, words: Mapping[str, str]) -> str:
     """Return a depth in whole millimetres: "12 mm deep"."""
-    if depth_mm < 0.5:
+    if depth_mm < SKIN_MM:
         return words["figure.depth.skin"]
     return words["figure.depth.mm"].format(mm=round(depth_mm))
 

@@ -2,7 +2,7 @@
 
 The box is ``WIDTH`` by ``HEIGHT`` units. The section lies in the middle part, between two columns kept for
 labels; on a narrow screen the columns are cropped away by the style sheet. ``browser/section/view.js`` does the same
-arithmetic, and a test holds the two together.
+arithmetic with the same numbers, which ``shared`` hands over, and a test holds the two together.
 """
 
 from __future__ import annotations
@@ -15,6 +15,9 @@ WIDTH = 1040
 HEIGHT = 600
 COLUMN = 190
 """Width of each label column, units; the drawing has the 660 units between."""
+
+CROP_LEFT, CROP_WIDTH = 150, 740
+"""The part of the box kept where no names stand: the columns at its sides hold numbers at most."""
 
 FIT_WIDTH = 616
 FIT_HEIGHT = 500

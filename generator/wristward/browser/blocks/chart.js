@@ -4,6 +4,7 @@
   "use strict";
 
   const { svgElement, colour, one } = wristward;
+  const { joint, step_mm, tick_drop } = wristward.shared.blocks;
   const blockChart = (wristward.blockChart ??= {});
 
   /**
@@ -44,7 +45,7 @@
       for (let z = 0; z <= top; z += frame.tick) {
         const x = placeX(z, top).toFixed(1);
         ticks.append(svgElement("path", { class: "w-grid", d: `M${x} ${frame.joint[0]}V${bottom}` }));
-        ticks.append(svgElement("text", { class: "w-b-tick", x, y: bottom + 15, "text-anchor": "middle" }, String(z / 10)));
+        ticks.append(svgElement("text", { class: "w-b-tick", x, y: bottom + tick_drop, "text-anchor": "middle" }, String(z / 10)));
       }
     }
 
@@ -66,7 +67,7 @@
         drawTicks(top);
         for (const line of lines) {
           const { line: key, reading } = line.dataset;
-          line.setAttribute("d", path(valuesOf(seen, key, reading), key === "both" || frame.each === null ? frame.joint : frame.each, top));
+          line.setAttribute("d", path(valuesOf(seen, key, reading), key === joint || frame.each === null ? frame.joint : frame.each, top));
         }
         for (const band of bands) {
           const window = windows[band.dataset.window];
@@ -123,7 +124,7 @@
       return { x: [low, high, high, low, low], y: [0, 0, 100, 100, 0] };
     }
     const values = valuesOf(seen, kind, reading);
-    const heights = Array.from({ length: Math.floor(seen.top / 2) + 1 }, (_, k) => 2 * k);
+    const heights = Array.from({ length: Math.floor(seen.top / step_mm) + 1 }, (_, k) => step_mm * k);
     return { x: heights.map((z) => z / 10), y: heights.map((z) => Math.round(1000 * values[z]) / 10) };
   }
 

@@ -2,7 +2,7 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry, inWords, say, blocks, blockChart, one } = wristward;
+  const { geometry, drawing, inWords, say, blocks, blockChart, one } = wristward;
   const SPREAD = /** @type {const} */ (["base", "perMl", "sd"]);
 
   wristward.mounters["block-levels"] = (host, data) => {
@@ -45,7 +45,7 @@
     /** @type {BlockState} */
     const state = { ...read(), lit: null, event: null };
     const arm = geometry.drawn();
-    const adopted = wristward.drawing.adopt(one(box, "svg"), data.figure, arm, legend);
+    const adopted = drawing.adopt(one(box, "svg"), data.figure, drawing.parts(arm, legend), legend);
     const pace = wristward.pacing(host, draw, rest);
     let key = looks(), seen = look(), cut = section(), drawn = "", cutKey = "";
     /** @type {ZoomedChart | null} */

@@ -5,7 +5,7 @@
 
   const { geometry } = wristward;
   const blocks = (wristward.blocks ??= {});
-  blocks.READINGS = ["take_off", "entry"];
+  blocks.READINGS = wristward.shared.blocks.readings;
 
   /* The tables of one block: name of a curve → its whole numbers, edge slowest, sd fastest. */
   blocks.unpack = (packed, nerve) => {

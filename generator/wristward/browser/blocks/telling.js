@@ -3,13 +3,14 @@
   "use strict";
 
   const { say, inWords } = wristward;
+  const { surely, hardly } = wristward.shared.blocks;
   const words = (wristward.blockWords ??= {});
 
-  /* A chance as a whole number of 100; 100 only from 0.9995 on, 0 only up to 0.0005. */
+  /* A chance as a whole number of 100; 100 only from `surely` on, 0 only up to `hardly`. */
   words.percent = (chance) => {
     const whole = inWords.whole(100 * chance);
-    if (whole === 100 && chance < 0.9995) return say("block_levels.client.over_99");
-    if (whole === 0 && chance > 0.0005) return say("block_levels.client.under_1");
+    if (whole === 100 && chance < surely) return say("block_levels.client.over_99");
+    if (whole === 0 && chance > hardly) return say("block_levels.client.under_1");
     return String(whole);
   };
 

@@ -3,6 +3,7 @@
   "use strict";
 
   const { say, inWords, colour, one } = wristward;
+  const { roles } = wristward.shared.chart;
 
   /* data: {figure, assets, link, z, top, left, right, width, plotly}. */
   wristward.mounters.chart = (host, data) => {
@@ -62,8 +63,7 @@
     });
 
     async function draw() {
-      const roles = ["accent", "artery", "ink", "quiet-ink"];
-      const lines = data.plotly.data.map((line, k) => ({ ...line, line: { ...line.line, color: colour(roles[k % 4]) } }));
+      const lines = data.plotly.data.map((line, k) => ({ ...line, line: { ...line.line, color: colour(roles[k % roles.length]) } }));
       const axis = { color: colour("quiet-ink"), gridcolor: "rgba(128,128,128,.2)", zeroline: false };
       const layout = {
         ...data.plotly.layout,

@@ -2,64 +2,31 @@
 (function (wristward) {
   "use strict";
 
-  const { view, geometry, element, say } = wristward;
-  const NAMESPACE = "http://www.w3.org/2000/svg";
-  const LAYERS = ["muscle", "tendon", "bone", "sheet", "vein", "artery", "nerve"];
-  const LETTERS = { artery: "A", vein: "V", nerve: "N" };
-  const ROUND = ["tendon", "vein", "artery", "nerve"];
-  const NARROW = matchMedia("(max-width: 47.9rem)"), NARROW_SIZE = 21; // as drawing.js
+  const { view, geometry, drawing, element, say } = wristward;
+  const { layers } = wristward.shared.drawing;
+  const { width, height, crop_left, crop_width } = wristward.shared.view;
   const FLAG_OUT = 34, FLAG_TURN = 0.13;
-  const SMALLEST_LETTER = 7, STEP_MM = 0.5, FAR_STEP_MM = 5;
+  const STEP_MM = 0.5, FAR_STEP_MM = 5;
+  let serial = 0;
 
   const svg = (name, attributes = {}, ...children) => {
-    const made = document.createElementNS(NAMESPACE, name);
+    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
     for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
     made.append(...children);
     return made;
   };
 
-  /* Draw a cut. numbers: ids in order; named: whether names are written; lit: an id; alike: whether what is round
-     is drawn alike, without the colours and letters that tell nerve, artery, vein and tendon apart. */
-  function draw(cut, seen, { numbers = [], named = false, lit = null, alike = false } = {}) {
-    const path = (shape, name, fill) => {
-      const made = svg("path", { class: name, d: view.ringPath(shape.ring, shape.count, seen) });
-      if (fill) made.setAttribute("fill", fill);
-      return made;
-    };
-    // Ordered by layer and place: the order of the elements must not spell the names.
-    const shapes = [...cut.shapes].sort(
-      (a, b) => LAYERS.indexOf(a.tissue) - LAYERS.indexOf(b.tissue) || a.cx - b.cx || a.cy - b.cy,
-    );
-    const tissue = svg("g", { transform: "scale(0.1)" }, path(cut.skin, "w-skin"), path(cut.fascia, "w-loose"));
-    const letters = svg("g");
-    for (const shape of shapes) {
-      const tissueShown = alike && ROUND.includes(shape.tissue) ? "tendon" : shape.tissue;
-      const role = wristward.drawing.role(tissueShown, wristward.legend[shape.id]);
-      tissue.append(path(shape, `w-shape w-${tissueShown}`, `var(--w-${role})`));
-      if (alike) continue;
-      const radius = Math.sqrt(geometry.area(shape.ring, shape.count) / Math.PI) * seen.scale;
-      if (!(shape.tissue in LETTERS) || radius < SMALLEST_LETTER || numbers.includes(shape.id)) continue;
-      const size = Math.min(1.35 * radius, 17);
-      letters.append(
-        svg("text", {
-          class: `w-letter w-${shape.tissue}-letter`, "font-size": size.toFixed(1),
-          x: view.placeX(seen, shape.cx).toFixed(1), y: (view.placeY(seen, shape.cy) + size * 0.35).toFixed(1),
-        }, LETTERS[shape.tissue]),
-      );
-    }
-    const parts = [tissue, letters];
-    const target = cut.shapes.find((shape) => shape.id === lit);
-    if (target !== undefined) {
-      parts.push(svg("g", { transform: "scale(0.1)" }, path(target, "w-lit-halo"), path(target, "w-lit")));
-    }
-    if (named) parts.push(names(cut, seen, lit));
-    parts.push(...flags(cut, seen, numbers));
-    return parts;
+  /* What is drawn, by layer and place: the order of the elements must not spell the names. */
+  function partsOf(cut, alike) {
+    const kindOf = ({ id, tissue }) => (alike && tissue === "tendon" ? tissue : wristward.legend[id].kind);
+    return cut.shapes
+      .map((shape) => ({ id: shape.id, kind: kindOf(shape), cx: shape.cx, cy: shape.cy }))
+      .sort((a, b) => layers.indexOf(a.kind) - layers.indexOf(b.kind) || a.cx - b.cx || a.cy - b.cy);
   }
 
   /* Numbers outside the skin, each with a line to its structure, turned apart where they would touch. */
   function flags(cut, seen, numbers) {
-    const middle = [view.WIDTH / 2, view.HEIGHT / 2];
+    const middle = [width / 2, height / 2];
     let half = [0, 0];
     for (let k = 0; k < 2 * cut.skin.count; k += 2) {
       half = [
@@ -94,99 +61,88 @@
     });
   }
 
-  function names(cut, seen, lit) {
-    const wanted = wristward.drawing.wanted(cut, seen, wristward.legend, lit);
-    const group = svg("g");
-    const room = NARROW.matches ? { larger: NARROW_SIZE / wristward.labels.SIZE, columns: false } : {};
-    for (const placed of wristward.labels.place(wanted, wristward.drawing.discs(cut, seen), room)) {
-      if (placed.column !== "inside") {
-        const d = `M${placed.ax.toFixed(1)} ${placed.ay.toFixed(1)}L${placed.px.toFixed(1)} ${placed.py.toFixed(1)}`;
-        group.append(svg("path", { class: "w-leader-halo", d }), svg("path", { class: "w-leader", d }));
-      }
-      const top = (-(placed.lines.length - 1) * wristward.labels.LINE) / 2;
-      const bone = wristward.legend[placed.id].kind === "bone" ? " w-on-bone" : "";
-      group.append(
-        svg("g", { class: `w-label w-label-${placed.column}${bone}`, transform: `translate(${placed.x.toFixed(1)} ${placed.y.toFixed(1)})` },
-          svg("text", { "text-anchor": { inside: "middle", left: "end", right: "start" }[placed.column] },
-            ...placed.lines.map((line, k) =>
-              svg("tspan", { x: 0, y: (top + k * wristward.labels.LINE + wristward.labels.SIZE * 0.34).toFixed(1) }, line)))),
-      );
-    }
-    return group;
-  }
-
   const rounded = (value) => Math.round(Math.abs(value));
 
-  /* Make the figure. options: {z, side, numbers, alike, marker, heard(text)}. Returns {host, tap(), answer(lit, named), undo}. */
+  /* Make the figure. options: {z, side, numbers, alike, marker, heard(text)}; numbers: ids in order; alike: whether what is
+     round is drawn alike. Returns {host, tap(target), answer(lit), undo}. */
   wristward.quizFigure = ({ z, side, numbers = [], alike = false, marker = false, heard = () => {} }) => {
     const { on, stop } = wristward.listening();
-    const arm = geometry.drawn();
-    const cut = geometry.cut(arm, z, { side });
-    const seen = view.of(cut.skin.ring, cut.skin.count);
-    const body = svg("g");
-    body.append(...draw(cut, seen, { numbers, alike }));
+    const figureId = `w-quiz-figure-${serial++}`;
+    const cut = geometry.cut(geometry.drawn(), z, { side });
     const cross = svg("g", { class: "w-quiz-marker" },
       svg("circle", { r: 14 }), svg("path", { d: "M-24 0H-5M5 0H24M0 -24V-5M0 5V24" }));
-    const picture = svg("svg", { class: "w-drawing", viewBox: "150 0 740 600", role: "img", "aria-label": say("quiz.play.section_of") }, body);
+    const picture = svg("svg", { class: "w-drawing", role: "img", "aria-label": say("quiz.play.section_of") });
     const box = element("div", { class: "w-quiz-box" }, picture);
     const host = element("figure", { class: "w-quiz-figure" }, box, element("figcaption", {}, say(`quiz.view.${side}`)));
+
+    const adopted = draw({ names: false, alike });
+    const { seen } = adopted;
     let at = [seen.x, seen.y], moved = false;
+
+    /* The drawing anew, cropped where it has no columns of names. */
+    function draw({ names, lit = null, alike = false }) {
+      const whole = names && !drawing.narrow.matches;
+      picture.setAttribute("viewBox", whole ? `0 0 ${width} ${height}` : `${crop_left} 0 ${crop_width} ${height}`);
+      drawing.empty(picture, figureId);
+      const shown = alike ? drawing.alike(cut) : cut;
+      const made = drawing.adopt(picture, figureId, partsOf(shown, alike), wristward.legend, { told: false });
+      made.draw(shown, { names, lit, unlettered: new Set(numbers) });
+      picture.append(...flags(cut, made.seen, numbers), ...(marker ? [cross] : []));
+      return made;
+    }
 
     function place() {
       cross.setAttribute("transform", `translate(${view.placeX(seen, at[0]).toFixed(1)} ${view.placeY(seen, at[1]).toFixed(1)})`);
     }
+
     function told() {
       const ulnar = side === "left" ? at[0] < seen.x : at[0] > seen.x;
       const across = say(`quiz.side.${ulnar ? "ulnar" : "radial"}`), along = say(`quiz.side.${at[1] > seen.y ? "volar" : "dorsal"}`);
       heard(say("quiz.play.marker_at", { x: rounded(at[0] - seen.x), y: rounded(at[1] - seen.y), across, along }));
     }
+
+    function move(x, y) {
+      at = [x, y];
+      moved = true;
+      place();
+      told();
+    }
+
     if (marker) {
-      picture.append(cross);
       place();
       box.tabIndex = 0;
       box.setAttribute("role", "application");
       box.setAttribute("aria-label", say("quiz.play.marker"));
       on(box, "click", (event) => {
-        const bounds = picture.getBoundingClientRect();
-        const unit = bounds.width / 740;
-        at = view.unplace(seen, 150 + (event.clientX - bounds.left) / unit, (event.clientY - bounds.top) / unit);
-        moved = true;
-        place();
-        told();
+        const { x, y } = adopted.under(event);
+        move(x, y);
       });
       on(box, "keydown", (event) => {
         const step = event.shiftKey ? FAR_STEP_MM : STEP_MM * 2;
         const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
         if (way === undefined) return;
         event.preventDefault();
-        at = [at[0] + way[0] * step, at[1] + way[1] * step];
-        moved = true;
-        place();
-        told();
+        move(at[0] + way[0] * step, at[1] + way[1] * step);
       });
     }
     return {
       host,
-      focus: () => box.focus(),
-      /* {distance, inside, other}: mm from the marker to the target's edge, what lies under it; null before it is placed. */
+      /* {distance, under}: mm from the marker to the target's edge, what lies under it; null before it is placed. */
       tap(target) {
         if (!moved) return null;
-        const fresh = geometry.cut(arm, z, { side });
-        const shape = fresh.shapes.find((one) => one.id === target);
-        const inside = geometry.inside(at[0], at[1], shape.ring, shape.count);
-        const distance = geometry.edgeDistance(at[0], at[1], shape.ring, shape.count);
-        const name = geometry.nameAt(fresh, at[0], at[1]);
-        return { distance: inside ? 0 : distance, under: inside ? target : name in wristward.legend ? name : null };
+        const { ring, count } = cut.shapes.find((one) => one.id === target);
+        if (geometry.inside(at[0], at[1], ring, count)) return { distance: 0, under: target };
+        const name = geometry.nameAt(cut, at[0], at[1]);
+        return { distance: geometry.edgeDistance(at[0], at[1], ring, count), under: name in wristward.legend ? name : null };
       },
+      /* Take the marker from the reader and show names, and the structure that is asked for. */
       answer(lit) {
         stop();
         box.removeAttribute("role");
         box.removeAttribute("tabindex");
         box.removeAttribute("aria-label");
-        const fresh = geometry.cut(arm, z, { side });
-        if (!NARROW.matches) picture.setAttribute("viewBox", "0 0 1040 600");
         picture.setAttribute("aria-label", lit === null ? say("quiz.play.section_of") : wristward.legend[lit].name);
-        body.replaceChildren(...draw(fresh, seen, { numbers, named: true, lit }));
+        draw({ names: true, lit });
       },
       undo: stop,
     };

@@ -1,27 +1,28 @@
-/* Redraws the inline SVG that Python put into the page: takes over its groups, then only sets attributes. */
+/* Redraws the inline SVG of a section: takes over the groups that Python put into it, then only sets attributes. */
 (function (wristward) {
   "use strict";
 
-  const { view, labels, geometry } = wristward;
-  const LETTERS = { artery: "A", vein: "V", nerve: "N" };
-  const HATCHED = new Set(["tendon", "nerve", "vein"]);
-  const COMPARTMENTS = ["volar_superficial", "volar_deep", "lateral", "dorsal_superficial", "dorsal_deep", "elbow"];
-  const SMALLEST_LETTER = 7;
-  const LETTER_STEP = 1; // while the cut moves, a letter is resized by no less, units
-  const NARROW_SIZE = 21; // letters on a narrow screen, units; the style sheet says the same
-  const NARROW = matchMedia("(max-width: 47.9rem)"); // as in the style sheet
-  const svgElement = (name) => document.createElementNS("http://www.w3.org/2000/svg", name);
+  const { view, labels, layers, geometry } = wristward;
+  const { letters, hatched, compartments, round, empty } = wristward.shared.drawing;
+  const { size, tiers, beside_only, narrow_screen, narrow_size } = wristward.shared.labels;
+  const NOTHING = new Set();
 
   const drawing = (wristward.drawing = {});
+
+  /* Where names stand inside their structures alone. */
+  drawing.narrow = matchMedia(narrow_screen);
 
   /* Palette role of a tissue. */
   drawing.role = (tissue, entry) => {
     if (tissue !== "muscle") return tissue;
-    return `muscle-${COMPARTMENTS.includes(entry.compartment) ? entry.compartment : COMPARTMENTS[0]}`;
+    return `muscle-${compartments.includes(entry.compartment) ? entry.compartment : compartments[0]}`;
   };
 
-  const tierOf = (tissue) =>
-    tissue === "nerve" || tissue === "artery" ? 0 : tissue === "vein" ? 1 : tissue === "muscle" || tissue === "bone" ? 2 : 3;
+  /* A cut in which all that is round is drawn as a tendon is, so that nothing tells them apart. */
+  drawing.alike = (cut) => ({
+    ...cut,
+    shapes: cut.shapes.map((shape) => (round.includes(shape.tissue) ? { ...shape, tissue: "tendon" } : shape)),
+  });
 
   /* Names wanted on a section, in units; `always` is a structure named even if it is usually left out. */
   drawing.wanted = (cut, seen, legend, always = null) => {
@@ -29,240 +30,102 @@
     for (const shape of cut.shapes) {
       const entry = legend[shape.id];
       if (entry.companion_of && shape.id !== always) continue;
-      const byName = ["nerve", "artery", "vein", "sheet"].includes(shape.tissue);
+      const inside = beside_only.includes(shape.tissue) ? null : shape.tissue === "bone" ? entry.name : entry.short;
       wanted.push({
         id: shape.id,
-        inside: byName ? null : shape.tissue === "bone" ? entry.name : entry.short,
+        inside,
         outside: shape.tissue === "tendon" ? entry.short : entry.name,
-        tier: shape.id === always ? 0 : tierOf(shape.tissue),
+        tier: shape.id === always ? 0 : tiers[shape.tissue],
         x: view.placeX(seen, shape.cx),
         y: view.placeY(seen, shape.cy),
         count: shape.count,
-        ring: inUnits(shape, seen),
+        ring: inside === null ? [] : inUnits(shape, seen),
       });
     }
     return wanted;
   };
 
-  function inUnits(shape, seen) {
-    shape.units ??= new Float64Array(shape.ring.length);
-    for (let k = 0; k < 2 * shape.count; k += 2) {
-      shape.units[k] = view.placeX(seen, shape.ring[k]);
-      shape.units[k + 1] = view.placeY(seen, shape.ring[k + 1]);
+  function inUnits({ ring, count }, seen) {
+    const units = new Array(2 * count);
+    for (let k = 0; k < 2 * count; k += 2) {
+      units[k] = view.placeX(seen, ring[k]);
+      units[k + 1] = view.placeY(seen, ring[k + 1]);
     }
-    return shape.units;
+    return units;
   }
 
   drawing.discs = (cut, seen) => {
     const discs = [];
     for (const shape of cut.shapes) {
-      if (!(shape.tissue in LETTERS)) continue;
-      const radius = Math.sqrt(geometry.area(shape.ring, shape.count) / 3.14159) * seen.scale;
+      if (!(shape.tissue in letters)) continue;
+      const radius = Math.sqrt(geometry.area(shape.ring, shape.count) / Math.PI) * seen.scale;
       discs.push({ id: shape.id, tissue: shape.tissue, x: view.placeX(seen, shape.cx), y: view.placeY(seen, shape.cy), radius });
     }
     return discs;
   };
 
-  /* Take over the svg of one figure. Returns draw(cut, {names, hidden, lit}) and the view last drawn. */
-  drawing.adopt = (svg, figureId, arm, legend) => {
+  /* What an arm's drawing holds: [{id, kind}], back to front. */
+  drawing.parts = (arm, legend) => arm.parts.slice(2).map(({ id }) => ({ id, kind: legend[id].kind }));
+
+  /* Hatches and empty groups for a figure of this page, without compass and scale. */
+  drawing.empty = (svg, figureId) => {
+    svg.innerHTML = empty.replaceAll("{id}", figureId);
+  };
+
+  /* Take over the svg of one figure. parts: as drawing.parts gives them; told: whether outlines carry their structures'
+     ids. Returns draw(cut, {names, hidden, lit}) and the view last drawn. */
+  drawing.adopt = (svg, figureId, parts, legend, { told = true } = {}) => {
     const group = (name) => svg.querySelector(`.w-${name}`);
-    const ground = { skin: svg.querySelector(".w-skin"), loose: svg.querySelector(".w-loose") };
-    const moving = wristward.movingShapes({ tissue: group("tissue"), discs: group("discs") }, (shape) => {
-      const { kind } = legend[shape.id];
-      return { fill: fillOf(shape), disc: kind in LETTERS, marrow: kind === "bone" };
-    });
-    const shapes = new Map(), letters = new Map(), names = new Map(), leaders = new Map();
-    group("tissue").replaceChildren();
-    group("discs").replaceChildren();
-    group("letters").replaceChildren();
-    group("labels").replaceChildren();
-    group("leaders").replaceChildren();
-    group("light").replaceChildren(path("w-lit-halo"), path("w-lit"));
-    const [litHalo, lit] = group("light").children;
-    const scaleBar = svg.querySelector(".w-scale"), scaleText = svg.querySelector(".w-scale-text");
+    const kinds = new Map(parts.map(({ id, kind }) => [id, kind]));
+    const places = { tissue: group("tissue"), discs: group("discs") };
+    const skin = group("skin"), loose = group("loose");
     const title = svg.querySelector("title"), desc = svg.querySelector("desc");
-    const compass = new Map([...svg.querySelectorAll(".w-compass")].map((text) => [text.dataset.way, text]));
+    const drawn = {
+      moving: wristward.movingShapes(places, look),
+      shapes: layers.shapes(places, parts, look, told),
+      letters: layers.letters(group("letters")),
+      names: layers.names({ labels: group("labels"), leaders: group("leaders") }, (id) => kinds.get(id) === "bone"),
+      light: layers.light(group("light")),
+      frame: group("scale") === null ? () => {} : layers.frame(group("frame")),
+    };
 
-    for (const part of arm.parts.slice(2)) {
-      const entry = legend[part.id];
-      const made = { path: path(""), marrow: null, tissue: "", shown: false };
-      made.path.dataset.id = part.id;
-      made.path.style.display = "none";
-      group(entry.kind in LETTERS ? "discs" : "tissue").append(made.path);
-      if (entry.kind === "bone") {
-        made.marrow = path("w-marrow");
-        made.marrow.style.display = "none";
-        group("tissue").append(made.marrow);
-      }
-      shapes.set(part.id, made);
-    }
-
-    function path(name) {
-      const made = svgElement("path");
-      if (name) made.setAttribute("class", name);
-      return made;
-    }
-
-    function fillOf({ id, tissue }) {
-      return HATCHED.has(tissue) ? `url(#${figureId}-${tissue})` : `var(--w-${drawing.role(tissue, legend[id])})`;
-    }
-
-    function show(made, shown) {
-      if (made.shown === shown) return;
-      made.shown = shown;
-      made.path.style.display = shown ? "" : "none";
-      if (made.marrow) made.marrow.style.display = made.path.style.display;
-    }
-
-    function drawShapes(visible, seen) {
-      const present = new Set();
-      for (const shape of visible.shapes) {
-        present.add(shape.id);
-        const made = shapes.get(shape.id);
-        if (made.tissue !== shape.tissue) {
-          made.tissue = shape.tissue;
-          made.path.setAttribute("class", `w-shape w-${shape.tissue}`);
-          made.path.setAttribute("fill", fillOf(shape));
-        }
-        made.path.setAttribute("d", view.ringPath(shape.ring, shape.count, seen));
-        if (made.marrow) {
-          made.marrow.setAttribute("d", view.ringPath(shape.ring, shape.count, seen, 0.72, shape.cx, shape.cy));
-        }
-      }
-      for (const [id, made] of shapes) show(made, present.has(id));
-    }
-
-    /* A group carries each letter to its place: a text that is itself moved or resized is laid out anew in each picture. */
-    function drawLetters(discs, hidden, rests) {
-      const used = new Set();
-      for (const disc of discs) {
-        if (disc.radius < SMALLEST_LETTER || hidden.has(disc.tissue)) continue;
-        used.add(disc.id);
-        let made = letters.get(disc.id);
-        if (made === undefined) {
-          made = svgElement("g");
-          const text = svgElement("text");
-          text.setAttribute("class", `w-letter w-${disc.tissue}-letter`);
-          text.textContent = LETTERS[disc.tissue];
-          made.append(text);
-          group("letters").append(made);
-          letters.set(disc.id, made);
-        }
-        const size = Math.min(1.35 * disc.radius, labels.SIZE), text = made.firstChild;
-        if (rests || Math.abs(size - Number(text.getAttribute("font-size"))) > LETTER_STEP) {
-          text.setAttribute("font-size", size.toFixed(1));
-        }
-        made.setAttribute("transform", `translate(${disc.x.toFixed(1)} ${(disc.y + size * 0.35).toFixed(1)})`);
-      }
-      keepOnly(letters, used);
-    }
-
-    function drawNames(visible, seen, discs, options) {
-      const wanted = options.names ? drawing.wanted(visible, seen, legend, options.lit) : [];
-      const used = new Set(), led = new Set();
-      const room = options.narrow ? { larger: NARROW_SIZE / labels.SIZE, columns: false } : {};
-      // A name that trembles with its belly is hard to read; while the cut moves it keeps its place.
-      const held = options.rests || visible.side !== side ? null : inside;
-      inside = new Map();
-      for (const placed of labels.place(wanted, discs, { ...room, held })) {
-        used.add(placed.id);
-        placeName(placed);
-        if (placed.column === "inside") {
-          inside.set(placed.id, placed);
-          continue;
-        }
-        led.add(placed.id);
-        let pair = leaders.get(placed.id);
-        if (pair === undefined) {
-          pair = svgElement("g");
-          pair.append(path("w-leader-halo"), path("w-leader"));
-          group("leaders").append(pair);
-          leaders.set(placed.id, pair);
-        }
-        const line = `M${placed.ax.toFixed(1)} ${placed.ay.toFixed(1)}L${placed.px.toFixed(1)} ${placed.py.toFixed(1)}`;
-        for (const stroke of pair.children) stroke.setAttribute("d", line);
-        pair.classList.toggle("w-of-lit", placed.id === options.lit);
-      }
-      keepOnly(names, used);
-      keepOnly(leaders, led);
-    }
-
-    function placeName(placed) {
-      let made = names.get(placed.id);
-      const state = `${placed.column}|${placed.lines.join("|")}`;
-      if (made === undefined) {
-        made = svgElement("g");
-        made.append(svgElement("text"));
-        group("labels").append(made);
-        names.set(placed.id, made);
-      }
-      if (made.wristwardState !== state) {
-        made.wristwardState = state;
-        const onBone = legend[placed.id].kind === "bone" ? " w-on-bone" : "";
-        made.setAttribute("class", `w-label w-label-${placed.column}${onBone}`);
-        const text = made.firstChild;
-        text.setAttribute("text-anchor", { inside: "middle", left: "end", right: "start" }[placed.column]);
-        const top = (-(placed.lines.length - 1) * labels.LINE) / 2;
-        text.replaceChildren(
-          ...placed.lines.map((line, k) => {
-            const span = svgElement("tspan");
-            span.setAttribute("x", "0");
-            span.setAttribute("y", (top + k * labels.LINE + labels.SIZE * 0.34).toFixed(1));
-            span.textContent = line;
-            return span;
-          }),
-        );
-      }
-      const at = `translate(${placed.x.toFixed(1)} ${placed.y.toFixed(1)})`;
-      if (made.getAttribute("transform") !== at) made.setAttribute("transform", at);
-    }
-
-    function keepOnly(made, used) {
-      for (const [id, element] of made) {
-        const display = used.has(id) ? "" : "none";
-        if (element.style.display !== display) element.style.display = display;
-      }
-    }
-
-    function drawLight(cut, seen, id) {
-      const shape = id === null ? undefined : cut.shapes.find((one) => one.id === id);
-      const line = shape === undefined ? "" : view.ringPath(shape.ring, shape.count, seen);
-      litHalo.setAttribute("d", line);
-      lit.setAttribute("d", line);
+    function look({ id, tissue }) {
+      const fill = hatched.includes(tissue) ? `url(#${figureId}-${tissue})` : `var(--w-${drawing.role(tissue, legend[id])})`;
+      return { fill, disc: kinds.get(id) in letters, marrow: kinds.get(id) === "bone" };
     }
 
     let side = null, inside = new Map(); // names placed inside their structure, by id
+
+    /* A name that trembles with its belly is hard to read; while the cut moves it keeps its place. */
+    function placed(visible, seen, discs, { names, lit, narrow, rests }) {
+      const wanted = names ? drawing.wanted(visible, seen, legend, lit) : [];
+      const room = narrow ? { larger: narrow_size / size, columns: false } : {};
+      const held = rests || visible.side !== side ? null : inside;
+      const all = labels.place(wanted, discs, { ...room, held });
+      inside = new Map(all.filter((one) => one.column === "inside").map((one) => [one.id, one]));
+      return all;
+    }
+
     const adopted = {
       svg,
       seen: null,
-      /* `rests`: false while the cut moves, when only what can be seen is drawn. */
-      draw(cut, { names: withNames = true, hidden = new Set(), lit: litId = null, narrow = NARROW.matches, rests = true } = {}) {
+      /* hidden: tissues; unlettered: structures without a letter; rests: false while the cut moves, when only what can be
+         seen is drawn. */
+      draw(cut, { names = true, hidden = NOTHING, unlettered = NOTHING, lit = null, narrow = drawing.narrow.matches, rests = true } = {}) {
         const seen = (adopted.seen = view.of(cut.skin.ring, cut.skin.count));
-        ground.skin.setAttribute("d", view.ringPath(cut.skin.ring, cut.skin.count, seen));
-        ground.loose.setAttribute("d", view.ringPath(cut.fascia.ring, cut.fascia.count, seen));
+        skin.setAttribute("d", view.ringPath(cut.skin.ring, cut.skin.count, seen));
+        loose.setAttribute("d", view.ringPath(cut.fascia.ring, cut.fascia.count, seen));
         const visible = { ...cut, shapes: cut.shapes.filter((shape) => !hidden.has(shape.tissue)) };
         if (rests) {
-          moving.rest();
-          drawShapes(visible, seen);
-        } else moving.draw(visible.shapes, seen);
+          drawn.moving.rest();
+          drawn.shapes(visible.shapes, seen);
+        } else drawn.moving.draw(visible.shapes, seen);
         const discs = drawing.discs(cut, seen);
-        drawLetters(discs, hidden, rests);
-        drawNames(visible, seen, discs, { names: withNames, lit: litId, narrow, rests });
-        drawLight(cut, seen, litId);
-        const bar = 10 * seen.scale;
-        scaleBar.setAttribute("d", `M${view.WIDTH / 2 + 90} 580v8h${bar.toFixed(1)}v-8`);
-        scaleText.setAttribute("x", (view.WIDTH / 2 + 98 + bar).toFixed(1));
-        if (cut.side !== side) {
-          side = cut.side;
-          const ends = side === "right" ? ["radial", "ulnar"] : ["ulnar", "radial"];
-          ends.forEach((way, k) => {
-            compass.get(way).setAttribute("x", k === 0 ? view.COLUMN + 10 : view.WIDTH - view.COLUMN - 10);
-            compass.get(way).setAttribute("text-anchor", k === 0 ? "start" : "end");
-          });
-        }
-      },
-      light(cut, id) {
-        drawLight(cut, adopted.seen, id);
+        drawn.letters(discs.filter((disc) => !hidden.has(disc.tissue) && !unlettered.has(disc.id)), rests);
+        drawn.names(placed(visible, seen, discs, { names, lit, narrow, rests }), lit);
+        drawn.light(cut.shapes.find((one) => one.id === lit), seen);
+        drawn.frame(cut.side, seen);
+        side = cut.side;
       },
       describe(titleText, descText) {
         title.textContent = titleText;
@@ -270,9 +133,9 @@
       },
       /* Millimetres under a pointer, and how many CSS pixels one millimetre takes. */
       under(event) {
-        const box = svg.getBoundingClientRect();
-        const unit = box.width / view.WIDTH;
-        const [x, y] = view.unplace(adopted.seen, (event.clientX - box.left) / unit, (event.clientY - box.top) / unit);
+        const box = svg.getBoundingClientRect(), shown = svg.viewBox.baseVal;
+        const unit = box.width / shown.width;
+        const [x, y] = view.unplace(adopted.seen, shown.x + (event.clientX - box.left) / unit, shown.y + (event.clientY - box.top) / unit);
         return { x, y, pixelsPerMm: unit * adopted.seen.scale };
       },
     };

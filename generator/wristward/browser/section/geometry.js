@@ -2,7 +2,7 @@
 (function (wristward) {
   "use strict";
 
-  const geometry = (wristward.geometry ??= {});
+  const geometry = (wristward.geometry = {});
 
   /* Reader of the whole numbers that bridge/pack/digits.py wrote, a character or more each. */
   geometry.reader = (text) => {
@@ -61,20 +61,13 @@
       if (!found.has(run.id)) found.set(run.id, []);
       found.get(run.id).push({ ...run, width, rows });
     }
-    const parts = new Map([...found].map(([id, runs]) => [id, geometry.part(id, runs)]));
+    const parts = new Map([...found].map(([id, runs]) => [id, { id, runs }]));
     return { quantum: packed.quantum_mm, top: packed.top_mm, parts: [...parts.values()], byId: parts };
   };
 
   let drawn = null;
   /* The drawn arm, unpacked once for the figures of a page. */
   geometry.drawn = () => (drawn ??= geometry.unpack(wristward.packedArm));
-
-  /* A structure's unbroken stretches, and the shape that each cut of it fills. */
-  geometry.part = (id, runs) => {
-    const most = Math.max(...runs.map((run) => run.n));
-    const ring = new Float64Array(2 * most);
-    return { id, most, runs, ring, shape: { id, ring, count: 0, cx: 0, cy: 0, tissue: "", layer: "", present: false } };
-  };
 
   function tissueAt(run, z) {
     let tissue = run.tissues[0][1];
@@ -83,32 +76,27 @@
   }
 
   /* Cut the arm: `at` is the height in the stored (mean) arm, any fraction of a mm; side and girth turn the result
-     into the arm shown. The shapes are reused by the next cut. */
+     into the arm shown. The shapes are the cut's own; plain arrays are made faster than typed ones of their size. */
   geometry.cut = (arm, at, { side = "right", girth = 1 } = {}) => {
     const unit = arm.quantum * girth;
     const unitX = side === "left" ? -unit : unit;
     const upper = Math.min(Math.ceil(at), arm.top), lower = Math.floor(at);
     const shapes = [];
+    const nearest = Math.round(at);
     for (const part of arm.parts) {
-      const shape = part.shape;
-      const nearest = Math.round(at);
       const run = part.runs.find((r) => r.lo <= nearest && nearest <= r.hi);
-      shape.present = run !== undefined;
       if (run === undefined) continue;
       const a = Math.min(upper, run.hi), b = Math.max(lower, run.lo);
       const share = a === b ? 0 : a - at;
       const from = (run.hi - a) * run.width, to = (run.hi - b) * run.width;
-      const rows = run.rows, ring = part.ring, last = 2 * run.n;
+      const rows = run.rows, last = 2 * run.n, ring = new Array(last);
       for (let k = 0; k < last; k += 2) {
         ring[k] = (rows[from + k] + (rows[to + k] - rows[from + k]) * share) * unitX;
         ring[k + 1] = (rows[from + k + 1] + (rows[to + k + 1] - rows[from + k + 1]) * share) * unit;
       }
-      shape.count = run.n;
-      shape.cx = (rows[from + last] + (rows[to + last] - rows[from + last]) * share) * unitX;
-      shape.cy = (rows[from + last + 1] + (rows[to + last + 1] - rows[from + last + 1]) * share) * unit;
-      shape.tissue = tissueAt(run, nearest);
-      shape.layer = run.layer;
-      shapes.push(shape);
+      const cx = (rows[from + last] + (rows[to + last] - rows[from + last]) * share) * unitX;
+      const cy = (rows[from + last + 1] + (rows[to + last + 1] - rows[from + last + 1]) * share) * unit;
+      shapes.push({ id: part.id, ring, count: run.n, cx, cy, tissue: tissueAt(run, nearest) });
     }
     return { at, side, girth, skin: shapes[0], fascia: shapes[1], shapes: shapes.slice(2) };
   };
@@ -152,7 +140,7 @@
     return Math.abs(sum) / 2;
   };
 
-  const SMALL = new Set(["nerve", "artery", "vein"]);
+  const SMALL = new Set(Object.keys(wristward.shared.drawing.letters));
 
   /* Name what lies under a point (mm). Front structures win. `reach` (mm) is the slack of a fingertip: within it a
      nerve or vessel is preferred to the belly around it, and the nearest structure to loose tissue. Returns an id,

@@ -1,27 +1,24 @@
-/* Where names go on a section; the same arithmetic as figure/labels.py, which explains it. */
+/* Where names go on a section; the same arithmetic as figure/labels.py, which explains it, with the same numbers. */
 (function (wristward) {
   "use strict";
 
-  const { WIDTH, HEIGHT, COLUMN } = wristward.view;
-  const SIZE = 17, LINE = 19, MARGIN = 8, GAP = 5, PORT = 10, CLEAR = 1.5;
-  const NARROW = new Set("iljtfrI.,'() "), WIDE = new Set("mwMW");
-  const ROOM = COLUMN - PORT - MARGIN;
-  const TRIES = [];
-  for (let i = -3; i <= 3; i++) for (let j = -3; j <= 3; j++) TRIES.push([i, j]);
-  TRIES.sort((a, b) => a[0] ** 2 + a[1] ** 2 - b[0] ** 2 - b[1] ** 2 || Math.abs(a[0]) - Math.abs(b[0]) || a[0] - b[0] || a[1] - b[1]);
+  const { width, height, column } = wristward.shared.view;
+  const { size, line, margin, gap, port, clear, ems, half_height, spread, tries, eighths } = wristward.shared.labels;
+  const narrow = new Set(wristward.shared.labels.narrow), wide = new Set(wristward.shared.labels.wide);
+  const room = column - port - margin;
 
-  const labels = (wristward.labels = { SIZE, LINE });
+  const labels = (wristward.labels = {});
   const widths = new Map(), wrapped = new Map();
 
   labels.textWidth = (text) => {
     if (!widths.has(text)) {
-      let ems = 0;
+      let sum = 0;
       for (const letter of text) {
-        if (NARROW.has(letter)) ems += 0.38;
-        else if (WIDE.has(letter)) ems += 0.98;
-        else ems += letter !== letter.toLowerCase() ? 0.74 : 0.62;
+        if (narrow.has(letter)) sum += ems.narrow;
+        else if (wide.has(letter)) sum += ems.wide;
+        else sum += letter !== letter.toLowerCase() ? ems.capital : ems.other;
       }
-      widths.set(text, ems * SIZE);
+      widths.set(text, sum * size);
     }
     return widths.get(text);
   };
@@ -31,7 +28,7 @@
       const lines = [];
       for (const word of text.split(" ")) {
         const longer = `${lines[lines.length - 1]} ${word}`;
-        if (lines.length > 0 && labels.textWidth(longer) <= ROOM) lines[lines.length - 1] = longer;
+        if (lines.length > 0 && labels.textWidth(longer) <= room) lines[lines.length - 1] = longer;
         else lines.push(word);
       }
       wrapped.set(text, lines);
@@ -39,7 +36,7 @@
     return wrapped.get(text);
   };
 
-  const height = (want) => labels.wrap(want.outside).length * LINE + GAP;
+  const tall = (want) => labels.wrap(want.outside).length * line + gap;
   const byId = (a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
   /* wanted: [{id, inside, outside, tier, x, y, ring, count}] in units, flat rings; discs: [{x, y, radius}].
@@ -53,14 +50,14 @@
       else inside.push(placed);
     }
     if (!columns) return inside;
-    const left = rest.filter((want) => want.x < WIDTH / 2), right = rest.filter((want) => want.x >= WIDTH / 2);
+    const left = rest.filter((want) => want.x < width / 2), right = rest.filter((want) => want.x >= width / 2);
     balance(left, right);
-    return [...inside, ...column(left, "left"), ...column(right, "right")];
+    return [...inside, ...stacked(left, "left"), ...stacked(right, "right")];
   };
 
   function placeInside(want, discs, larger, held) {
     if (want.inside === null) return null;
-    const halfW = (larger * labels.textWidth(want.inside)) / 2, halfH = larger * SIZE * 0.45;
+    const halfW = (larger * labels.textWidth(want.inside)) / 2, halfH = larger * size * half_height;
     const at = (x, y) =>
       fits(want, x, y, halfW, halfH) && !discs.some((disc) => covers(x, y, halfW, halfH, disc))
         ? { id: want.id, lines: [want.inside], x, y, column: "inside", ax: x, ay: y, px: x, py: y }
@@ -75,8 +72,8 @@
       high = Math.max(high, want.ring[k + 1]);
     }
     if (right - left < 2 * halfW || high - low < 2 * halfH) return null;
-    for (const [across, along] of TRIES) {
-      const placed = at(want.x + (across * (right - left)) / 8, want.y + (along * (high - low)) / 8);
+    for (const [across, along] of tries) {
+      const placed = at(want.x + (across * (right - left)) / eighths, want.y + (along * (high - low)) / eighths);
       if (placed !== null) return placed;
     }
     return null;
@@ -91,19 +88,19 @@
 
   function covers(x, y, halfW, halfH, disc) {
     const dx = Math.max(Math.abs(disc.x - x) - halfW, 0), dy = Math.max(Math.abs(disc.y - y) - halfH, 0);
-    return dx * dx + dy * dy < (disc.radius + CLEAR) ** 2;
+    return dx * dx + dy * dy < (disc.radius + clear) ** 2;
   }
 
   function balance(left, right) {
-    const room = HEIGHT - 2 * MARGIN;
-    const sum = (side) => side.reduce((total, want) => total + height(want), 0);
+    const most = height - 2 * margin;
+    const sum = (side) => side.reduce((total, want) => total + tall(want), 0);
     for (;;) {
       const leftSum = sum(left), rightSum = sum(right);
-      if (Math.max(leftSum, rightSum) <= room) return;
+      if (Math.max(leftSum, rightSum) <= most) return;
       const [full, other] = leftSum >= rightSum ? [left, right] : [right, left];
-      const off = (want) => Math.abs(want.x - WIDTH / 2);
+      const off = (want) => Math.abs(want.x - width / 2);
       const nearest = full.reduce((a, b) => ((off(b) - off(a) || byId(b, a)) < 0 ? b : a));
-      if (Math.min(leftSum, rightSum) + height(nearest) <= room) {
+      if (Math.min(leftSum, rightSum) + tall(nearest) <= most) {
         full.splice(full.indexOf(nearest), 1);
         other.push(nearest);
         continue;
@@ -113,9 +110,9 @@
     }
   }
 
-  function column(side, name) {
-    const px = name === "left" ? COLUMN : WIDTH - COLUMN;
-    const x = name === "left" ? COLUMN - PORT : WIDTH - COLUMN + PORT;
+  function stacked(side, name) {
+    const px = name === "left" ? column : width - column;
+    const x = name === "left" ? column - port : width - column + port;
     const order = [...side].sort((a, b) => a.y - b.y || byId(a, b));
     let heights = stack(order);
     for (let pass = 0; pass < order.length; pass++) {
@@ -140,18 +137,18 @@
     const offsets = [], blocks = [];
     let total = 0;
     for (const want of order) {
-      offsets.push(total + height(want) / 2);
-      total += height(want);
+      offsets.push(total + tall(want) / 2);
+      total += tall(want);
     }
     order.forEach((want, k) => {
-      blocks.push([HEIGHT / 2 + (want.y - HEIGHT / 2) * 1.3 - offsets[k], 1]);
+      blocks.push([height / 2 + (want.y - height / 2) * spread - offsets[k], 1]);
       while (blocks.length > 1 && blocks[blocks.length - 2][0] > blocks[blocks.length - 1][0]) {
         const [value, count] = blocks.pop(), [before, number] = blocks[blocks.length - 1];
         blocks[blocks.length - 1] = [(before * number + value * count) / (number + count), number + count];
       }
     });
     const starts = blocks.flatMap(([value, count]) => Array(count).fill(value));
-    return starts.map((start, k) => Math.min(Math.max(start, MARGIN), HEIGHT - MARGIN - total) + offsets[k]);
+    return starts.map((start, k) => Math.min(Math.max(start, margin), height - margin - total) + offsets[k]);
   }
 
   function cross(ax, ay, bx, by, cx, cy, dx, dy) {

@@ -4,8 +4,9 @@
   "use strict";
 
   const { view } = wristward;
+  const { layers, marrow_share } = wristward.shared.drawing;
   const GROUP = "w-moving-shapes";
-  const ORDER = ["bone", "marrow", "muscle", "sheet", "tendon", "vein", "artery", "nerve"]; // back to front
+  const ORDER = layers.flatMap((layer) => (layer === "bone" ? [layer, "marrow"] : [layer])); // back to front
 
   /* places: the groups that hold each structure by itself at rest, {tissue, discs}; look(shape) → {fill, disc, marrow}. Returns
      {draw(shapes, seen), rest()}: the paths stand in the drawing between the two only. */
@@ -42,7 +43,7 @@
           const { fill, disc, marrow } = look(shape);
           pathOf(disc ? discs : tissue, shape.tissue, fill).line += view.ringPath(shape.ring, shape.count, seen);
           if (marrow) {
-            pathOf(tissue, "marrow", "").line += view.ringPath(shape.ring, shape.count, seen, 0.72, shape.cx, shape.cy);
+            pathOf(tissue, "marrow", "").line += view.ringPath(shape.ring, shape.count, seen, marrow_share, shape.cx, shape.cy);
           }
         }
         for (const { paths, resting, group } of [tissue, discs]) {

@@ -2,7 +2,7 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry, inWords } = wristward;
+  const { geometry, drawing, inWords } = wristward;
 
   /* data: {figure, z, assets, shown, link}. The packed arm is fetched only when the figure is used. */
   wristward.mounters.section = (host, data) => {
@@ -20,7 +20,7 @@
         .then(() => {
           if (gone) return;
           arm = geometry.drawn();
-          adopted = wristward.drawing.adopt(svg, data.figure, arm, legend);
+          adopted = drawing.adopt(svg, data.figure, drawing.parts(arm, legend), legend);
           draw();
           pointing = wristward.pointing(box, adopted, tag, legend, () => state, act);
         })
@@ -31,24 +31,27 @@
     function draw() {
       frame = 0;
       state.cut = geometry.cut(arm, state.z);
-      adopted.draw(state.cut, { lit: state.lit ?? state.shown });
+      picture();
       adopted.describe(inWords.title(Math.round(state.z), "right", "mean"), wristward.say("figure.convention.right"));
     }
 
-    // Shapes are shared by every figure of the page, so the cut is made again before each use.
+    function picture() {
+      adopted.draw(state.cut, { lit: state.lit ?? state.shown });
+    }
+
     const act = {
       light(id) {
         if (state.lit === id) return;
         state.lit = id;
-        draw();
+        picture();
       },
       pin(id) {
         state.shown = id ?? data.shown;
-        draw();
+        picture();
       },
     };
 
-    on(box, "pointerenter", () => wake().then(() => frame === 0 && !gone && draw()));
+    on(box, "pointerenter", wake);
     on(box, "pointerdown", wake);
     const unlink = wristward.link(data.link, (news) => {
       if (news.z === undefined) return;

@@ -3,11 +3,8 @@
   "use strict";
 
   const { say } = wristward;
+  const { ways, touch_mm, skin_mm } = wristward.shared.telling;
   const words = (wristward.inWords = {});
-  const WAYS = ["ulnar", "volar_ulnar", "volar", "volar_radial", "radial", "dorsal_radial", "dorsal", "dorsal_ulnar"];
-
-  words.KINDS = ["nerve", "artery", "vein", "muscle", "tendon", "bone", "sheet"];
-  words.TOUCH_MM = 0.75;
 
   /* "19.5": centimetres with at most one decimal. */
   words.cm = (z) => (z / 10).toFixed(1).replace(/\.0$/, "");
@@ -20,7 +17,7 @@
   words.title = (z, side, arm) =>
     say("figure.title", { height: words.height(z), side: say(`figure.side.${side}`), arm: say(`figure.arm.${arm}`) });
 
-  words.way = (bearing) => say(`figure.way.${WAYS[Math.floor((bearing + 22.5) / 45) % 8]}`);
+  words.way = (bearing) => say(`figure.way.${ways[Math.round((bearing * ways.length) / 360) % ways.length]}`);
 
   /* Python rounds a half to the even number; here as well, so that both say the same. */
   words.whole = (value) => {
@@ -29,10 +26,10 @@
     return Math.round(value);
   };
 
-  words.depth = (mm) => (mm < 0.5 ? say("figure.depth.skin") : say("figure.depth.mm", { mm: words.whole(mm) }));
+  words.depth = (mm) => (mm < skin_mm ? say("figure.depth.skin") : say("figure.depth.mm", { mm: words.whole(mm) }));
 
   words.gap = (mm, name) =>
-    mm < words.TOUCH_MM ? say("figure.gap.touches", { name }) : say("figure.gap.mm", { mm: words.whole(mm), name });
+    mm < touch_mm ? say("figure.gap.touches", { name }) : say("figure.gap.mm", { mm: words.whole(mm), name });
 
   words.tissue = (shape, entry) => {
     if (shape.tissue === "tendon" && entry.kind === "muscle") return say("figure.tissue.its_tendon");

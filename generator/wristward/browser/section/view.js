@@ -1,10 +1,9 @@
-/* From millimetres to drawing units; the same arithmetic as figure/view.py. */
+/* From millimetres to drawing units; the same arithmetic as figure/view.py, with the same numbers. */
 (function (wristward) {
   "use strict";
 
-  const view = (wristward.view = {
-    WIDTH: 1040, HEIGHT: 600, COLUMN: 190, FIT_WIDTH: 616, FIT_HEIGHT: 500, BASE_SCALE: 616 / 90, GROWTH: 0.65, FINE: 10,
-  });
+  const { width, height, fit_width, fit_height, base_scale, growth, fine } = wristward.shared.view;
+  const view = (wristward.view = {});
 
   /* Scale and middle for a skin outline: flat [x0, y0, x1, y1, …] in mm, `count` points. */
   view.of = (ring, count) => {
@@ -16,23 +15,20 @@
       if (y < low) low = y;
       if (y > high) high = y;
     }
-    const fit = Math.min(view.FIT_WIDTH / (right - left), view.FIT_HEIGHT / (high - low));
-    const scale = fit <= view.BASE_SCALE ? fit : view.BASE_SCALE * (fit / view.BASE_SCALE) ** view.GROWTH;
+    const fit = Math.min(fit_width / (right - left), fit_height / (high - low));
+    const scale = fit <= base_scale ? fit : base_scale * (fit / base_scale) ** growth;
     return { scale, x: (left + right) / 2, y: (low + high) / 2 };
   };
 
-  view.placeX = (seen, x) => view.WIDTH / 2 + (x - seen.x) * seen.scale;
-  view.placeY = (seen, y) => view.HEIGHT / 2 - (y - seen.y) * seen.scale;
-  view.unplace = (seen, ux, uy) => [
-    (ux - view.WIDTH / 2) / seen.scale + seen.x,
-    (view.HEIGHT / 2 - uy) / seen.scale + seen.y,
-  ];
+  view.placeX = (seen, x) => width / 2 + (x - seen.x) * seen.scale;
+  view.placeY = (seen, y) => height / 2 - (y - seen.y) * seen.scale;
+  view.unplace = (seen, ux, uy) => [(ux - width / 2) / seen.scale + seen.x, (height / 2 - uy) / seen.scale + seen.y];
 
   /* Smooth closed path in whole tenths of a unit. `share` shrinks the ring about (cx, cy), for the marrow of a bone. */
   view.ringPath = (ring, count, seen, share = 1, cx = 0, cy = 0) => {
-    const scale = seen.scale * view.FINE;
-    const x0 = (view.WIDTH / 2) * view.FINE + (cx * (1 - share) - seen.x) * scale;
-    const y0 = (view.HEIGHT / 2) * view.FINE - (cy * (1 - share) - seen.y) * scale;
+    const scale = seen.scale * fine;
+    const x0 = (width / 2) * fine + (cx * (1 - share) - seen.x) * scale;
+    const y0 = (height / 2) * fine - (cy * (1 - share) - seen.y) * scale;
     const sx = scale * share;
     const last = 2 * count - 2;
     let px = Math.round(x0 + ring[last] * sx), py = Math.round(y0 - ring[last + 1] * sx);

@@ -3,6 +3,7 @@
   "use strict";
 
   const { say } = wristward;
+  const { letters } = wristward.shared.drawing;
   const HATCH = { vein: "/", tendon: "|", nerve: "." };
 
   const colour = (role) => getComputedStyle(document.body).getPropertyValue(`--w-${role}`).trim();
@@ -14,7 +15,7 @@
     return values;
   }
 
-  /* One filled trace; the same fields as figure/plotly_figure.py. */
+  /* One filled trace. */
   function trace(shape, name, fill, line, width) {
     const made = {
       type: "scatter", mode: "lines", fill: "toself", hoveron: "fills", hoverinfo: "text",
@@ -44,14 +45,13 @@
 
   /* Short names and letters, where the drawing has them inside; the rest is named by pointing. */
   function names(cut, legend) {
-    const discs = { nerve: "N", artery: "A", vein: "V" };
     const named = cut.shapes.filter((shape) => shape.tissue !== "sheet" && !legend[shape.id].companion_of);
     return {
       type: "scatter", mode: "text", hoverinfo: "skip", uid: "names", showlegend: false,
       x: named.map((shape) => shape.cx), y: named.map((shape) => shape.cy),
-      text: named.map((shape) => (shape.tissue in discs ? `<b>${discs[shape.tissue]}</b>` : legend[shape.id].short)),
+      text: named.map((shape) => (shape.tissue in letters ? `<b>${letters[shape.tissue]}</b>` : legend[shape.id].short)),
       textfont: {
-        size: named.map((shape) => (shape.tissue in discs ? 10 : 13)),
+        size: named.map((shape) => (shape.tissue in letters ? 10 : 13)),
         color: named.map((shape) => colour({ muscle: "muscle-ink", bone: "bone-ink", tendon: "muscle-ink" }[shape.tissue] ?? `${shape.tissue}-ink`)),
       },
     };

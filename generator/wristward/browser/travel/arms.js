@@ -27,7 +27,7 @@
     for (const id of [drawn.parts[0].id, drawn.parts[1].id, ...order]) {
       const kept = (drawn.byId.get(id)?.runs ?? []).flatMap((run) => outside(run, hi, lo));
       const runs = [...kept, ...(own.byId.get(id)?.runs ?? [])].sort((a, b) => b.hi - a.hi);
-      if (runs.length > 0) parts.set(id, geometry.part(id, runs));
+      if (runs.length > 0) parts.set(id, { id, runs });
     }
     return { quantum: drawn.quantum, top: drawn.top, parts: [...parts.values()], byId: parts };
   };

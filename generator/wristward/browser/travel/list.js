@@ -3,6 +3,7 @@
   "use strict";
 
   const { element, say } = wristward;
+  const { kinds } = wristward.shared.telling;
 
   /* Build into `host`. act: {light(id | null), pin(id)}. Returns {fill(cut, tell), mark(pinned, lit), undo}. */
   wristward.structureList = (host, legend, act) => {
@@ -17,7 +18,7 @@
       const hadFocus = list.contains(document.activeElement);
       const groups = [];
       options = [];
-      for (const kind of wristward.inWords.KINDS) {
+      for (const kind of kinds) {
         const members = cut.shapes
           .filter((shape) => shape.tissue === kind)
           .sort((a, b) => (legend[a.id].name < legend[b.id].name ? -1 : 1));

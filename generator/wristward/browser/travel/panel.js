@@ -3,6 +3,7 @@
   "use strict";
 
   const { inWords, say, element } = wristward;
+  const { kinds } = wristward.shared.telling;
 
   /* act: what a control does to the state. Returns the calls by which the state shows itself. `legend` and `arm` are those
      of the arm shown, whichever it is. */
@@ -183,7 +184,7 @@
 
     function fillTable(state, tell) {
       const rows = [];
-      for (const kind of inWords.KINDS) {
+      for (const kind of kinds) {
         const members = state.cut.shapes.filter((shape) => shape.tissue === kind);
         for (const shape of members.sort((a, b) => (legend[a.id].name < legend[b.id].name ? -1 : 1))) {
           const cells = inWords.row(shape, legend[shape.id], tell(shape.id), legend);

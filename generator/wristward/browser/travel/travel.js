@@ -1,52 +1,42 @@
-/* The page "Elbow to wrist": one state, one draw, and the parts that change it. */
+/* The page "Elbow to wrist": a state, a figure that shows it, controls around it, and what changes the one by the other. */
 (function (wristward) {
   "use strict";
 
   const { geometry, inWords, say } = wristward;
   const GLIDE_MS = 260;
-  const IDLE_MS = 2000;
-  const WIDE_PX = 960;
+  const MEASURES_MS = 60; // after the first paint
 
-  /* data: {figure, z, side, arm, shown, assets, sources, levels: [{z, name}], pages: {id: address}}. Arms that are
-     drawn otherwise are `wristward.others`; one of them takes the drawn arm's place when its script has come. */
+  /* data: {figure, z, side, arm, shown, assets, sources, levels: [{z, name}], pages: {id: address}, others, link}. Arms that
+     are drawn otherwise are `wristward.others`; one of them takes the drawn arm's place when its script has come. */
   wristward.mounters["elbow-to-wrist"] = (host, data) => {
     const find = (name) => host.querySelector(`[data-part="${name}"]`);
-    const others = Object.fromEntries(data.others.map((name) => [name, wristward.others[name]]));
-    const arms = { ...wristward.arms, ...others };
-    const drawn = geometry.unpack(wristward.packedArm);
-    const svg = find("figure").querySelector("svg");
-    // These three are those of the arm shown; whoever holds them goes on to hold them when the arm changes.
-    const arm = { ...drawn }, legend = { ...wristward.legend };
-    const adopted = { ...wristward.drawing.adopt(svg, data.figure, arm, legend) };
     const { on, stop } = wristward.listening();
-    const longest = (name) => Math.round(arm.top * arms[name].length_scale);
-    const preset = { z: data.z, side: data.side, arm: data.arm, shown: data.shown };
-    const begun = asked();
-    const first = read(begun);
-    const state = { ...first, arm: first.arm in others ? data.arm : first.arm, lit: null, names: true, hidden: new Set(), cut: null };
-    let table = null; // measures of the drawn arm, once they have come
-    let worn = null; // the arm drawn otherwise that is shown
+    const figure = wristward.travelFigure(host, find, data);
+    const { arm, legend } = figure;
+    const place = wristward.travelPlace(data, arm, legend);
+    const { state, longest } = place;
+    const pace = wristward.pacing(host, () => draw(false), rest);
     let turn = 0; // counts what was chosen: an arm that comes late is not put on
-    let zoom = null; // the plotly figure, while it is open
     let glide = 0, gone = false;
-    const pace = wristward.pacing(host, () => draw({ rests: false }), rest);
 
-    /* What the address asks for: behind the "#", which the page keeps up, or else in the query of a link. */
-    function asked() {
-      return location.hash.length > 1 ? location.hash : location.search;
+    const tell = (id) => figure.tell(id, Math.round(place.stored()), place.girth());
+
+    /* One picture of the state. Everything a reader follows while sliding, and nothing else. */
+    function draw(rests = true) {
+      state.cut = geometry.cut(arm, place.stored(), { side: state.side, girth: place.girth() });
+      picture(rests);
+      panel.follow(state, tell, place.stored() / arm.top);
     }
 
-    function read(text) {
-      return wristward.address.read(text, preset, { arms: Object.keys(arms), ids: Object.keys(legend), longest });
+    function picture(rests) {
+      figure.draw(state.cut, { names: state.names, hidden: state.hidden, lit: state.lit ?? state.shown }, rests);
     }
 
-    /* Put an arm on: its outlines, its names, its paths. */
-    function wear(other) {
-      if (other === worn) return;
-      worn = other;
-      Object.assign(arm, other === null ? drawn : other.arm);
-      Object.assign(legend, wristward.legend, other === null ? {} : other.legend);
-      Object.assign(adopted, wristward.drawing.adopt(svg, data.figure, arm, legend));
+    function rest() {
+      picture(true);
+      panel.rest(state, tell);
+      figure.describe(inWords.title(state.z, state.side, state.arm), panel.description(state));
+      place.keep();
     }
 
     /* Change to a state, after its arm's script has come; without it the arm before stays. `next` is asked when the
@@ -55,65 +45,35 @@
       const mine = (turn += 1);
       const { arm: name } = next();
       let other = null;
-      if (name in others && name === state.arm) other = worn;
-      else if (name in others) {
+      if (place.isDrawnOtherwise(name) && name === state.arm) other = figure.worn();
+      else if (place.isDrawnOtherwise(name)) {
         panel.waiting(true);
         try {
           await wristward.load(`${data.assets}wristward-arms.js`);
-          other = await wristward.arming.load(`${data.assets}wristward-arm-${name}.js`, name, drawn);
+          other = await wristward.arming.load(`${data.assets}wristward-arm-${name}.js`, name, geometry.drawn());
         } catch (problem) {
           console.warn(problem);
           if (mine === turn) {
             panel.waiting(false, say("client.arms.failed"));
-            panel.arm(state, longest(state.arm), worn);
+            panel.arm(state, longest(state.arm), figure.worn());
           }
           return;
         }
         if (mine !== turn || gone) return;
         panel.waiting(false);
       }
-      wear(other);
+      figure.wear(other);
       Object.assign(state, next());
       // What another arm alone has is not shown here; what only this arm lacks is, in words.
       if (!(state.shown in wristward.legend) && !arm.byId.has(state.shown)) state.shown = null;
-      panel.arm(state, longest(state.arm), worn);
+      panel.arm(state, longest(state.arm), other);
       panel.course(state);
       pace.ask();
     }
 
-    const stored = () => Math.min(state.z / arms[state.arm].length_scale, arm.top);
-    const girth = () => arms[state.arm].girth_scale;
-    const measured = () => (worn === null || table === null ? table : worn.measures(table));
-    const tell = (id) =>
-      table === null ? null : wristward.measures.at(measured(), id, Math.round(stored()), girth());
-    const focusId = () => state.lit ?? state.shown;
-
-    /* One picture of the state. Everything a reader follows while sliding, and nothing else. */
-    function draw({ rests = true } = {}) {
-      state.cut = geometry.cut(arm, stored(), { side: state.side, girth: girth() });
-      if (zoom === null) picture(rests);
-      else zoom.patch(state.cut);
-      panel.follow(state, tell, stored() / arm.top);
-    }
-
-    function picture(rests = true) {
-      adopted.draw(state.cut, { names: state.names, hidden: state.hidden, lit: focusId(), rests });
-    }
-
-    function rest() {
-      if (zoom === null) picture();
-      else zoom.settle(state.cut);
-      panel.rest(state, tell);
-      adopted.describe(inWords.title(state.z, state.side, state.arm), panel.description(state));
-      history.replaceState(history.state, "", wristward.address.write(state));
-    }
-
     function goTo(z) {
       cancelAnimationFrame(glide);
-      const next = Math.max(0, Math.min(longest(state.arm), z));
-      if (next === state.z) return;
-      state.z = next;
-      pace.ask();
+      if (place.moveTo(z)) pace.ask();
     }
 
     /* To another level with the steps between visible, unless the reader has asked for less motion. */
@@ -130,23 +90,17 @@
       glide = requestAnimationFrame(step);
     }
 
-    /* The next named level in a direction: +1 toward the elbow, -1 toward the wrist. */
-    function level(direction) {
-      const scale = arms[state.arm].length_scale;
-      const heights = data.levels.map((one) => Math.round(one.z * scale)).sort((a, b) => a - b);
-      const beyond = heights.filter((z) => (direction > 0 ? z > state.z : z < state.z));
-      if (beyond.length > 0) glideTo(direction > 0 ? beyond[0] : beyond[beyond.length - 1]);
-    }
-
     const act = {
       goTo,
-      glideTo,
-      level,
+      level(direction) {
+        const z = place.levelBeyond(direction);
+        if (z !== undefined) glideTo(z);
+      },
       light(id) {
         if (state.lit === id) return;
         state.lit = id;
-        if (zoom === null) picture(!host.classList.contains("w-moving"));
-        panel.follow(state, tell, stored() / arm.top);
+        if (!figure.isZoomed()) picture(!host.classList.contains("w-moving"));
+        panel.follow(state, tell, place.stored() / arm.top);
       },
       pin(id) {
         state.shown = state.shown === id ? null : id;
@@ -155,11 +109,7 @@
         pace.ask();
       },
       set(changed) {
-        // On another arm the same place, by the share of its length.
-        change(() => {
-          const next = { ...state, ...changed };
-          return { ...changed, arm: next.arm, z: Math.round((state.z / longest(state.arm)) * longest(next.arm)) };
-        });
+        change(() => place.with(changed));
       },
       hide(kind, hidden) {
         if (hidden) state.hidden.add(kind);
@@ -167,12 +117,10 @@
         pace.ask();
       },
       async zoom() {
-        if (zoom !== null) return closeZoom();
+        if (figure.isZoomed()) return closeZoom();
         panel.busy(true);
         try {
-          await wristward.load(`${data.assets}plotly.min.js`);
-          zoom = await wristward.zoomFigure(find("zoom"), state.cut, legend, inWords.title(state.z, state.side, state.arm));
-          host.classList.add("w-zoomed");
+          await figure.openZoom(state.cut, inWords.title(state.z, state.side, state.arm));
           panel.zoomed(true);
         } catch (problem) {
           console.warn(problem);
@@ -181,71 +129,50 @@
         panel.busy(false);
       },
       save() {
-        wristward.saveDrawing(adopted.svg, `wristward-${state.z}mm-${state.side}.svg`);
+        wristward.saveDrawing(figure.svg, `wristward-${state.z}mm-${state.side}.svg`);
       },
     };
 
     function closeZoom() {
-      zoom.undo();
-      zoom = null;
-      host.classList.remove("w-zoomed");
+      figure.closeZoom();
       panel.zoomed(false);
       draw();
     }
 
     const panel = wristward.travelPanel(host, find, { legend, arm, data, act, longest });
-    const pointing = wristward.pointing(find("figure"), adopted, find("tag"), legend, () => state, act);
-    panel.arm(state, longest(state.arm), worn);
+    const pointing = wristward.pointing(find("figure"), figure, find("tag"), legend, () => state, act);
+    panel.arm(state, longest(state.arm), null);
     panel.course(state);
     draw();
     panel.rest(state, tell);
     host.classList.add("w-ready");
-    if (first.arm !== state.arm) change(() => read(begun));
+    if (place.awaited !== null) change(() => place.read(place.awaited));
 
     on(window, "hashchange", () => {
       const text = location.hash;
-      change(() => read(text));
+      change(() => place.read(text));
     });
-    const unlink = wristward.link(data.link, (news) => news.z !== undefined && goTo(Math.round(news.z * arms[state.arm].length_scale)));
-
-    // The words need numbers that the picture does not: they come after the first paint.
+    const unlink = wristward.link(data.link, (news) => news.z !== undefined && goTo(place.ofStored(news.z)));
     const later = setTimeout(() => {
-      wristward
-        .load(`${data.assets}wristward-measures.js`)
-        .then(() => {
-          table = wristward.measures.unpack(wristward.packedMeasures);
-          draw();
-          panel.rest(state, tell);
-        })
-        .catch((problem) => console.warn(problem));
-    }, 60);
-
-    // On a wide screen, and when nothing has moved for a while, fetch plotly ahead of being asked.
-    let idle = 0;
-    function wait() {
-      clearTimeout(idle);
-      if (innerWidth >= WIDE_PX && !navigator.connection?.saveData) {
-        idle = setTimeout(() => {
-          if (host.classList.contains("w-moving")) wait();
-          else wristward.load(`${data.assets}plotly.min.js`).catch((problem) => console.warn(problem));
-        }, IDLE_MS);
-      }
-    }
-    on(host, "input", wait);
-    on(window, "pointermove", () => idle !== 0 && wait());
-    wait();
+      const told = () => {
+        draw();
+        panel.rest(state, tell);
+      };
+      figure.measure().then(told).catch((problem) => console.warn(problem));
+    }, MEASURES_MS);
+    const forget = wristward.plotlyAhead(host, `${data.assets}plotly.min.js`);
 
     return () => {
       gone = true;
       stop();
       unlink();
+      forget();
       clearTimeout(later);
-      clearTimeout(idle);
       pace.stop();
       cancelAnimationFrame(glide);
       pointing.undo();
       panel.undo();
-      if (zoom !== null) closeZoom();
+      if (figure.isZoomed()) closeZoom();
       host.classList.remove("w-ready");
     };
   };

@@ -137,7 +137,49 @@ interface Option {
 }
 type Form = "choice" | "many" | "tap" | "order" | "height";
 
+/** What Python draws and tells by, figure/shared.py; units unless a name says otherwise. */
+interface Shared {
+  view: Record<
+    | "width" | "height" | "column" | "crop_left" | "crop_width"
+    | "fit_width" | "fit_height" | "base_scale" | "growth" | "fine",
+    number
+  >;
+  labels: Record<
+    | "size" | "line" | "margin" | "gap" | "port" | "clear"
+    | "half_height" | "baseline" | "spread" | "eighths" | "narrow_size",
+    number
+  > & {
+    ems: Record<"narrow" | "wide" | "capital" | "other", number>;
+    narrow: string;
+    wide: string;
+    tries: [number, number][];
+    tiers: Record<Tissue, number>;
+    beside_only: Tissue[];
+    narrow_screen: string;
+  };
+  drawing: Record<
+    | "smallest_letter" | "letter_share" | "letter_baseline" | "marrow_share"
+    | "scale_bar_mm" | "scale_at" | "scale_foot" | "scale_tick" | "compass_in",
+    number
+  > & {
+    /** Back to front. */
+    layers: Tissue[];
+    compartments: string[];
+    /** Of discs. */
+    letters: Partial<Record<Tissue, string>>;
+    hatched: Tissue[];
+    round: Tissue[];
+    ends: Record<Side, [string, string]>;
+    /** The inside of a drawing of which nothing is drawn, "{id}" for the figure's id. */
+    empty: string;
+  };
+  telling: { kinds: Tissue[]; ways: string[]; touch_mm: number; skin_mm: number };
+  chart: { roles: string[] };
+  blocks: Record<"step_mm" | "tick_drop" | "surely" | "hardly", number> & { readings: Reading[]; joint: string };
+}
+
 interface Wristward {
+  shared: Shared;
   legend: Legend;
   words: Record<string, string>;
   arms: Record<string, Scale>;

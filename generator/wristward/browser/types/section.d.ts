@@ -10,10 +10,7 @@ interface Run extends PackedRun {
 }
 interface ArmPart {
   id: string;
-  most: number;
   runs: Run[];
-  ring: Float64Array;
-  shape: Shape;
 }
 interface Arm {
   /** mm of one step of the rows. */
@@ -24,17 +21,14 @@ interface Arm {
   byId: Map<string, ArmPart>;
 }
 
-/** A structure in a cut: mm, the first `count` points of the ring. */
+/** A structure in a cut, which owns it: mm, `count` points of the ring, and a place inside. */
 interface Shape {
   id: string;
-  ring: Float64Array;
+  ring: number[];
   count: number;
   cx: number;
   cy: number;
   tissue: Tissue;
-  layer: string;
-  present: boolean;
-  units?: Float64Array;
 }
 interface Cut {
   at: number;
@@ -52,7 +46,6 @@ interface Geometry {
   grid(next: () => number, rows: Int16Array, lies: { from: number; width: number; length: number }): void;
   unpack(packed: PackedArm): Arm;
   drawn(): Arm;
-  part(id: string, runs: Run[]): ArmPart;
   cut(arm: Arm, at: number, how?: { side?: Side; girth?: number }): Cut;
   inside(x: number, y: number, ring: Ring, count: number): boolean;
   edgeDistance(x: number, y: number, ring: Ring, count: number): number;
@@ -67,14 +60,6 @@ interface Seen {
   y: number;
 }
 interface View {
-  WIDTH: number;
-  HEIGHT: number;
-  COLUMN: number;
-  FIT_WIDTH: number;
-  FIT_HEIGHT: number;
-  BASE_SCALE: number;
-  GROWTH: number;
-  FINE: number;
   of(ring: Ring, count: number): Seen;
   placeX(seen: Seen, x: number): number;
   placeY(seen: Seen, y: number): number;
@@ -91,7 +76,7 @@ interface Wanted {
   x: number;
   y: number;
   count: number;
-  ring: Float64Array;
+  ring: Ring;
 }
 interface Disc {
   id: string;
@@ -113,8 +98,6 @@ interface PlacedName {
   py: number;
 }
 interface Labels {
-  SIZE: number;
-  LINE: number;
   textWidth(text: string): number;
   wrap(text: string): string[];
   place(
@@ -124,23 +107,61 @@ interface Labels {
   ): PlacedName[];
 }
 
-interface Adopted {
+/** A structure of a drawing, and the layer it lies in. */
+interface Part {
+  id: string;
+  kind: Tissue;
+}
+/** How a structure is painted: its fill, whether it is a disc on top of the others, whether it has a marrow. */
+type Look = (shape: Shape) => { fill: string; disc: boolean; marrow: boolean };
+interface Places {
+  tissue: SVGGElement;
+  discs: SVGGElement;
+}
+/** Each layer takes over its group and returns what draws it. */
+interface Layers {
+  shapes(places: Places, parts: Part[], look: Look, told: boolean): (visible: Shape[], seen: Seen) => void;
+  letters(group: SVGGElement): (discs: Disc[], rests: boolean) => void;
+  names(
+    groups: { labels: SVGGElement; leaders: SVGGElement },
+    onBone: (id: string) => boolean,
+  ): (all: PlacedName[], lit: string | null) => void;
+  light(group: SVGGElement): (shape: Shape | undefined, seen: Seen) => void;
+  frame(group: SVGGElement): (side: Side, seen: Seen) => void;
+}
+interface DrawnHow {
+  names?: boolean;
+  /** Tissues that are not drawn. */
+  hidden?: Set<string>;
+  /** Structures that carry no letter. */
+  unlettered?: Set<string>;
+  lit?: string | null;
+  narrow?: boolean;
+  /** False while the cut moves, when only what can be seen is drawn. */
+  rests?: boolean;
+}
+/** What naming under a pointer needs of a drawing. */
+interface Pointed {
   svg: SVGSVGElement;
-  seen: Seen | null;
-  draw(
-    cut: Cut,
-    how?: { names?: boolean; hidden?: Set<string>; lit?: string | null; narrow?: boolean; rests?: boolean },
-  ): void;
-  light(cut: Cut, id: string | null): void;
-  describe(title: string, text: string): void;
   /** mm under a pointer. */
   under(event: MouseEvent): { x: number; y: number; pixelsPerMm: number };
 }
+interface Adopted extends Pointed {
+  /** The view last drawn. */
+  seen: Seen;
+  draw(cut: Cut, how?: DrawnHow): void;
+  describe(title: string, text: string): void;
+}
 interface Drawing {
+  /** Where names stand inside their structures alone. */
+  narrow: MediaQueryList;
   role(tissue: Tissue, entry: Entry): string;
+  alike(cut: Cut): Cut;
   wanted(cut: Cut, seen: Seen, legend: Legend, always?: string | null): Wanted[];
   discs(cut: Cut, seen: Seen): Disc[];
-  adopt(svg: SVGSVGElement, figureId: string, arm: Arm, legend: Legend): Adopted;
+  parts(arm: Arm, legend: Legend): Part[];
+  empty(svg: SVGSVGElement, figureId: string): void;
+  adopt(svg: SVGSVGElement, figureId: string, parts: Part[], legend: Legend, how?: { told?: boolean }): Adopted;
 }
 
 /** What was measured of a structure at a height: mm, degrees, mm². */
@@ -175,8 +196,6 @@ interface Measures {
 }
 
 interface InWords {
-  KINDS: Tissue[];
-  TOUCH_MM: number;
   cm(z: number): string;
   capital(text: string): string;
   height(z: number): string;
@@ -234,13 +253,12 @@ interface Wristward {
   set measures(begun: object);
   get inWords(): InWords;
   set inWords(begun: object);
-  movingShapes(
-    places: { tissue: SVGGElement; discs: SVGGElement },
-    look: (shape: Shape) => { fill: string; disc: boolean; marrow: boolean },
-  ): MovingShapes;
+  get layers(): Layers;
+  set layers(begun: object);
+  movingShapes(places: Places, look: Look): MovingShapes;
   pointing(
     box: HTMLElement,
-    adopted: Adopted,
+    adopted: Pointed,
     tag: HTMLElement,
     legend: Legend,
     state: () => { cut: Cut },

@@ -1,0 +1,193 @@
+/* The layers of a drawing of a section, as figure/drawing.py writes them. Each takes over a group of the svg that Python
+   put there, empties it, and then only sets attributes. */
+(function (wristward) {
+  "use strict";
+
+  const { view } = wristward;
+  const { letters, smallest_letter, letter_share, letter_baseline, marrow_share } = wristward.shared.drawing;
+  const { scale_bar_mm, scale_at, scale_foot, scale_tick, compass_in, ends } = wristward.shared.drawing;
+  const { width, height, column } = wristward.shared.view;
+  const { size, line, baseline } = wristward.shared.labels;
+  const LETTER_STEP = 1; // while the cut moves, a letter is resized by no less, units
+  const ANCHORS = { inside: "middle", left: "end", right: "start" };
+  const layers = (wristward.layers = {});
+
+  function svgElement(name, styled = "") {
+    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
+    if (styled) made.setAttribute("class", styled);
+    return made;
+  }
+
+  /* Show those of the elements by id that are used, and hide the others. */
+  function keepOnly(made, used) {
+    for (const [id, element] of made) {
+      const display = used.has(id) ? "" : "none";
+      if (element.style.display !== display) element.style.display = display;
+    }
+  }
+
+  /* Outlines, each structure by itself, and the marrow of bones. places: groups {tissue, discs}; parts: [{id, kind}] back
+     to front; look(shape) → {fill, disc, marrow}; told: whether an outline carries its structure's id. */
+  layers.shapes = (places, parts, look, told) => {
+    const shapes = new Map();
+    places.tissue.replaceChildren();
+    places.discs.replaceChildren();
+    for (const { id, kind } of parts) {
+      const made = { path: svgElement("path"), marrow: null, tissue: "", shown: false };
+      if (told) made.path.dataset.id = id;
+      made.path.style.display = "none";
+      (kind in letters ? places.discs : places.tissue).append(made.path);
+      if (kind === "bone") {
+        made.marrow = svgElement("path", "w-marrow");
+        made.marrow.style.display = "none";
+        places.tissue.append(made.marrow);
+      }
+      shapes.set(id, made);
+    }
+
+    function show(made, shown) {
+      if (made.shown === shown) return;
+      made.shown = shown;
+      made.path.style.display = shown ? "" : "none";
+      if (made.marrow) made.marrow.style.display = made.path.style.display;
+    }
+
+    return (visible, seen) => {
+      const present = new Set();
+      for (const shape of visible) {
+        present.add(shape.id);
+        const made = shapes.get(shape.id);
+        if (made.tissue !== shape.tissue) {
+          made.tissue = shape.tissue;
+          made.path.setAttribute("class", `w-shape w-${shape.tissue}`);
+          made.path.setAttribute("fill", look(shape).fill);
+        }
+        made.path.setAttribute("d", view.ringPath(shape.ring, shape.count, seen));
+        if (made.marrow) {
+          made.marrow.setAttribute("d", view.ringPath(shape.ring, shape.count, seen, marrow_share, shape.cx, shape.cy));
+        }
+      }
+      for (const [id, made] of shapes) show(made, present.has(id));
+    };
+  };
+
+  /* Letters on discs: [{id, tissue, x, y, radius}]. A group carries each letter to its place: a text that is itself moved
+     or resized is laid out anew in each picture. */
+  layers.letters = (group) => {
+    const made = new Map();
+    group.replaceChildren();
+    return (discs, rests) => {
+      const used = new Set();
+      for (const disc of discs) {
+        if (disc.radius < smallest_letter) continue;
+        used.add(disc.id);
+        let carrier = made.get(disc.id);
+        if (carrier === undefined) {
+          carrier = svgElement("g");
+          const text = svgElement("text", `w-letter w-${disc.tissue}-letter`);
+          text.textContent = letters[disc.tissue];
+          carrier.append(text);
+          group.append(carrier);
+          made.set(disc.id, carrier);
+        }
+        const tall = Math.min(letter_share * disc.radius, size), text = carrier.firstChild;
+        if (rests || Math.abs(tall - Number(text.getAttribute("font-size"))) > LETTER_STEP) {
+          text.setAttribute("font-size", tall.toFixed(1));
+        }
+        carrier.setAttribute("transform", `translate(${disc.x.toFixed(1)} ${(disc.y + tall * letter_baseline).toFixed(1)})`);
+      }
+      keepOnly(made, used);
+    };
+  };
+
+  /* Names at their places, as labels.place gives them, with the lines that lead to those outside. groups: {labels,
+     leaders}; onBone(id): whether a name lies on a bone. */
+  layers.names = (groups, onBone) => {
+    const names = new Map(), leaders = new Map(), states = new Map();
+    groups.labels.replaceChildren();
+    groups.leaders.replaceChildren();
+
+    function put(placed) {
+      let made = names.get(placed.id);
+      const state = `${placed.column}|${placed.lines.join("|")}`;
+      if (made === undefined) {
+        made = svgElement("g");
+        made.append(svgElement("text"));
+        groups.labels.append(made);
+        names.set(placed.id, made);
+      }
+      if (states.get(placed.id) !== state) {
+        states.set(placed.id, state);
+        made.setAttribute("class", `w-label w-label-${placed.column}${onBone(placed.id) ? " w-on-bone" : ""}`);
+        const text = made.firstChild, top = (-(placed.lines.length - 1) * line) / 2;
+        text.setAttribute("text-anchor", ANCHORS[placed.column]);
+        text.replaceChildren(
+          ...placed.lines.map((words, k) => {
+            const span = svgElement("tspan");
+            span.setAttribute("x", "0");
+            span.setAttribute("y", (top + k * line + size * baseline).toFixed(1));
+            span.textContent = words;
+            return span;
+          }),
+        );
+      }
+      const at = `translate(${placed.x.toFixed(1)} ${placed.y.toFixed(1)})`;
+      if (made.getAttribute("transform") !== at) made.setAttribute("transform", at);
+    }
+
+    function lead(placed, lit) {
+      let pair = leaders.get(placed.id);
+      if (pair === undefined) {
+        pair = svgElement("g");
+        pair.append(svgElement("path", "w-leader-halo"), svgElement("path", "w-leader"));
+        groups.leaders.append(pair);
+        leaders.set(placed.id, pair);
+      }
+      const way = `M${placed.ax.toFixed(1)} ${placed.ay.toFixed(1)}L${placed.px.toFixed(1)} ${placed.py.toFixed(1)}`;
+      for (const stroke of pair.children) stroke.setAttribute("d", way);
+      pair.classList.toggle("w-of-lit", placed.id === lit);
+    }
+
+    return (all, lit) => {
+      const used = new Set(), led = new Set();
+      for (const placed of all) {
+        used.add(placed.id);
+        put(placed);
+        if (placed.column === "inside") continue;
+        led.add(placed.id);
+        lead(placed, lit);
+      }
+      keepOnly(names, used);
+      keepOnly(leaders, led);
+    };
+  };
+
+  /* The outline of what is lit up, or of nothing. */
+  layers.light = (group) => {
+    const strokes = [svgElement("path", "w-lit-halo"), svgElement("path", "w-lit")];
+    group.replaceChildren(...strokes);
+    return (shape, seen) => {
+      const outline = shape === undefined ? "" : view.ringPath(shape.ring, shape.count, seen);
+      for (const stroke of strokes) stroke.setAttribute("d", outline);
+    };
+  };
+
+  /* The scale bar and the two ends of the compass that change places with the side. */
+  layers.frame = (group) => {
+    const bar = group.querySelector(".w-scale"), text = group.querySelector(".w-scale-text");
+    const compass = new Map([...group.querySelectorAll(".w-compass")].map((one) => [one.dataset.way, one]));
+    const left = width / 2 + scale_at, top = height - scale_foot - scale_tick;
+    let shown = null;
+    return (side, seen) => {
+      const length = scale_bar_mm * seen.scale;
+      bar.setAttribute("d", `M${left} ${top}v${scale_tick}h${length.toFixed(1)}v-${scale_tick}`);
+      text.setAttribute("x", (left + length + scale_tick).toFixed(1));
+      if (side === shown) return;
+      shown = side;
+      ends[side].forEach((way, k) => {
+        compass.get(way).setAttribute("x", k === 0 ? column + compass_in : width - column - compass_in);
+        compass.get(way).setAttribute("text-anchor", k === 0 ? "start" : "end");
+      });
+    };
+  };
+})((globalThis.wristward ??= {}));
