@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from string import ascii_letters
 
 import pytest
 from bare_site import page, setting, words, write_site
@@ -38,7 +39,7 @@ def packed():
 def drawn(browser, packed):
     """Let the scripts draw: ``drawn(z_mm, ASK, side="left")`` gives their svg's text."""
     shown = browser.new_page(viewport=DESKTOP)
-    shown.evaluate(SCRIPTS, [RUNTIME.text(), QUIZ.text(), packed[0]])
+    shown.evaluate(SCRIPTS, [RUNTIME.script.text(), QUIZ.script.text(), packed[0]])
 
     def draw(z_mm, how=REDRAW, **options):
         static = draw_section(sections()[OTHER_MM], setting().legend, words(), figure_id="f")
@@ -81,12 +82,13 @@ def test_a_question_is_drawn_as_its_export(drawn, packed, dataset, side, alike):
 
 
 CHANGES = {
-    "WIDTH": 1000, "HEIGHT": 660, "COLUMN": 150, "FIT_WIDTH": 480, "FIT_HEIGHT": 300, "BASE_SCALE": 5.0, "GROWTH": 0.3, "FINE": 5,
-    "SIZE": 20, "LINE": 25, "MARGIN": 20, "GAP": 15, "PORT": 30, "CLEAR": 9, "EMS": dict.fromkeys(("narrow", "wide", "capital", "other"), 0.9),
-    "NARROW": "abcdefghijklmnop", "WIDE": "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz", "HALF_HEIGHT": 0.9, "BASELINE": 0.6, "SPREAD": 2.5, "TRIES": ((1, 1), (-1, 0)),
-    "EIGHTHS": 4, "TIERS": dict.fromkeys(BACK_TO_FRONT, 1), "BESIDE_ONLY": ("muscle",), "LETTERS": {"nerve": "N", "artery": "B", "vein": "W"},
-    "HATCHED": ("tendon",), "SMALLEST_LETTER": 15, "LETTER_SHARE": 0.9, "LETTER_BASELINE": 0.1, "MARROW_SHARE": 0.5,
-    "SCALE_BAR_MM": 20, "SCALE_AT": 30, "SCALE_FOOT": 40, "SCALE_TICK": 20, "COMPASS_IN": 40, "COMPARTMENTS": ("elbow", "dorsal_deep"),
+    "WIDTH": 1000, "HEIGHT": 660, "COLUMN": 150, "FIT_WIDTH": 480, "FIT_HEIGHT": 300, "BASE_SCALE": 5.0, "GROWTH": 0.3,
+    "FINE": 5, "SIZE": 20, "LINE": 25, "MARGIN": 20, "GAP": 15, "PORT": 30, "CLEAR": 9, "NARROW": "abcdefghijklmnop",
+    "WIDE": ascii_letters, "EMS": dict.fromkeys(("narrow", "wide", "capital", "other"), 0.9), "HALF_HEIGHT": 0.9,
+    "BASELINE": 0.6, "SPREAD": 2.5, "TRIES": ((1, 1), (-1, 0)), "EIGHTHS": 4, "TIERS": dict.fromkeys(BACK_TO_FRONT, 1),
+    "BESIDE_ONLY": ("muscle",), "LETTERS": {"nerve": "N", "artery": "B", "vein": "W"}, "HATCHED": ("tendon",),
+    "SMALLEST_LETTER": 15, "LETTER_SHARE": 0.9, "LETTER_BASELINE": 0.1, "MARROW_SHARE": 0.5, "SCALE_BAR_MM": 20,
+    "SCALE_AT": 30, "SCALE_FOOT": 40, "SCALE_TICK": 20, "COMPASS_IN": 40, "COMPARTMENTS": ("elbow", "dorsal_deep"),
     "ENDS": {"right": ("ulnar", "radial"), "left": ("radial", "ulnar")},
 }  # fmt: skip
 """What Python draws by, and another value of each."""
@@ -142,7 +144,7 @@ def test_figures_of_a_page_keep_apart(visit, tmp_path):
         section_figure_html(sections()[z_mm], setting(), figure_id=key, assets_url="assets/", link=key)
         for key, z_mm in (("one", 130), ("two", 60))
     ]
-    html = page("".join(figures)).replace("</body>", f"<script>{QUIZ.text()}</script></body>")
+    html = page("".join(figures)).replace("</body>", f"<script>{QUIZ.script.text()}</script></body>")
     shown = visit((write_site(tmp_path, {"page.html": html}) / "page.html").as_uri()).page
     one = shown.locator(".w-figure:has(#one-title)")
 
@@ -193,7 +195,7 @@ def test_words_are_added_to_words(visit):
           wristward.learn({ after: "after" });
           return ["before", "figure.scale", "after"].map((key) => wristward.say(key));
         }""",
-        [data_script(setting()), RUNTIME.text()],
+        [data_script(setting()), RUNTIME.script.text()],
     )
 
     assert ["before", words()["figure.scale"], "after"] == said

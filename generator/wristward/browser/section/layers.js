@@ -162,13 +162,15 @@
     };
   };
 
-  /* The outline of what is lit up, or of nothing. */
+  /* The outline of what is lit up; nothing stands in the group before anything was. */
   layers.light = (group) => {
-    const strokes = [svgElement("path", "w-lit-halo"), svgElement("path", "w-lit")];
-    group.replaceChildren(...strokes);
+    group.replaceChildren();
     return (shape, seen) => {
+      if (shape !== undefined && group.firstChild === null) {
+        group.append(svgElement("path", "w-lit-halo"), svgElement("path", "w-lit"));
+      }
       const outline = shape === undefined ? "" : view.ringPath(shape.ring, shape.count, seen);
-      for (const stroke of strokes) stroke.setAttribute("d", outline);
+      for (const stroke of group.children) stroke.setAttribute("d", outline);
     };
   };
 
