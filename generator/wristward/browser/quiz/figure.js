@@ -147,4 +147,4 @@
       undo: stop,
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -7,7 +7,7 @@
   const { size, tiers, beside_only, narrow_screen, narrow_size } = wristward.shared.labels;
   const NOTHING = new Set();
 
-  const drawing = (wristward.drawing = {});
+  const drawing = (wristward.drawing ??= {});
 
   /* Where names stand inside their structures alone. */
   drawing.narrow = matchMedia(narrow_screen);
@@ -141,4 +141,4 @@
     };
     return adopted;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

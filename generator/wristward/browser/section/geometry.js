@@ -2,7 +2,7 @@
 (function (wristward) {
   "use strict";
 
-  const geometry = (wristward.geometry = {});
+  const geometry = (wristward.geometry ??= {});
 
   /* Reader of the whole numbers that bridge/pack/digits.py wrote, a character or more each. */
   geometry.reader = (text) => {
@@ -169,4 +169,4 @@
     if (geometry.inside(x, y, cut.fascia.ring, cut.fascia.count)) return "loose";
     return geometry.inside(x, y, cut.skin.ring, cut.skin.count) ? "fat" : null;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

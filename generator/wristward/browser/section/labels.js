@@ -7,7 +7,7 @@
   const narrow = new Set(wristward.shared.labels.narrow), wide = new Set(wristward.shared.labels.wide);
   const room = column - port - margin;
 
-  const labels = (wristward.labels = {});
+  const labels = (wristward.labels ??= {});
   const widths = new Map(), wrapped = new Map();
 
   labels.textWidth = (text) => {
@@ -158,4 +158,4 @@
       side(cx, cy, dx, dy, ax, ay) * side(cx, cy, dx, dy, bx, by) < 0
     );
   }
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

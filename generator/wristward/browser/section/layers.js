@@ -10,7 +10,7 @@
   const { size, line, baseline } = wristward.shared.labels;
   const LETTER_STEP = 1; // while the cut moves, a letter is resized by no less, units
   const ANCHORS = { inside: "middle", left: "end", right: "start" };
-  const layers = (wristward.layers = {});
+  const layers = (wristward.layers ??= {});
 
   function svgElement(name, styled = "") {
     const made = document.createElementNS("http://www.w3.org/2000/svg", name);
@@ -192,4 +192,4 @@
       });
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -3,7 +3,7 @@
   "use strict";
 
   const { geometry } = wristward;
-  const measures = (wristward.measures = {});
+  const measures = (wristward.measures ??= {});
 
   /* Packed: {ids, runs: [{id, hi, lo, partner}], neighbours, data}. Lengths in tenths of a mm, areas in tenths of mm². */
   measures.unpack = (packed) => {
@@ -49,4 +49,4 @@
     }
     return told;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

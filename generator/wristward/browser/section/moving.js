@@ -67,4 +67,4 @@
       },
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -55,4 +55,4 @@
     });
     return { hideTag, undo: stop };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

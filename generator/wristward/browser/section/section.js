@@ -70,4 +70,4 @@
       pointing?.undo();
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

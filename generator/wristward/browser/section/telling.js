@@ -4,7 +4,7 @@
 
   const { say } = wristward;
   const { ways, touch_mm, skin_mm } = wristward.shared.telling;
-  const words = (wristward.inWords = {});
+  const words = (wristward.inWords ??= {});
 
   /* "19.5": centimetres with at most one decimal. */
   words.cm = (z) => (z / 10).toFixed(1).replace(/\.0$/, "");
@@ -80,4 +80,4 @@
     told === null ? "" : words.nearest(told, legend),
     told === null || told.partner_gap_mm === null ? "" : words.gap(told.partner_gap_mm, legend[told.partner].name),
   ];
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

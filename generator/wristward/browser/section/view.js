@@ -3,7 +3,7 @@
   "use strict";
 
   const { width, height, fit_width, fit_height, base_scale, growth, fine } = wristward.shared.view;
-  const view = (wristward.view = {});
+  const view = (wristward.view ??= {});
 
   /* Scale and middle for a skin outline: flat [x0, y0, x1, y1, …] in mm, `count` points. */
   view.of = (ring, count) => {
@@ -44,4 +44,4 @@
     }
     return `${path}Q${hx} ${hy} ${(hx + firstX) >> 1} ${(hy + firstY) >> 1}Z`;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -146,4 +146,4 @@
     anchor.click();
     URL.revokeObjectURL(url);
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

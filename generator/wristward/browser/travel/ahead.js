@@ -27,4 +27,4 @@
       clearTimeout(idle);
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

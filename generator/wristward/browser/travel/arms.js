@@ -3,7 +3,7 @@
   "use strict";
 
   const { geometry, measures } = wristward;
-  const arms = (wristward.arming = {});
+  const arms = (wristward.arming ??= {});
   const joined = new Map();
 
   /* The stretches of a run that lie outside [lo, hi], rows shared with it. */
@@ -85,4 +85,4 @@
     }
     return joined.get(name);
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

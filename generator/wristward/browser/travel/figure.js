@@ -64,4 +64,4 @@
       },
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -92,4 +92,4 @@
 
     return { fill, mark, undo: stop };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -198,4 +198,4 @@
 
     return panel;
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -52,4 +52,4 @@
       keep: () => history.replaceState(history.state, "", address.write(state)),
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

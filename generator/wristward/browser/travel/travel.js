@@ -176,4 +176,4 @@
       host.classList.remove("w-ready");
     };
   };
-})((globalThis.wristward ??= {}));
+})((window.wristward ??= {}));

@@ -1,6 +1,6 @@
 /** What the room section puts onto the global: an arm cut at a height, its drawing, its words, and naming under a pointer. */
 
-/** Flat [x0, y0, x1, y1, …]. */
+/** Flat [x0, y0, x1, y1, …]; often only the first points count. */
 type Ring = ArrayLike<number>;
 
 /** A stretch of a structure, unpacked: a row a mm from `hi` down, the ring and then its centre, in quanta. */
@@ -21,7 +21,7 @@ interface Arm {
   byId: Map<string, ArmPart>;
 }
 
-/** A structure in a cut, which owns it: mm, `count` points of the ring, and a place inside. */
+/** A structure in a cut, mm. */
 interface Shape {
   id: string;
   ring: number[];
@@ -76,8 +76,9 @@ interface Wanted {
   x: number;
   y: number;
   count: number;
-  ring: Ring;
+  ring: number[];
 }
+/** What is round, units. */
 interface Disc {
   id: string;
   tissue: Tissue;
@@ -107,20 +108,21 @@ interface Labels {
   ): PlacedName[];
 }
 
-/** A structure of a drawing, and the layer it lies in. */
-interface Part {
+/** A structure that a drawing holds, and what it is drawn as. */
+interface DrawnPart {
   id: string;
   kind: Tissue;
 }
-/** How a structure is painted: its fill, whether it is a disc on top of the others, whether it has a marrow. */
-type Look = (shape: Shape) => { fill: string; disc: boolean; marrow: boolean };
-interface Places {
+/** Groups in which each structure stands by itself. */
+interface DrawnPlaces {
   tissue: SVGGElement;
   discs: SVGGElement;
 }
-/** Each layer takes over its group and returns what draws it. */
+type Look = (shape: Shape) => { fill: string; disc: boolean; marrow: boolean };
+
+/** Each takes over a group and returns what draws it. */
 interface Layers {
-  shapes(places: Places, parts: Part[], look: Look, told: boolean): (visible: Shape[], seen: Seen) => void;
+  shapes(places: DrawnPlaces, parts: DrawnPart[], look: Look, told: boolean): (visible: Shape[], seen: Seen) => void;
   letters(group: SVGGElement): (discs: Disc[], rests: boolean) => void;
   names(
     groups: { labels: SVGGElement; leaders: SVGGElement },
@@ -129,46 +131,50 @@ interface Layers {
   light(group: SVGGElement): (shape: Shape | undefined, seen: Seen) => void;
   frame(group: SVGGElement): (side: Side, seen: Seen) => void;
 }
-interface DrawnHow {
+interface MovingShapes {
+  draw(shapes: Shape[], seen: Seen): void;
+  rest(): void;
+}
+
+interface DrawOptions {
   names?: boolean;
-  /** Tissues that are not drawn. */
+  /** By tissue. */
   hidden?: Set<string>;
-  /** Structures that carry no letter. */
+  /** By id: what carries no letter. */
   unlettered?: Set<string>;
   lit?: string | null;
   narrow?: boolean;
   /** False while the cut moves, when only what can be seen is drawn. */
   rests?: boolean;
 }
-/** What naming under a pointer needs of a drawing. */
+/** What a pointer may be over. */
 interface Pointed {
   svg: SVGSVGElement;
-  /** mm under a pointer. */
+  /** mm under a pointer, and CSS pixels a mm. */
   under(event: MouseEvent): { x: number; y: number; pixelsPerMm: number };
 }
 interface Adopted extends Pointed {
-  /** The view last drawn. */
+  /** Of the last picture. */
   seen: Seen;
-  draw(cut: Cut, how?: DrawnHow): void;
+  draw(cut: Cut, how?: DrawOptions): void;
   describe(title: string, text: string): void;
 }
 interface Drawing {
-  /** Where names stand inside their structures alone. */
   narrow: MediaQueryList;
   role(tissue: Tissue, entry: Entry): string;
   alike(cut: Cut): Cut;
   wanted(cut: Cut, seen: Seen, legend: Legend, always?: string | null): Wanted[];
   discs(cut: Cut, seen: Seen): Disc[];
-  parts(arm: Arm, legend: Legend): Part[];
+  parts(arm: Arm, legend: Legend): DrawnPart[];
   empty(svg: SVGSVGElement, figureId: string): void;
-  adopt(svg: SVGSVGElement, figureId: string, parts: Part[], legend: Legend, how?: { told?: boolean }): Adopted;
+  adopt(svg: SVGSVGElement, figureId: string, parts: DrawnPart[], legend: Legend, how?: { told?: boolean }): Adopted;
 }
 
 /** What was measured of a structure at a height: mm, degrees, mm². */
 interface Told {
   id: string;
   depth_mm: number;
-  volar_depth_mm: number;
+  volar_depth_mm: number | null;
   bearing_deg: number;
   area_mm2: number;
   partner: string | null;
@@ -181,7 +187,7 @@ interface MeasuredRun {
   hi: number;
   lo: number;
   partner: string | null;
-  columns: Int16Array[] | Int32Array[];
+  columns: Int32Array[];
   /** Those of another arm, where the run is of it. */
   ids?: string[];
 }
@@ -220,9 +226,10 @@ interface InWords {
   row(shape: Shape, entry: Entry, told: Told | null, legend: Legend): string[];
 }
 
-interface MovingShapes {
-  draw(shapes: Shape[], seen: Seen): void;
-  rest(): void;
+/** What a reader does to a figure by pointing. */
+interface Act {
+  light(id: string | null): void;
+  pin(id: string | null): void;
 }
 interface ZoomedFigure {
   patch(cut: Cut): void;
@@ -240,6 +247,21 @@ interface SectionData {
 interface Mounters {
   section(host: HTMLElement, data: SectionData): Undo;
 }
+interface Selected {
+  ".w-skin": SVGPathElement;
+  ".w-loose": SVGPathElement;
+  ".w-tissue": SVGGElement;
+  ".w-discs": SVGGElement;
+  ".w-letters": SVGGElement;
+  ".w-labels": SVGGElement;
+  ".w-leaders": SVGGElement;
+  ".w-light": SVGGElement;
+  ".w-frame": SVGGElement;
+  ".w-scale": SVGPathElement;
+  ".w-scale-text": SVGTextElement;
+  ".w-compass": SVGTextElement;
+  ".scatterlayer > .trace": SVGGElement;
+}
 interface Wristward {
   get geometry(): Geometry;
   set geometry(begun: object);
@@ -247,22 +269,22 @@ interface Wristward {
   set view(begun: object);
   get labels(): Labels;
   set labels(begun: object);
+  get layers(): Layers;
+  set layers(begun: object);
   get drawing(): Drawing;
   set drawing(begun: object);
   get measures(): Measures;
   set measures(begun: object);
   get inWords(): InWords;
   set inWords(begun: object);
-  get layers(): Layers;
-  set layers(begun: object);
-  movingShapes(places: Places, look: Look): MovingShapes;
+  movingShapes(places: DrawnPlaces, look: Look): MovingShapes;
   pointing(
     box: HTMLElement,
-    adopted: Pointed,
+    pointed: Pointed,
     tag: HTMLElement,
     legend: Legend,
     state: () => { cut: Cut },
-    act: { light(id: string | null): void; pin(id: string | null): void },
+    act: Act,
   ): { hideTag(): void; undo: Undo };
   zoomFigure(box: PlotlyBox, first: Cut, legend: Legend, title: string): Promise<ZoomedFigure>;
   saveDrawing(svg: SVGSVGElement, name: string): void;
