@@ -16,12 +16,12 @@ SHORTER = 5
 HEIGHTS = re.compile(r"((?:z_mm|reference_length_mm): )(\[?)(\d+)(?:, (\d+))?")
 
 
-def command_line(*words, seed="0"):
-    """Return the words that run a command, and the environment for them."""
-    program = "import sys; from wristward.cli.main import main; sys.exit(main(sys.argv[1:]))"
-    return [sys.executable, "-c", program, *words], {
+def command_line(*words, seed="0", program=ROOT / "generator"):
+    """Return the words that run a command, and the environment for them; ``program`` is the folder of the package."""
+    start = "import sys; from wristward.cli.main import main; sys.exit(main(sys.argv[1:]))"
+    return [sys.executable, "-c", start, *words], {
         **os.environ,
-        "PYTHONPATH": str(ROOT / "generator"),
+        "PYTHONPATH": str(program),
         "PYTHONHASHSEED": seed,
     }
 
@@ -47,7 +47,7 @@ def _shorter(found):
     return key + bracket + ", ".join(str(int(height) // SHORTER) for height in heights if height is not None)
 
 
-def run(folder, *words, seed="0"):
+def run(folder, *words, **how):
     """Run a command in a process of its own, as a person would in that folder."""
-    command, environment = command_line(*words, seed=seed)
+    command, environment = command_line(*words, **how)
     return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)

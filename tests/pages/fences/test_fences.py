@@ -8,6 +8,7 @@ import markdown
 import pytest
 
 from wristward.bridge.setting import setting_of
+from wristward.errors import one_of
 from wristward.pages.atlas import Atlas
 from wristward.pages.fences.fences import FenceError, Fences, Source
 from wristward.pages.fences.figure_kinds import FIGURE_KINDS
@@ -20,7 +21,7 @@ ASKED = dict(GALLERY.findall((ROOT / "content" / "gallery.md").read_text("utf-8"
 """Options of each figure, as the gallery shows it: what is drawn for readers is what is tried here."""
 
 STRUCTURES = "unknown structure 'median_nerv'; did you mean 'median_nerve'?"
-FIGURES = "'chart', 'charts', 'coverage', 'elbow_to_wrist', 'section' or 'window'"
+FIGURES = one_of(FIGURE_KINDS)
 
 
 @pytest.fixture(scope="module")
