@@ -92,10 +92,10 @@ def test_sliding_speaks_the_language(opened, spoken, language):
     page.wait_for_function("document.querySelector('.w-app.w-moving') === null")
     words = spoken[language]
 
-    assert words["figure.height.above"].format(cm="12.5") == page.get_attribute("[data-part=slider]", "aria-valuetext")
+    assert words["height.above"].format(cm="12.5") == page.get_attribute("[data-part=slider]", "aria-valuetext")
     assert "12,5 cm" == page.inner_text("[data-part=readout]")
     title = words["figure.title"].format(
-        height=words["figure.height.above"].format(cm="12.5"), side=words["figure.side.right"], arm=words["figure.arm.mean"]
+        height=words["height.above"].format(cm="12.5"), side=words["figure.side.right"], arm=words["figure.arm.mean"]
     )  # fmt: skip
     assert page.inner_text("[data-part=paragraph]").startswith(f"{title}.")
     assert "N. medianus" in page.inner_text("[data-part=list]")

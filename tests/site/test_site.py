@@ -197,7 +197,7 @@ def test_search_finds_from_a_folder(built, visit):
 
 def test_a_word_left_out_is_told_with_its_place(project):
     """A build that lacks a word ends with file, line and column and no site, and says nothing of the program's insides."""
-    words = project / "anatomy_data" / "reader" / "en" / "site.yaml"
+    words = project / "anatomy_data" / "reader" / "en" / "height.yaml"
     text = words.read_text("utf-8")
     line = next(line for line in text.splitlines(keepends=True) if line.lstrip().startswith("above: "))
     words.write_text(text.replace(line, ""), "utf-8")
@@ -205,6 +205,6 @@ def test_a_word_left_out_is_told_with_its_place(project):
 
     said = [one for one in finished.stderr.replace("\r", "\n").splitlines() if one and "Solving" not in one]
     place = text[: text.index(line)].count("\n") + 1
-    missing = "'site.height.above' is missing, here or in another file of words (allowed: any text)"
-    assert (1, [f"anatomy_data/reader/en/site.yaml:{place}:5: {missing}"]) == (finished.returncode, said)
+    missing = "'height.above' is missing, here or in another file of words (allowed: any text)"
+    assert (1, [f"anatomy_data/reader/en/height.yaml:{place}:3: {missing}"]) == (finished.returncode, said)
     assert not (project / "site").exists()

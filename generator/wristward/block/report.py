@@ -16,7 +16,7 @@ from wristward.block.chance import Chances
 from wristward.block.distribution import mean_height_mm
 from wristward.block.window import Limit, Window, arm_chances, find_window
 from wristward.errors import one_of
-from wristward.measure.text import capital, in_cm
+from wristward.measure.text import capital, height_words, span_words
 
 DIGITS = 4
 OUT_OF_REACH = 0.01
@@ -205,7 +205,7 @@ def limit_words(words: Any, window: Window) -> list[str]:
             words[f"block.window.limit.{key}"].format(
                 event=words[f"block.event.{limit.event}"],
                 chance=percent(limit.chance_caught, words),
-                at=at_words(words, limit.z_mm),
+                at=height_words(limit.z_mm, words),
             )
         )
     return said
@@ -233,13 +233,6 @@ def event_names(words: Any, ids: Any) -> str:
     return words["block.and"].join(words[f"block.event.{id_}"] for id_ in ids)
 
 
-def at_words(words: Any, z_mm: float) -> str:
-    """Return a height as readers read it."""
-    if z_mm == 0:
-        return words["block.window.point_crease"]
-    return words["block.window.point"].format(cm=in_cm(z_mm))
-
-
 def percent(chance: float, words: Mapping[str, str]) -> str:
     """Return a chance as a whole number of 100; 100 only from ``SURELY`` on, 0 only up to ``HARDLY``."""
     whole = round(100 * chance)
@@ -255,7 +248,7 @@ def _orders(words: Any, ordered: Chances, alone: Chances) -> dict[str, Any]:
     at = int(np.argmax(np.round(np.abs(change), DIGITS)))
     z_mm, chance = float(ordered.z_mm[at]), round(float(change[at]), DIGITS) + 0.0
     key = "orders" if chance else "orders_none"
-    says = words[f"block.window.{key}"].format(points=f"{100 * abs(chance):.1f}", at=at_words(words, z_mm))
+    says = words[f"block.window.{key}"].format(points=f"{100 * abs(chance):.1f}", at=height_words(z_mm, words))
     return {"z_mm": z_mm, "chance": chance, "says": says}
 
 
@@ -286,10 +279,9 @@ def _window_words(words: Any, model: BlockModel, nerve: str, window: Window) -> 
     key = "demand_caught" if not block.unwanted else "demand_alike" if asked[0] == asked[1] else "demand"
     demand = words[f"block.window.{key}"].format(wanted=percent(asked[0], words), spared=percent(asked[1], words))
     if window.empty:
-        best, chance = at_words(words, window.best_mm), percent(window.best_chance, words)
+        best, chance = height_words(window.best_mm, words), percent(window.best_chance, words)
         return words["block.window.empty"].format(what=what, demand=demand, best=best, chance=chance)
-    key = "span" if window.low_mm > 0 else "span_below"
-    span = words[f"block.window.{key}"].format(low=in_cm(window.low_mm), high=in_cm(window.high_mm))
+    span = span_words(words, low_mm=window.low_mm, high_mm=window.high_mm)
     return words["block.window.there"].format(what=what, demand=demand, span=span)
 
 

@@ -20,7 +20,7 @@ from wristward.section.section import Section
 
 Measures = Mapping[int, Sequence[StructureMeasure]]
 
-WORD_TOPICS = ("figure.", "client.", "language.")
+WORD_TOPICS = ("figure.", "client.", "height.", "language.")
 
 
 def asset_files(

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from wristward.block.coverage_report import coverage_report
-from wristward.block.report import at_words, percent, window_report
+from wristward.block.report import percent, window_report
 from wristward.cli.data import print_json, read_data
 from wristward.cli.errors import CommandError
 from wristward.data.dataset import Dataset
+from wristward.measure.text import height_words
 
 
 def print_window(options: Namespace) -> int:
@@ -64,7 +65,7 @@ def _window_lines(words: Mapping[str, str], report: Mapping[str, Any]) -> Iterat
     if report["in_reach"]:
         yield from report["limits"]
         best = report["window"]["best_mm"]
-        yield words["block.command.events"].format(at=at_words(words, best))
+        yield words["block.command.events"].format(at=height_words(best, words))
         for event in report["events"]:
             yield words["block.command.event"].format(
                 name=event["name"],

@@ -10,13 +10,13 @@ from html import escape
 from typing import Any
 
 from wristward.block.blocks import READINGS, block_model
-from wristward.block.report import at_words, percent, window_reports
+from wristward.block.report import percent, window_reports
 from wristward.data.dataset import Dataset
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, line_html
 from wristward.figure.drawing import draw_section
 from wristward.figure.legend import Legend
-from wristward.measure.text import capital, in_cm
+from wristward.measure.text import capital, height_words, in_cm, short_height
 from wristward.section.section import Section
 
 WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 720, 190, 44, 12, 14, 36
@@ -78,21 +78,21 @@ def _card(
 def _figure(frame: Frame, section: Section, legend: Legend, nerve: str) -> str:
     shown = nerve if section.find(nerve) is not None else None
     drawn = flat(draw_section(section, legend, frame.words, figure_id=f"c-{nerve}", shown=shown))
-    at = at_words(frame.words, section.z_mm)
+    at = height_words(section.z_mm, frame.words)
     return f'<figure>{drawn}<figcaption class="p-small">{frame.say("cards.section", at=at)}</figcaption></figure>'
 
 
 def _events(frame: Frame, reports: Mapping[str, Mapping[str, Any]]) -> str:
     words, best = frame.words, round(reports["take_off"]["window"]["best_mm"])
     heads = "".join(
-        f'<th scope="col">{frame.say(f"cards.{key}", at=at_words(words, best))}</th>'
+        f'<th scope="col">{frame.say(f"cards.{key}", at=height_words(best, words))}</th>'
         for key in ("event", "role", "mean", "take_off", "entry")
     )
     rows = []
     for take_off, entry in zip(reports["take_off"]["events"], reports["entry"]["events"], strict=True):
         cells = (
             words[f"block.role.{take_off['role']}"],
-            frame.words["print.cards.cm"].format(cm=in_cm(round(take_off["mean_z_mm"]))),
+            short_height(round(take_off["mean_z_mm"]), words),
             percent(take_off["chance_caught"][best], frame.words),
             percent(entry["chance_caught"][best], frame.words),
         )

@@ -12,7 +12,7 @@ from wristward.export.qti import right_values
 from wristward.export.question import Question
 from wristward.export.spoken import joined, pieces
 from wristward.figure.view import CROP_LEFT
-from wristward.measure.text import in_cm
+from wristward.measure.text import height_words
 
 
 def quiz_paper(questions: Sequence[Question], facts: Facts, frame: Frame) -> str:
@@ -102,7 +102,7 @@ def right_words(frame: Frame, one: Question) -> list[str]:
     the name."""
     places = {choice.id: place for place, choice in enumerate(one.choices)}
     if one.key_cm is not None:
-        return [frame.words["print.paper.height"].format(cm=in_cm(10 * one.key_cm))]
+        return [height_words(10 * one.key_cm, frame.words)]
     if one.form == "hotspot":
         return [frame.words["print.paper.in_picture"].format(name=one.target_name)]
     if one.form == "match":

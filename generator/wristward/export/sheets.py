@@ -10,9 +10,9 @@ from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, head_html, line_html
 from wristward.export.spoken import like
-from wristward.figure.drawing import MODES, draw_section, height_words
+from wristward.figure.drawing import MODES, draw_section
 from wristward.figure.legend import Legend
-from wristward.measure.text import capital, in_cm
+from wristward.measure.text import capital, height_words, short_height
 from wristward.section.section import Point, Section
 
 
@@ -67,7 +67,7 @@ def section_sheets(
         )
     boxes = "".join(
         f'<label><input type="checkbox" data-shows="z{z_mm}"{" checked" if first is None or z_mm in first else ""}>'
-        f"<span>{frame.say('sections.level', cm=in_cm(z_mm))}</span></label>"
+        f"<span>{frame.html(short_height(z_mm, frame.words))}</span></label>"
         for z_mm, _ in levels
     )
     controls = f"<fieldset><legend>{frame.say('sections.choose')}</legend>{boxes}</fieldset>"

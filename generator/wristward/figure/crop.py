@@ -10,10 +10,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from wristward.figure.drawing import draw_section, height_words
+from wristward.figure.drawing import draw_section
 from wristward.figure.legend import Legend
 from wristward.figure.view import View, view_of
 from wristward.measure.cut import cut_of
+from wristward.measure.text import height_words
 from wristward.section.section import Point, Section
 
 LABEL_MM = 0.85

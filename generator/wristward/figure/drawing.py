@@ -15,7 +15,7 @@ from wristward.figure import palette
 from wristward.figure.labels import BASELINE, LINE, SIZE, Disc, Placed, place_labels, wanted_of
 from wristward.figure.legend import Entry, Legend
 from wristward.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
-from wristward.measure.text import in_cm
+from wristward.measure.text import height_words
 from wristward.section.section import Point, Ring, Section, Solved
 
 MODES = ("named", "numbered", "unlabelled")
@@ -134,13 +134,6 @@ def title_of(section: Section, words: Mapping[str, str]) -> str:
         side=words[f"figure.side.{section.side}"],
         arm=words[f"figure.arm.{section.arm}"],
     )
-
-
-def height_words(z_mm: float, words: Mapping[str, str]) -> str:
-    """Return a height as readers meet it: "19.5 cm above the wrist crease"."""
-    if z_mm == 0:
-        return words["figure.height.crease"]
-    return words["figure.height.above"].format(cm=in_cm(z_mm))
 
 
 def patterns(figure_id: str) -> str:

@@ -64,7 +64,7 @@ class Atlas:
         self.measures = measures
         self.arms = arms or {}
         self.words = Words(dataset.words)
-        self.heights = Heights(self.words, top_z_mm=float(dataset.region.reference_length_mm))
+        self.heights = Heights(dataset.words, top_z_mm=float(dataset.region.reference_length_mm))
         self.structures = dataset.structures
         names = dataset.region.levels().items()
         self.levels = {z_mm: capital(name) for z_mm, name in names if round(z_mm) in sections}
@@ -118,7 +118,7 @@ class Atlas:
             return self.words("site.levels.page_title_wrist")
         if z_mm == self.dataset.region.reference_length_mm:
             return self.words("site.levels.page_title_elbow")
-        return self.heights.at(z_mm)
+        return capital(self.heights.at(z_mm))
 
     def of_kind(self, kind: str) -> list[str]:
         """Return the ids of a kind in the catalogue's order."""

@@ -7,7 +7,7 @@ from typing import Any
 
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
-from wristward.measure.text import in_cm
+from wristward.measure.text import short_height
 from wristward.pages import figures
 from wristward.pages.anatomy.level import level_page, levels_index
 from wristward.pages.anatomy.lists import kind_index, relations_page, search_page
@@ -67,7 +67,7 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
         levels.append(_page(atlas, atlas.level_page(z_mm), atlas.level_title(z_mm), page))
     pages += levels
     short = [
-        {words("site.height.short", cm=in_cm(z_mm)): page.src_uri}
+        {short_height(z_mm, atlas.dataset.words): page.src_uri}
         for z_mm, page in zip(atlas.levels, levels[1:], strict=True)
     ]
     menus["levels"] = [{words("site.levels.title"): [_entry(levels[0]), *short]}]
@@ -116,7 +116,7 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
         template_words={
             "menu": words("site.menu"),
             "not_found": words("site.not_found"),
-            "search_label": words("site.search.label"),
+            "search_label": words("site.search.page_title"),
             "search_placeholder": words("site.search.placeholder"),
             "cautions_label": words("site.cautions.label"),
             "cautions_short": words("site.cautions.short"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wristward.measure.text import in_cm
+from wristward.measure.text import height_words, in_cm
 
 
 class Words:
@@ -25,19 +25,20 @@ class Words:
 class Heights:
     """Heights and ranges above the crease, in words."""
 
-    def __init__(self, words: Words, *, top_z_mm: float) -> None:
+    def __init__(self, words: Mapping[str, str], *, top_z_mm: float) -> None:
         self._words = words
         self._top_z_mm = top_z_mm
 
     def at(self, z_mm: float) -> str:
-        """Return "19.5 cm above the wrist crease", with the creases by name."""
-        if z_mm == 0:
-            return self._words("site.height.wrist")
-        which = "elbow" if z_mm == self._top_z_mm else "above"
-        return self._words(f"site.height.{which}", cm=in_cm(z_mm))
+        """Return "19.5 cm above the wrist crease", with both creases by name, and what lies beyond the wrist's."""
+        if z_mm < 0:
+            return self._words["height.in_hand"].format(cm=in_cm(-z_mm))
+        if z_mm == self._top_z_mm:
+            return self._words["height.elbow"].format(cm=in_cm(z_mm))
+        return height_words(z_mm, self._words)
 
     def between(self, first_z_mm: float, second_z_mm: float) -> str:
         """Return a range, proximal end first whatever the order given; what lies beyond the drawn arm is cut off."""
         high = min(max(first_z_mm, second_z_mm), self._top_z_mm)
         low = max(min(first_z_mm, second_z_mm), 0)
-        return self._words("site.height.range", high=in_cm(high), low=in_cm(low))
+        return self._words["height.down"].format(high=in_cm(high), low=in_cm(low))

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from wristward.block.coverage_report import territory_name
 from wristward.data.dataset import Dataset
 from wristward.data.records.source import SourceRecord
-from wristward.measure.text import in_cm
+from wristward.measure.text import band_words, height_words
 from wristward.quiz.item import LEAST_CONFIDENCE
 
 USUAL = 0.9
@@ -51,9 +51,11 @@ class Wording:
 
     def height(self, z_mm: float) -> str:
         """Return "12.5 cm above the distal wrist crease"."""
-        if z_mm == 0:
-            return self.say("height.crease")
-        return self.say("height.above", cm=in_cm(z_mm))
+        return height_words(z_mm, self._words, in_full=True)
+
+    def band(self, *, low_mm: float, high_mm: float) -> str:
+        """Return "5 to 8.5 cm"."""
+        return band_words(self._words, low_mm=low_mm, high_mm=high_mm)
 
     def territory(self, territory_id: str) -> str:
         """Return a territory's name, as the pages about blocks have it."""

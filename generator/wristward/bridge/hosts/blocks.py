@@ -15,8 +15,8 @@ from wristward.bridge.pack.blocks import blocks_script
 from wristward.bridge.setting import Setting, setting_of
 from wristward.data.dataset import Dataset
 from wristward.figure.block_chart import BlockChart, ChanceLine, draw_block_chart, frame, plotly_of
-from wristward.figure.drawing import draw_section, height_words
-from wristward.measure.text import capital, in_cm
+from wristward.figure.drawing import draw_section
+from wristward.measure.text import band_words, capital, height_words, in_cm
 from wristward.section.section import Section
 
 LINK = "block-levels"
@@ -248,9 +248,7 @@ def _card(report: Mapping[str, Any], reading: str, words: Mapping[str, str]) -> 
             cm=in_cm(window["best_mm"]), chance=percent(window["best_chance"], words)
         )
     else:
-        text = words["block_levels.client.card.window"].format(
-            low=in_cm(window["low_mm"]), high=in_cm(window["high_mm"])
-        )
+        text = band_words(words, low_mm=window["low_mm"], high_mm=window["high_mm"])
     label = words[f"block_levels.reading.{reading}"]
     # Where no level has the nerve in reach there is no best one to go to.
     off = "" if report["in_reach"] else " disabled"

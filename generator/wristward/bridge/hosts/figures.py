@@ -12,9 +12,9 @@ from wristward.data.kinds import AS_SWITCHED
 from wristward.figure import charts
 from wristward.figure import telling as told
 from wristward.figure.charts import Chart
-from wristward.figure.drawing import draw_section, height_words
+from wristward.figure.drawing import draw_section
 from wristward.measure.measures import measure_section
-from wristward.measure.text import capital, in_cm
+from wristward.measure.text import capital, height_words, short_height
 from wristward.section.section import Section
 
 STRIP_BONES = ("radius", "ulna")
@@ -184,7 +184,7 @@ def _travel(setting: Setting, strip: str, *, z_mm: int, top_mm: int) -> str:
     return (
         f'<div class="w-travel" data-script hidden><div class="w-steps">'
         f"{step('elbow-level', 'elbow_level', ICONS['level_left'])}{step('elbow-step', 'elbow', ICONS['left'])}"
-        f'<p class="w-readout"><strong data-part="readout">{escape(words["figure.height.cm"].format(cm=in_cm(z_mm)))}</strong>'
+        f'<p class="w-readout"><strong data-part="readout">{escape(short_height(z_mm, words))}</strong>'
         f'<span data-part="level">{escape(words["client.readout"])}</span></p>'
         f"{step('wrist-step', 'wrist', ICONS['right'])}{step('wrist-level', 'wrist_level', ICONS['level_right'])}</div>"
         f'<div class="w-track">{strip}<input type="range" class="w-slider" data-part="slider" min="0" max="{top_mm}"'

@@ -14,8 +14,6 @@
     return String(whole);
   };
 
-  words.at = (z) => (z === 0 ? say("block.window.point_crease") : say("block.window.point", { cm: inWords.cm(z) }));
-
   words.names = (ids) => ids.map((id) => say(`block.event.${id}`)).join(say("block.and"));
 
   /** @type {(packed: PackedBlocks, block: PackedBlock, window: BlockWindow) => string} */
@@ -27,12 +25,9 @@
       wanted: words.percent(packed.wanted_at_least), spared: words.percent(packed.spared_at_least),
     });
     if (window.empty) {
-      return say("block.window.empty", { what, demand, best: words.at(window.best), chance: words.percent(window.chance) });
+      return say("block.window.empty", { what, demand, best: inWords.height(window.best), chance: words.percent(window.chance) });
     }
-    const span = say(`block.window.${window.low > 0 ? "span" : "span_below"}`, {
-      low: inWords.cm(window.low), high: inWords.cm(window.high),
-    });
-    return say("block.window.there", { what, demand, span });
+    return say("block.window.there", { what, demand, span: inWords.span(window.low, window.high) });
   }
 
   /* The sentence a trainee can repeat, with both readings. */
@@ -50,7 +45,7 @@
       const limit = window[side];
       if (limit === null) return say(`block.window.limit.none_${side}`);
       return say(`block.window.limit.${window.empty ? `best_${side}` : side}`, {
-        event: say(`block.event.${limit.event}`), chance: words.percent(limit.chance), at: words.at(limit.z),
+        event: say(`block.event.${limit.event}`), chance: words.percent(limit.chance), at: inWords.height(limit.z),
       });
     });
 
@@ -66,6 +61,6 @@
     if (window.empty) {
       return say("block_levels.client.card.empty", { cm: inWords.cm(window.best), chance: words.percent(window.chance) });
     }
-    return say("block_levels.client.card.window", { low: inWords.cm(window.low), high: inWords.cm(window.high) });
+    return inWords.band(window.low, window.high);
   };
 })((window.wristward ??= {}));

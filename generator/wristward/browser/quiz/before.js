@@ -2,7 +2,7 @@
 (function (wristward) {
   "use strict";
 
-  const { element, say, compose, spoken } = wristward;
+  const { element, inWords, say, compose, spoken } = wristward;
   const before = (wristward.before ??= {});
   const MINUTES = 10, COUNT = 12;
   const TOLD_AT = [5, 1]; // minutes left that are said aloud
@@ -72,7 +72,7 @@
       options(asked, ""),
       asked.item.options.map((_, place) => LETTERS[asked.order.indexOf(place)]).join(", "),
     ],
-    height: ({ item }) => [element("p", {}, line(), say("quiz.practice.sheet_cm")), say("quiz.play.height_at", { cm: String((item.z ?? 0) / 10) })],
+    height: ({ item }) => [element("p", {}, line(), say("quiz.practice.sheet_cm")), inWords.height(item.z ?? 0)],
     tap: () => [element("p", {}, say("quiz.practice.sheet_mark")), null],
   };
 

@@ -2,11 +2,9 @@
 (function (wristward) {
   "use strict";
 
-  const { element, say, score, spoken } = wristward;
+  const { element, inWords, say, score, spoken } = wristward;
   /** @param {number} marks */
   const percent = (marks) => Math.round(100 * marks);
-  /** @param {number} mm */
-  const cm = (mm) => String(Math.round(mm) / 10);
   let serial = 0;
 
   const button = (wristward.quizButton = (text, act, kind = "") => {
@@ -45,7 +43,7 @@
       const slider = element("input", { type: "range", class: "w-slider", min: 0, max: 260, step: level ? 5 : 1, value: 130, "aria-label": name });
       const output = element("output", { class: "w-quiz-height" });
       const tell = () => {
-        output.textContent = say("quiz.play.height_at", { cm: cm(Number(slider.value)) });
+        output.textContent = inWords.height(Number(slider.value));
         slider.setAttribute("aria-valuetext", output.textContent);
       };
       /** @type {(text: string, by: number) => HTMLButtonElement} */

@@ -12,7 +12,11 @@
   /* A text that begins with a capital. */
   words.capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
-  words.height = (z) => (z === 0 ? say("figure.height.crease") : say("figure.height.above", { cm: words.cm(z) }));
+  /* Heights, as measure/text.py words them. */
+  words.height = (z) => (z === 0 ? say("height.crease") : say("height.above", { cm: words.cm(z) }));
+  words.shortHeight = (z) => say("height.short", { cm: words.cm(z) });
+  words.band = (low, high) => say("height.band", { low: words.cm(low), high: words.cm(high) });
+  words.span = (low, high) => say(low > 0 ? "height.up" : "height.up_from_crease", { low: words.cm(low), high: words.cm(high) });
 
   words.title = (z, side, arm) =>
     say("figure.title", { height: words.height(z), side: say(`figure.side.${side}`), arm: say(`figure.arm.${arm}`) });

@@ -72,7 +72,7 @@
         else if (Math.round(Number(slider.value)) !== Math.round(value)) slider.value = value;
         const z = Math.round(state.z);
         slider.setAttribute("aria-valuetext", inWords.height(z));
-        write(readout, say("figure.height.cm", { cm: inWords.cm(z) }));
+        write(readout, inWords.shortHeight(z));
         const level = nearestLevel(z, longest(state.arm) / arm.top);
         write(levelName, level === null ? say("client.readout") : level.name);
         cursor.setAttribute("x1", ((1 - share) * arm.top).toFixed(2));

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from wristward.data.kinds import AS_TOLD
-from wristward.measure.text import capital, in_cm
+from wristward.measure.text import capital
 from wristward.pages import figures
 from wristward.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas
 from wristward.pages.facts import rests_on, said
@@ -54,18 +54,12 @@ def levels_index(atlas: Atlas, *, here: str) -> str:
     landmarks = sorted(atlas.dataset.region.landmarks.values(), key=lambda landmark: -landmark.z_mm)
     parts.append(
         "\n".join(
-            f"- {plain(capital(mark.name))}: {_where(atlas, mark.z_mm)} "
+            f"- {plain(capital(mark.name))}: {atlas.heights.at(mark.z_mm)}. "
             f"<span class='ww-source'>{rests_on(atlas, mark, here=here, fallback=atlas.dataset.region)}.</span>"
             for mark in landmarks
         )
     )
     return "\n".join(parts) + "\n"
-
-
-def _where(atlas: Atlas, z_mm: float) -> str:
-    if z_mm < 0:
-        return atlas.words("site.height.below", cm=in_cm(-z_mm))
-    return atlas.heights.at(z_mm) + "."
 
 
 def _what_is_cut(atlas: Atlas, z_mm: float, *, here: str) -> str:

@@ -46,12 +46,12 @@ def relations_page(atlas: Atlas) -> str:
 def search_page(atlas: Atlas) -> str:
     """Return the page that shows what a search has found; its field is filled from the address."""
     words = atlas.words
-    label, title = escape(words("site.search.label")), words("site.search.page_title")
+    title = words("site.search.page_title")
     return (
         front_matter(title=title, description=words("site.search.page_lead"))
         + f"# {title}\n\n{words('site.search.page_lead')}\n\n"
         + '<form class="ww-search" role="search" data-search="no">'
-        + f'<label class="ww-hidden" for="ww-search-page">{label}</label>'
+        + f'<label class="ww-hidden" for="ww-search-page">{escape(title)}</label>'
         + '<input id="ww-search-page" class="ww-search__input" type="search" name="q" autocomplete="off" '
         + f'spellcheck="false" placeholder="{escape(words("site.search.placeholder"))}">'
         + '<div class="ww-search__results"></div>'

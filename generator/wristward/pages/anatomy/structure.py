@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from wristward.data.records.structure import Beside, CourseRun, Supply
-from wristward.measure.text import in_cm
+from wristward.measure.text import short_height
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
 from wristward.pages.facts import fact_list, rests_on, said
@@ -196,7 +196,7 @@ def _levels(atlas: Atlas, structure_id: str, *, here: str) -> str:
 def _level_row(atlas: Atlas, structure_id: str, z_mm: float, *, partner: str | None, here: str) -> list[str]:
     words = atlas.words
     measured = atlas.measured(structure_id, round(z_mm))
-    height = words("site.height.short", cm=in_cm(z_mm))
+    height = short_height(z_mm, atlas.dataset.words)
     row = [f"[{height}]({address(atlas.height_page(z_mm), here=here)})"]
     row.append(words("site.structure.depth", mm=round(measured.depth_mm)))
     row.append(plain(figures.bearing_words(atlas, measured.bearing_deg)))

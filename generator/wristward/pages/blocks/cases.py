@@ -7,7 +7,6 @@ from typing import Any
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import cover_of, coverage_report
-from wristward.block.report import at_words
 from wristward.data.dataset import Dataset
 from wristward.data.records.scenario import OperationRecord
 from wristward.data.records.teaching import CaseRecord
@@ -15,7 +14,7 @@ from wristward.figure import telling as told
 from wristward.figure.hand import hand_style
 from wristward.figure.legend import legend_of
 from wristward.measure.measures import StructureMeasure
-from wristward.measure.text import in_cm
+from wristward.measure.text import height_words, in_cm
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas, GeneratedPage
 from wristward.pages.blocks.common import (
@@ -75,7 +74,7 @@ def case_page(atlas: Atlas, case: CaseRecord) -> str:
     dose_title = words("teach.cases.dose", kg=f"{record.person_kg:g}")
     parts.append(f"## {dose_title}\n\n{dose_text(atlas, case.operation, here=here)}")
     parts.append(f"## {words('teach.cases.moves')}\n\n{_moves(atlas, record, here=here)}")
-    parts.append(f"## {words('teach.cases.cuff')}\n\n{_cuff(atlas, record, here=here)}")
+    parts.append(f"## {words('teach.cuff.title')}\n\n{_cuff(atlas, record, here=here)}")
     return "\n".join(parts)
 
 
@@ -124,7 +123,7 @@ def _plan(atlas: Atlas, operation: str, record: OperationRecord) -> str:
 
 def _place(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float, *, here: str) -> str:
     words = atlas.words
-    where = at_words(atlas.dataset.words, z_mm)
+    where = height_words(z_mm, atlas.dataset.words)
     parts = [f"### {words('teach.cases.place', nerve=atlas.title(nerve), where=where, ml=f'{volume_ml:g}')}\n"]
     measured = atlas.measure(nerve, z_mm)
     if measured is None:

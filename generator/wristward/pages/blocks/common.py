@@ -9,7 +9,7 @@ from wristward.data.records.branch import FindingRecord
 from wristward.data.records.record import Sourced
 from wristward.data.records.scenario import CuffRecord, LimitCaveat
 from wristward.data.records.teaching import SaidRecord
-from wristward.measure.text import capital, in_cm
+from wristward.measure.text import capital, height_words, short_height
 from wristward.pages.atlas import Atlas, GeneratedPage
 from wristward.pages.facts import rests_on, said
 from wristward.pages.markdown import address, front_matter, plain
@@ -80,9 +80,8 @@ def of_100(atlas: Atlas, chance: float) -> str:
 
 def height(atlas: Atlas, z_mm: float) -> str:
     """Return a height above the crease, or a distance beyond it, in words."""
-    if z_mm < 0:
-        return atlas.words("teach.beyond", cm=in_cm(-z_mm))
-    return atlas.words("site.height.short", cm=in_cm(z_mm))
+    words = atlas.dataset.words
+    return height_words(z_mm, words) if z_mm < 0 else short_height(z_mm, words)
 
 
 def link_to(page: str, label: str, *, here: str) -> str:

@@ -12,7 +12,7 @@ from wristward.block.report import percent, window_reports
 from wristward.block.sensitivity import Case, sensitivity
 from wristward.block.window import Window
 from wristward.bridge.hosts.blocks import BlockView
-from wristward.measure.text import capital, in_cm
+from wristward.measure.text import band_words, capital, in_cm, short_height
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import BLOCK_LEVELS, BRANCHES, begin, link_to, stated
@@ -132,9 +132,9 @@ def _apart(atlas: Atlas, report: Mapping[str, Any]) -> str:
     says = words(
         "block_levels.apart_says",
         ml=f"{report['volume_ml']:g}",
-        best=words("site.height.short", cm=in_cm(best_mm)),
+        best=short_height(best_mm, atlas.dataset.words),
         at_best=at(best_mm),
-        high=words("site.height.short", cm=in_cm(high_mm)),
+        high=short_height(high_mm, atlas.dataset.words),
         at_high=at(high_mm),
     )
     return f"<h3>{escape(words('block_levels.apart'))}</h3><p>{escape(says)}</p>"
@@ -192,4 +192,4 @@ def _case(atlas: Atlas, case: Case) -> str:
         return atlas.words(
             "block_levels.case_empty", cm=in_cm(window.best_mm), chance=percent(window.best_chance, atlas.dataset.words)
         )
-    return atlas.words("block_levels.case_window", low=in_cm(window.low_mm), high=in_cm(window.high_mm))
+    return band_words(atlas.dataset.words, low_mm=window.low_mm, high_mm=window.high_mm)

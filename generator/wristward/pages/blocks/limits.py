@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from wristward.block.blocks import block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import cover_of
-from wristward.block.report import at_words
 from wristward.data.dataset import Dataset
 from wristward.data.records.teaching import ComputedRecord, LookAlikeRecord
 from wristward.figure.crop import Added, draw_crop
@@ -15,6 +14,7 @@ from wristward.figure.legend import legend_of
 from wristward.figure.telling import depth_words, gap_words
 from wristward.measure.cut import cut_of
 from wristward.measure.measures import gap_mm
+from wristward.measure.text import height_words
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import (
     CUFF,
@@ -71,7 +71,7 @@ def cuff_page(atlas: Atlas) -> str:
         ]
         for id_, record in atlas.dataset.operations.operations.items()
     ]
-    headings = [words(f"teach.cuff.table.{one}") for one in ("operation", "site", "time")]
+    headings = [words("teach.cuff.table.operation"), words("teach.cuff.title"), words("teach.cuff.table.time")]
     parts.append(
         f"## {words('teach.cuff.list')}\n\n{one_line(table(words('teach.cuff.list'), headings, rows, numbers=(2,)))}"
     )
@@ -106,7 +106,7 @@ def _computed(atlas: Atlas, asked: ComputedRecord) -> str:
     return atlas.words(
         f"teach.incomplete.{asked.asks}",
         nerve=atlas.structures[asked.nerve].name,
-        where=at_words(atlas.dataset.words, asked.z_mm),
+        where=height_words(asked.z_mm, atlas.dataset.words),
         ml=f"{asked.volume_ml:g}",
         event=atlas.words(f"block.event.{asked.event}"),
         share=of_100(atlas, computed_share(atlas.dataset, asked)),
@@ -157,7 +157,7 @@ def _picture(atlas: Atlas, record: LookAlikeRecord, title: str) -> str:
             told += ", " + gap_words(gap_mm(section, structure, first), atlas.structures[first].name, words)
         items.append(f"<li>{told}</li>")
     items += [f"<li>{atlas.words(f'teach.added.{shape.label}')}</li>" for shape in record.added]
-    where = atlas.words("teach.look_alikes.where", where=at_words(words, record.z_mm))
+    where = atlas.words("teach.look_alikes.where", where=height_words(record.z_mm, words))
     return f'<figure class="t-crop">{svg}<figcaption>{where}<ol>{"".join(items)}</ol></figcaption></figure>'
 
 

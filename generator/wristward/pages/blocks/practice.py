@@ -10,7 +10,7 @@ from wristward.block.chance import Chances
 from wristward.block.distribution import mean_height_mm
 from wristward.block.report import percent, window_report
 from wristward.block.window import arm_chances
-from wristward.measure.text import in_cm
+from wristward.measure.text import band_words, in_cm
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import BLOCK_LEVELS, statement
 from wristward.pages.html import table
@@ -154,4 +154,4 @@ def _span(atlas: Atlas, window: Mapping[str, Any]) -> str:
             cm=in_cm(window["best_mm"]),
             chance=percent(window["best_chance"], atlas.dataset.words),
         )
-    return words("block_levels.practice.span", low=in_cm(window["low_mm"]), high=in_cm(window["high_mm"]))
+    return band_words(atlas.dataset.words, low_mm=window["low_mm"], high_mm=window["high_mm"])

@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import territory_name
-from wristward.block.report import at_words, grip_words, window_report
+from wristward.block.report import grip_words, window_report
 from wristward.block.skin_alone import skin_alone
 from wristward.data.dataset import Dataset
-from wristward.measure.text import capital
+from wristward.measure.text import capital, height_words
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import (
     BRANCHES,
@@ -42,7 +42,9 @@ def testing_page(atlas: Atlas) -> str:
         parts.append(f"### {words('teach.testing.movement')}\n")
         z_mm = best_level_mm(atlas.dataset, nerve, volume_ml=ml)
         if record.remain:
-            parts.append(words("teach.testing.level", where=at_words(atlas.dataset.words, z_mm), ml=f"{ml:g}") + "\n")
+            parts.append(
+                words("teach.testing.level", where=height_words(z_mm, atlas.dataset.words), ml=f"{ml:g}") + "\n"
+            )
         for key in ("lost", "remain"):
             rows = list(sign_rows(atlas, nerve, getattr(record, key), here=TESTING, z_mm=z_mm, volume_ml=ml))
             if rows:
@@ -142,7 +144,9 @@ def stays_page(atlas: Atlas) -> str:
         if branches.blocks[nerve].unwanted:
             parts.append(f"### {words('teach.stays.spared')}\n")
             z_mm = report["windows"]["entry"]["best_mm"]
-            parts.append(words("teach.testing.level", where=at_words(atlas.dataset.words, z_mm), ml=f"{ml:g}") + "\n")
+            parts.append(
+                words("teach.testing.level", where=height_words(z_mm, atlas.dataset.words), ml=f"{ml:g}") + "\n"
+            )
             parts.append(one_line(_stays(atlas, nerve, z_mm, ml)))
             parts.append(f"{plain(grip_words(atlas.dataset))}\n")
         else:

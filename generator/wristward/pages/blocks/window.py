@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
-from wristward.block.report import at_words, percent, window_reports
+from wristward.block.report import percent, window_reports
 from wristward.bridge.hosts.figures import chart_html
 from wristward.figure.charts import Chart, Line
+from wristward.measure.text import height_words
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
 from wristward.pages.html import one_line, table
@@ -71,7 +72,7 @@ def _events(words: Mapping[str, str], reports: Mapping[str, Mapping[str, Any]]) 
     best = {reading: report["window"]["best_mm"] for reading, report in reports.items()}
     headings = [words["fence.window.event"]]
     headings += [
-        words["fence.window.at"].format(reading=words[f"block.reading.{reading}"], at=at_words(words, z_mm))
+        words["fence.window.at"].format(reading=words[f"block.reading.{reading}"], at=height_words(z_mm, words))
         for reading, z_mm in best.items()
     ]
     rows = []

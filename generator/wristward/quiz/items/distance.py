@@ -199,7 +199,7 @@ def _item(
         return None
 
     def band(start: int) -> str:
-        return wording.say("band", low=f"{start / 10:g}", high=f"{(start + width) / 10:g}")
+        return wording.band(low_mm=start, high_mm=start + width)
 
     told = wording.say(f"why.{key}", band=band(low), **names)
     unit = "apart" if apart else "band"
