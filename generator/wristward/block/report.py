@@ -278,7 +278,7 @@ def _window_words(words: Any, model: BlockModel, nerve: str, window: Window) -> 
     asked = (model.wanted_at_least, model.spared_at_least)
     key = "demand_caught" if not block.unwanted else "demand_alike" if asked[0] == asked[1] else "demand"
     demand = words[f"block.window.{key}"].format(wanted=percent(asked[0], words), spared=percent(asked[1], words))
-    if window.empty:
+    if window.low_mm is None or window.high_mm is None:
         best, chance = height_words(window.best_mm, words), percent(window.best_chance, words)
         return words["block.window.empty"].format(what=what, demand=demand, best=best, chance=chance)
     span = span_words(words, low_mm=window.low_mm, high_mm=window.high_mm)

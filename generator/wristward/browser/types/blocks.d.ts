@@ -43,7 +43,6 @@ interface Blocks {
 
 interface BlockWords {
   percent(chance: number): string;
-  at(z: number): string;
   names(ids: string[]): string;
   sentence(
     packed: PackedBlocks,

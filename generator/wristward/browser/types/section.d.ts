@@ -205,6 +205,9 @@ interface InWords {
   cm(z: number): string;
   capital(text: string): string;
   height(z: number): string;
+  shortHeight(z: number): string;
+  band(low: number, high: number): string;
+  span(low: number, high: number): string;
   title(z: number, side: Side, arm: string): string;
   way(bearing: number): string;
   whole(value: number): number;
