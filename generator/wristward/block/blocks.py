@@ -7,7 +7,8 @@ reference forearm unless a model was scaled to another arm.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
+
+from wristward.data.dataset import Dataset
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,11 +85,11 @@ READINGS = ("take_off", "entry")
 """How a branch is counted as spared: by where it leaves its trunk, or by where it enters its muscle."""
 
 
-def block_model(dataset: Any) -> BlockModel:
+def block_model(dataset: Dataset) -> BlockModel:
     """Build the model from a checked dataset that holds branches.yaml.
 
     Raises:
-        KeyError: If the dataset has no branches.
+        DataError: If the data has no branches.
     """
     file = dataset.branches
     return BlockModel(

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.block.blocks import Block, BlockModel, counted_at
 from wristward.block.chance import Chances
 from wristward.block.sampler import Limbs
 
 
 def count_chances(
-    model: BlockModel, block: Block, limbs: Limbs, *, reading: str, z_mm: np.ndarray, volume_ml: float
+    model: BlockModel, block: Block, limbs: Limbs, *, reading: str, z_mm: Floats, volume_ml: float
 ) -> Chances:
     """Count the chances of a block over limbs; arguments and result as for ``chance.chances``.
 
@@ -22,20 +23,23 @@ def count_chances(
     half_mm = np.maximum(0.0, mean + sd * limbs.length_deviation) / 2
     count = half_mm.size
 
-    def critical(id_: str, height: str) -> np.ndarray:
+    def critical(id_: str, height: str) -> Floats:
         """Level from which the event is caught; plus or minus infinity where the limb lacks it."""
         absent = np.inf if model.events[id_].if_absent == "above" else -np.inf
-        return np.where(limbs.present[id_], limbs.z_mm[height] - half_mm, absent)
+        level_mm: Floats = np.where(limbs.present[id_], limbs.z_mm[height] - half_mm, absent)
+        return level_mm
 
-    def highest(ids: tuple[str, ...]) -> np.ndarray:
-        return np.max([np.full(count, -np.inf), *(critical(id_, id_) for id_ in ids)], axis=0)
+    def highest(ids: tuple[str, ...]) -> Floats:
+        top_mm: Floats = np.max([np.full(count, -np.inf), *(critical(id_, id_) for id_ in ids)], axis=0)
+        return top_mm
 
-    def lowest(ids: tuple[str, ...]) -> np.ndarray:
+    def lowest(ids: tuple[str, ...]) -> Floats:
         found = [np.full(count, np.inf)]
         for id_ in ids:
             at = limbs.z_mm[counted_at(model.events[id_], reading)] - half_mm
             found.append(np.where(limbs.present[id_], at, np.inf))
-        return np.min(found, axis=0)
+        low_mm: Floats = np.min(found, axis=0)
+        return low_mm
 
     from_mm, to_mm = highest(block.wanted), lowest(block.unwanted)
     held = from_mm < to_mm
@@ -55,6 +59,6 @@ def count_chances(
     )
 
 
-def _share_up_to(levels_mm: np.ndarray, z_mm: np.ndarray, count: int) -> np.ndarray:
+def _share_up_to(levels_mm: Floats, z_mm: Floats, count: int) -> Floats:
     """Return the share of ``count`` limbs whose critical level lies below each z."""
     return np.searchsorted(np.sort(levels_mm), z_mm, side="left") / count

@@ -21,6 +21,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.block.blocks import Event
 from wristward.block.distribution import height_at, share_below
 
@@ -37,10 +38,10 @@ class Coupling:
 
     upper: Event
     lower: Event
-    edges_mm: np.ndarray
+    edges_mm: Floats
     """Edges of the cells, rising, mm."""
 
-    weights: np.ndarray | None
+    weights: Floats | None
     """Factor of each lower cell, or None where equal shares are paired."""
 
 
@@ -62,7 +63,7 @@ def couple(upper: Event, lower: Event) -> Coupling:
     return Coupling(upper=upper, lower=lower, edges_mm=edges, weights=weights)
 
 
-def draw_lower(coupling: Coupling, upper_z_mm: np.ndarray, share: np.ndarray) -> np.ndarray:
+def draw_lower(coupling: Coupling, upper_z_mm: Floats, share: Floats) -> Floats:
     """Draw heights of the lower event.
 
     Args:
@@ -84,12 +85,13 @@ def draw_lower(coupling: Coupling, upper_z_mm: np.ndarray, share: np.ndarray) ->
     within = np.clip((wanted - running[drawn]) / weight, 0.0, 1.0)
     below = share_below(lower, edges)
     z_mm = height_at(lower, below[drawn] + within * (below[drawn + 1] - below[drawn]))
-    return np.clip(z_mm, edges[drawn], edges[drawn + 1])
+    drawn_mm: Floats = np.clip(z_mm, edges[drawn], edges[drawn + 1])
+    return drawn_mm
 
 
-def _fit(upper_cells: np.ndarray, lower_cells: np.ndarray) -> np.ndarray:
+def _fit(upper_cells: Floats, lower_cells: Floats) -> Floats:
     """Return the factor of each lower cell by iterative proportional fitting under the staircase."""
-    factor_lower = lower_cells.copy()
+    factor_lower: Floats = lower_cells.copy()
     for _ in range(ROUNDS):
         # What an upper cell may be paired with: every cell strictly below it.
         reach_down = np.concatenate([[0.0], np.cumsum(factor_lower)[:-1]])

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import combinations, product
-from typing import Any
+
+from wristward.data.records.scenario import SupplyRecord, TerritoryRecord
 
 MOST_NERVES = 14
 """Above this, looking at every set would take too long; no operation of the hand comes near it."""
@@ -33,7 +34,7 @@ class Cover:
 
 
 def hands(
-    factors: Mapping[str, Mapping[str, float]], territories: Mapping[str, Any], ids: Iterable[str]
+    factors: Mapping[str, Mapping[str, float]], territories: Mapping[str, TerritoryRecord], ids: Iterable[str]
 ) -> list[tuple[float, dict[str, str]]]:
     """Return every combination of the alternatives that matter to these territories, with its chance.
 
@@ -54,7 +55,7 @@ def hands(
     return found
 
 
-def supply_in(territory: Any, hand: Mapping[str, str]) -> tuple[Any, ...]:
+def supply_in(territory: TerritoryRecord, hand: Mapping[str, str]) -> tuple[SupplyRecord, ...]:
     """Return the supply of a territory in a hand: that of the first variant that holds, else the usual one."""
     for pattern in territory.variants:
         if all(hand.get(factor) == alternative for factor, alternative in pattern.when.items()):
@@ -62,14 +63,16 @@ def supply_in(territory: Any, hand: Mapping[str, str]) -> tuple[Any, ...]:
     return territory.supply
 
 
-def needed_in(territory: Any, hand: Mapping[str, str], *, patch_at_least: float) -> tuple[Any, ...]:
+def needed_in(
+    territory: TerritoryRecord, hand: Mapping[str, str], *, patch_at_least: float
+) -> tuple[SupplyRecord, ...]:
     """Return the parts of a territory's supply in a hand that are large enough to count."""
     return tuple(part for part in supply_in(territory, hand) if part.share >= patch_at_least)
 
 
 def hand_kinds(
     factors: Mapping[str, Mapping[str, float]],
-    territories: Mapping[str, Any],
+    territories: Mapping[str, TerritoryRecord],
     ids: Iterable[str],
     *,
     patch_at_least: float,

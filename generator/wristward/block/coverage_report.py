@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from wristward.block.coverage import (
@@ -12,13 +13,14 @@ from wristward.block.coverage import (
     smallest_cover,
     uncovered_without,
 )
+from wristward.data.dataset import Dataset
 from wristward.errors import one_of
 
 DIGITS = 6
 LAYERS = ("skin", "deep", "all", "with_cuff")
 
 
-def coverage_report(dataset: Any, operation: str) -> dict[str, Any]:
+def coverage_report(dataset: Dataset, operation: str) -> dict[str, Any]:
     """Return what an operation needs.
 
     Args:
@@ -39,8 +41,8 @@ def coverage_report(dataset: Any, operation: str) -> dict[str, Any]:
     if operation not in operations.operations:
         raise ValueError(f"operation is '{operation}' (allowed: {one_of(operations.operations)})")
     record = operations.operations[operation]
-    cuffs = dataset.territories.cuffs
-    cuff = cuffs.get(record.cuff.site)
+    site = record.cuff.site
+    cuff = dataset.territories.cuffs.get(site) if site != "none" else None
     under = cuff.territories if cuff is not None else ()
     asked = {"skin": record.skin, "deep": record.deep, "all": (*record.skin, *record.deep)}
     if under:
@@ -65,7 +67,7 @@ def coverage_report(dataset: Any, operation: str) -> dict[str, Any]:
     }
 
 
-def cover_of(dataset: Any, ids: Any, *, covered_at_least: float) -> dict[str, Any]:
+def cover_of(dataset: Dataset, ids: Sequence[str], *, covered_at_least: float) -> dict[str, Any]:
     """Return the cover of any territories, as a layer of ``coverage_report``."""
     file, names = dataset.territories, dataset.structures
     factors = {id_: record.alternatives for id_, record in file.factors.items()}
@@ -88,15 +90,16 @@ def cover_of(dataset: Any, ids: Any, *, covered_at_least: float) -> dict[str, An
     }
 
 
-def territory_name(words: Any, territory: str) -> str:
+def territory_name(words: Mapping[str, str], territory: str) -> str:
     """Return the readers' name of a territory; the quiz names those it asks about, the block pages the rest."""
     key = f"block.territory.{territory}"
     return words[key] if key in words else words[f"quiz.territory.{territory}"]
 
 
-def _above(dataset: Any, ids: Any) -> list[dict[str, Any]]:
+def _above(dataset: Dataset, ids: Sequence[str]) -> list[dict[str, Any]]:
     """Return the take-offs that a block must lie above in some hand, with the share of hands."""
-    file, found = dataset.territories, {}
+    file = dataset.territories
+    found: dict[tuple[str, str], float] = {}
     factors = {id_: record.alternatives for id_, record in file.factors.items()}
     for chance, hand in hands(factors, file.territories, ids):
         parts = {

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import ArrayLike
 from scipy.special import ndtr, ndtri
 
+from wristward.anatomy.arrays import Floats
 from wristward.block.blocks import Event
 
 
-def share_below(event: Event, z_mm: np.ndarray | float) -> np.ndarray:
+def share_below(event: Event, z_mm: ArrayLike) -> Floats:
     """Return the share of limbs with the event whose event lies below ``z_mm``.
 
     Args:
@@ -23,10 +25,11 @@ def share_below(event: Event, z_mm: np.ndarray | float) -> np.ndarray:
     """
     low, high = _cut(event)
     inside = np.clip(np.asarray(z_mm, float), event.min_z_mm, event.max_z_mm)
-    return np.clip((ndtr((inside - event.mean_z_mm) / event.sd_mm) - low) / (high - low), 0.0, 1.0)
+    share: Floats = np.clip((ndtr((inside - event.mean_z_mm) / event.sd_mm) - low) / (high - low), 0.0, 1.0)
+    return share
 
 
-def height_at(event: Event, share: np.ndarray | float) -> np.ndarray:
+def height_at(event: Event, share: ArrayLike) -> Floats:
     """Return the height below which a share of the limbs lies, mm; the inverse of ``share_below``.
 
     Args:
@@ -35,7 +38,8 @@ def height_at(event: Event, share: np.ndarray | float) -> np.ndarray:
     """
     low, high = _cut(event)
     z_mm = event.mean_z_mm + event.sd_mm * ndtri(low + np.asarray(share, float) * (high - low))
-    return np.clip(z_mm, event.min_z_mm, event.max_z_mm)
+    height_mm: Floats = np.clip(z_mm, event.min_z_mm, event.max_z_mm)
+    return height_mm
 
 
 def mean_height_mm(event: Event) -> float:

@@ -7,7 +7,8 @@ fraction = mg / limit, with the lower of mg/kg x kg and the absolute limit; frac
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+
+from wristward.data.records.scenario import DrugsFile, LimitRecord, OperationRecord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +67,7 @@ def dose_mg(*, percent: float, volume_ml: float, mg_per_ml_per_percent: float) -
     return percent * mg_per_ml_per_percent * volume_ml
 
 
-def dose_sum(operation: Any, drugs_file: Any) -> DoseSum | None:
+def dose_sum(operation: OperationRecord, drugs_file: DrugsFile) -> DoseSum | None:
     """Return the sums of an operation's injections beside every printed limit, or None where it has none.
 
     Args:
@@ -78,22 +79,23 @@ def dose_sum(operation: Any, drugs_file: Any) -> DoseSum | None:
     """
     if not operation.injections:
         return None
-    if operation.person_kg is None:
+    person_kg = operation.person_kg
+    if person_kg is None:
         raise ValueError("injections need the weight of the made-up person")
     sums = [
-        _drug_sum(drug, operation, drugs_file)
+        _drug_sum(drug, operation, drugs_file, person_kg=person_kg)
         for drug in dict.fromkeys(injection.drug for injection in operation.injections)
     ]
     shares = [[line.share for line in found.lines if line.applies and line.share is not None] for found in sums]
     return DoseSum(
-        person_kg=operation.person_kg,
+        person_kg=person_kg,
         drugs=tuple(sums),
         strictest=sum(max(found) for found in shares if found),
         most_generous=sum(min(found) for found in shares if found),
     )
 
 
-def _drug_sum(drug: str, operation: Any, drugs_file: Any) -> DrugSum:
+def _drug_sum(drug: str, operation: OperationRecord, drugs_file: DrugsFile, *, person_kg: float) -> DrugSum:
     record = drugs_file.drugs[drug]
     used = [injection for injection in operation.injections if injection.drug == drug]
     parts = tuple(
@@ -107,13 +109,11 @@ def _drug_sum(drug: str, operation: Any, drugs_file: Any) -> DrugSum:
     # One plain injection among others makes the plain limit the one to stand beside.
     adrenaline = all(injection.with_adrenaline for injection in used)
     total = sum(parts)
-    lines = tuple(
-        _line(limit, total_mg=total, person_kg=operation.person_kg, adrenaline=adrenaline) for limit in record.limits
-    )
+    lines = tuple(_line(limit, total_mg=total, person_kg=person_kg, adrenaline=adrenaline) for limit in record.limits)
     return DrugSum(drug=drug, name=record.name, parts_mg=parts, total_mg=total, with_adrenaline=adrenaline, lines=lines)
 
 
-def _line(limit: Any, *, total_mg: float, person_kg: float, adrenaline: bool) -> LimitLine:
+def _line(limit: LimitRecord, *, total_mg: float, person_kg: float, adrenaline: bool) -> LimitLine:
     by_weight = limit.mg_per_kg * person_kg if limit.mg_per_kg is not None else None
     both = [value for value in (by_weight, limit.mg) if value is not None]
     least = min(both) if both else None

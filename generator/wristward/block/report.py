@@ -5,7 +5,7 @@ Everything is computed; the words come from the readers' catalogue. Nothing take
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,6 +15,7 @@ from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at
 from wristward.block.chance import Chances
 from wristward.block.distribution import mean_height_mm
 from wristward.block.window import Limit, Window, arm_chances, find_window
+from wristward.data.dataset import Dataset
 from wristward.errors import one_of
 from wristward.measure.text import capital, height_words, span_words
 
@@ -32,7 +33,7 @@ ROLES = ("wanted", "unwanted", "apart")
 class _Asked:
     """One block in one arm: what its reports under either reading share."""
 
-    dataset: Any
+    dataset: Dataset
     model: BlockModel
     nerve: str
     volume_ml: float
@@ -47,7 +48,7 @@ class _Asked:
 
 
 def window_report(
-    dataset: Any,
+    dataset: Dataset,
     *,
     nerve: str,
     volume_ml: float,
@@ -79,13 +80,15 @@ def window_report(
     return _report(_ask(dataset, nerve, volume_ml, arm, reading, spread), reading)
 
 
-def window_reports(dataset: Any, *, nerve: str, volume_ml: float, arm: str = "mean") -> dict[str, dict[str, Any]]:
+def window_reports(dataset: Dataset, *, nerve: str, volume_ml: float, arm: str = "mean") -> dict[str, dict[str, Any]]:
     """Return what ``window_report`` returns under each reading, counted once for both; arguments and errors are its own."""
     asked = _ask(dataset, nerve, volume_ml, arm, READINGS[0], None)
     return {reading: _report(asked, reading) for reading in READINGS}
 
 
-def _ask(dataset: Any, nerve: str, volume_ml: float, arm: str, reading: str, spread: dict[str, float] | None) -> _Asked:
+def _ask(
+    dataset: Dataset, nerve: str, volume_ml: float, arm: str, reading: str, spread: dict[str, float] | None
+) -> _Asked:
     model = block_model(dataset)
     nerve = block_id(model, nerve)
     counted_at(next(iter(model.events.values())), reading)
@@ -98,8 +101,19 @@ def _ask(dataset: Any, nerve: str, volume_ml: float, arm: str, reading: str, spr
         raise ValueError(f"volume is {volume_ml:g} mL (allowed: {low:g} to {high:g})")
     model = with_spread(model, **(spread or {}))
     length_mm = float(dataset.region.reference_length_mm)
-    asked = {"volume_ml": volume_ml, "length_scale": arms[arm].length_scale, "length_mm": length_mm}
-    found = {each: arm_chances(model, nerve, reading=each, **asked) for each in READINGS}
+
+    def over(reading: str, *, ordered: bool) -> Chances:
+        return arm_chances(
+            model,
+            nerve,
+            reading=reading,
+            volume_ml=volume_ml,
+            length_scale=arms[arm].length_scale,
+            length_mm=length_mm,
+            ordered=ordered,
+        )
+
+    found = {each: over(each, ordered=True) for each in READINGS}
     return _Asked(
         dataset=dataset,
         model=model,
@@ -107,7 +121,7 @@ def _ask(dataset: Any, nerve: str, volume_ml: float, arm: str, reading: str, spr
         volume_ml=volume_ml,
         arm=arm,
         found=found,
-        alone={each: arm_chances(model, nerve, reading=each, **asked, ordered=False) for each in READINGS},
+        alone={each: over(each, ordered=False) for each in READINGS},
         windows={each: block_window(model, nerve, chances) for each, chances in found.items()},
     )
 
@@ -193,7 +207,7 @@ def plain_window(window: Window) -> dict[str, Any]:
     }
 
 
-def limit_words(words: Any, window: Window) -> list[str]:
+def limit_words(words: Mapping[str, str], window: Window) -> list[str]:
     """Return what limits a window, or its best compromise, below and above: two sentences."""
     said = []
     for side, limit in (("below", window.limit_below), ("above", window.limit_above)):
@@ -211,7 +225,7 @@ def limit_words(words: Any, window: Window) -> list[str]:
     return said
 
 
-def assumed_words(words: Any, model: BlockModel, volume_ml: float) -> str:
+def assumed_words(words: Mapping[str, str], model: BlockModel, volume_ml: float) -> str:
     """Return the assumption on the bathed length in words."""
     spread = model.spread
     return words["block.window.assumed"].format(
@@ -222,13 +236,13 @@ def assumed_words(words: Any, model: BlockModel, volume_ml: float) -> str:
     )
 
 
-def grip_words(dataset: Any) -> str:
+def grip_words(dataset: Dataset) -> str:
     """Return what is said of the grip wherever forearm muscles are called spared."""
     finding = dataset.branches.findings["grip_loss"]
     return dataset.words["block.window.grip"].format(says=finding.says)
 
 
-def event_names(words: Any, ids: Any) -> str:
+def event_names(words: Mapping[str, str], ids: Iterable[str]) -> str:
     """Return the short names of events, joined."""
     return words["block.and"].join(words[f"block.event.{id_}"] for id_ in ids)
 
@@ -243,7 +257,7 @@ def percent(chance: float, words: Mapping[str, str]) -> str:
     return str(whole)
 
 
-def _orders(words: Any, ordered: Chances, alone: Chances) -> dict[str, Any]:
+def _orders(words: Mapping[str, str], ordered: Chances, alone: Chances) -> dict[str, Any]:
     change = ordered.both - alone.both
     at = int(np.argmax(np.round(np.abs(change), DIGITS)))
     z_mm, chance = float(ordered.z_mm[at]), round(float(change[at]), DIGITS) + 0.0
@@ -252,7 +266,7 @@ def _orders(words: Any, ordered: Chances, alone: Chances) -> dict[str, Any]:
     return {"z_mm": z_mm, "chance": chance, "says": says}
 
 
-def _events(dataset: Any, model: BlockModel, nerve: str, chances: Chances, reading: str) -> list[dict[str, Any]]:
+def _events(dataset: Dataset, model: BlockModel, nerve: str, chances: Chances, reading: str) -> list[dict[str, Any]]:
     block, found = model.blocks[nerve], []
     for role in ROLES:
         for id_ in getattr(block, role):
@@ -271,7 +285,7 @@ def _events(dataset: Any, model: BlockModel, nerve: str, chances: Chances, readi
     return found
 
 
-def _window_words(words: Any, model: BlockModel, nerve: str, window: Window) -> str:
+def _window_words(words: Mapping[str, str], model: BlockModel, nerve: str, window: Window) -> str:
     block = model.blocks[nerve]
     key = "caught_spared" if block.unwanted else "caught"
     what = words[f"block.window.{key}"].format(wanted=event_names(words, block.wanted))
@@ -286,7 +300,7 @@ def _window_words(words: Any, model: BlockModel, nerve: str, window: Window) -> 
 
 
 def _sentence(
-    dataset: Any, model: BlockModel, nerve: str, volume_ml: float, said: dict[str, str], *, in_reach: bool
+    dataset: Dataset, model: BlockModel, nerve: str, volume_ml: float, said: dict[str, str], *, in_reach: bool
 ) -> str:
     words, name = dataset.words, dataset.structures[nerve].name
     name = capital(name)

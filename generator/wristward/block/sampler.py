@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Flags, Floats
 from wristward.block.blocks import BlockModel
 from wristward.block.coupling import couple, draw_lower
 from wristward.block.distribution import height_at
@@ -21,13 +22,13 @@ LIMBS = 200_000
 class Limbs:
     """Drawn limbs."""
 
-    z_mm: dict[str, np.ndarray]
+    z_mm: dict[str, Floats]
     """Height of each event, shape (n,), mm; also where the limb has none of it, so that ids stay comparable."""
 
-    present: dict[str, np.ndarray]
+    present: dict[str, Flags]
     """Whether the limb has the event, shape (n,), bool."""
 
-    length_deviation: np.ndarray
+    length_deviation: Floats
     """How far the bathed length of the limb's injection lies from its mean, shape (n,), in SDs."""
 
 
@@ -55,7 +56,7 @@ def draw_limbs(model: BlockModel, *, count: int = LIMBS, seed: int = SEED, order
     return Limbs(z_mm=z_mm, present=_present(model, presence), length_deviation=deviation)
 
 
-def _present(model: BlockModel, shares: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+def _present(model: BlockModel, shares: dict[str, Floats]) -> dict[str, Flags]:
     """Return which events each limb has: alternatives share one draw, and followers follow."""
     present = {id_: shares[id_] < event.prevalence for id_, event in model.events.items()}
     for group in model.alternatives:

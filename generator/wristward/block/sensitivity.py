@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from wristward.block.blocks import BlockModel, with_spread
 from wristward.block.window import Window, arm_chances, find_window
 
-SPREADS = (
+SPREADS: tuple[tuple[str, dict[str, float]], ...] = (
     ("as_assumed", {}),
     ("shorter_base", {"base_mm": 15.0}),
     ("longer_base", {"base_mm": 35.0}),
@@ -39,6 +39,7 @@ def sensitivity(
 ) -> list[Case]:
     """Return the window under each other spread at the model's demands, then under each demand at the model's spread."""
     block = model.blocks[nerve]
+    asked: list[tuple[str, BlockModel, float | None]]
     asked = [(id_, with_spread(model, **change), None) for id_, change in SPREADS]
     asked += [(f"demand_{round(100 * demand)}", model, demand) for demand in DEMANDS]
     cases = []

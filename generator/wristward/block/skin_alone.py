@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from wristward.block.coverage import hands, needed_in
+from wristward.data.records.scenario import TerritoriesFile
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +23,7 @@ class SkinAlone:
     """Take-offs that a block must lie above for it, in the usual hand."""
 
 
-def skin_alone(file: Any, nerve: str) -> list[SkinAlone]:
+def skin_alone(file: TerritoriesFile, nerve: str) -> list[SkinAlone]:
     """Return every skin territory that a nerve serves in some hand, the least shared first, ties in the file's order.
 
     Args:

@@ -44,7 +44,7 @@ def browser_table(model: BlockModel, nerve: str) -> dict[str, Any]:
         (fastest). Curves that are the same under both readings stand under "both_readings" once.
     """
     block = model.blocks[nerve]
-    edge_mm = EDGE_STEP_MM * np.arange(EDGE_COUNT)
+    edge_mm = EDGE_STEP_MM * np.arange(EDGE_COUNT, dtype=float)
     # Where both readings count the same events, the second is the first.
     alike = all(counted_at(model.events[id_], "entry") == id_ for id_ in (*block.unwanted, *block.apart))
     cubes: dict[str, dict[str, np.ndarray]] = {reading: {} for reading in READINGS[: 1 if alike else None]}
@@ -97,7 +97,7 @@ def look_up(
             for c, share_c in ((0, 1 - along_sd), (1, along_sd)):
                 index = ((row + a) * len(lengths) + column + b) * len(sds) + layer + c
                 total += share_a * share_b * share_c * float(flat[index])
-    return total / table["full"]
+    return total / float(table["full"])
 
 
 def numbers_of(text: str) -> np.ndarray:

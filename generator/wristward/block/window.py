@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.block.blocks import BlockModel, scaled
 from wristward.block.chance import Chances, chances
 
@@ -53,7 +54,7 @@ class Window:
         return self.low_mm is None
 
 
-def levels_mm(*, length_mm: float) -> np.ndarray:
+def levels_mm(*, length_mm: float) -> Floats:
     """Return every whole millimetre from the wrist crease to the elbow crease of an arm."""
     return np.arange(0, int(np.floor(length_mm + 1e-9)) + 1, dtype=float)
 
