@@ -35,9 +35,13 @@ class Reach:
 
 
 @lru_cache(maxsize=60_000)
-def _polygon(ring: Ring) -> Polygon:
+def _polygon(ring: Ring) -> BaseGeometry:
     polygon = Polygon(ring)
     return polygon if polygon.is_valid else shapely.make_valid(polygon)
+
+
+def _edge(ring: Ring) -> BaseGeometry:
+    return _polygon(ring).boundary
 
 
 @lru_cache(maxsize=20_000)
@@ -89,7 +93,7 @@ def nearest_point(point: Point, rings: Rings) -> Point:
 
 def shortest_line_to_edge(shape: Rings, ring: Ring) -> Reach:
     """Return the shortest line from a shape to a ring's edge, whichever side of it the shape is on."""
-    a, b = shapely.get_coordinates(shapely.shortest_line(_shape(shape), _polygon(ring).exterior))
+    a, b = shapely.get_coordinates(shapely.shortest_line(_shape(shape), _edge(ring)))
     return Reach(math.dist(a, b), _plain(a), _plain(b))
 
 
@@ -100,8 +104,7 @@ def is_inside(point: Point, rings: Rings) -> bool:
 
 def depth_inside_mm(point: Point, ring: Ring) -> float:
     """Return a point's distance to a ring's edge, mm: positive inside, negative outside."""
-    polygon = _polygon(ring)
-    far: float = polygon.exterior.distance(ShapelyPoint(point))
+    far: float = _edge(ring).distance(ShapelyPoint(point))
     return far if is_inside(point, (ring,)) else -far
 
 
@@ -122,7 +125,7 @@ def share_covered(starts: Sequence[Point], rings: Rings, *, along: Point | Ring)
     """
     begins = np.array(starts)
     if isinstance(along[0], tuple):
-        lines = shapely.shortest_line(shapely.points(begins), _polygon(along).exterior)
+        lines = shapely.shortest_line(shapely.points(begins), _edge(along))
     else:
         lines = shapely.linestrings(np.stack([begins, begins + FAR_MM * np.array(along)], axis=1))
     return float(np.mean(shapely.intersects(lines, _shape(rings))))
@@ -183,7 +186,7 @@ class Nearby:
         known = shapely.distance(shape, self._shapes[index[first]])
         limit = np.sort(known)[min(count, len(known)) - 1] + slack_mm
         rest = [k for k in order[count + 4 :] if least[k] <= limit]
-        more = shapely.distance(shape, self._shapes[index[rest]]) if rest else []
+        more = shapely.distance(shape, self._shapes[index[rest]]) if rest else np.zeros(0)
         found = zip((*known, *more), (*index[first], *index[rest]), strict=True)
         return [(float(distance), int(k)) for distance, k in found]
 

@@ -49,7 +49,7 @@ def cell_polygon(grid: Grid, field: Floats, *, septum_mm: float, blur_mm: float)
         septum_mm: Margin at which the outline is drawn.
         blur_mm: Standard deviation of the blur.
     """
-    margin = gaussian_filter(field.reshape(grid.shape), blur_mm / CELL_MM, mode="nearest", truncate=3.0)
+    margin: Floats = gaussian_filter(field.reshape(grid.shape), blur_mm / CELL_MM, mode="nearest", truncate=3.0)
     generator = contourpy.contour_generator(
         grid.x_mm, grid.y_mm, margin, name="serial", fill_type=contourpy.FillType.OuterOffset
     )
@@ -98,13 +98,12 @@ def obstacles(plan: Plan, settled: tuple[Settled, ...]) -> list[Obstacle]:
 def carve(cell: Polygon, belly_id: str, shapes: Sequence[Obstacle]) -> Polygon | None:
     """Return the largest piece of a cell clear of the obstacles, without holes."""
     minus = [shape for exempt, shape in shapes if exempt != belly_id and shape.intersects(cell)]
-    if minus:
-        cell = largest(cell.difference(shapely.union_all(minus)))
-    if cell is not None and cell.interiors:
-        cell = largest(cell.difference(shapely.union_all([_slit(cell, Polygon(hole)) for hole in cell.interiors])))
-    if cell is None or cell.area < LEAST_MM2:
+    left = largest(cell.difference(shapely.union_all(minus))) if minus else cell
+    if left is not None and left.interiors:
+        left = largest(left.difference(shapely.union_all([_slit(left, Polygon(hole)) for hole in left.interiors])))
+    if left is None or left.area < LEAST_MM2:
         return None
-    return Polygon(cell.exterior)
+    return Polygon(left.exterior)
 
 
 def part_cells(cells: list[Polygon | None], thickness_mm: Floats) -> list[Polygon | None]:
@@ -137,7 +136,7 @@ def ring_of(polygon: Polygon) -> tuple[tuple[float, float], ...]:
     # Of points equally fit to be left out, the last digit decides, and that is the processor's; without it, the place does.
     plain = shapely.transform(polygon, lambda points_mm: np.round(points_mm, DIGITS))
     shape = shapely.orient_polygons(plain.simplify(SIMPLIFY_MM))
-    points = np.round(np.asarray(shape.exterior.coords)[:-1], 3)
+    points = np.round(shapely.get_coordinates(shape)[:-1], 3)
     start = int(np.lexsort((points[:, 1], points[:, 0]))[0])
     points = np.roll(points, -start, axis=0)
     return tuple((float(x), float(y)) for x, y in points)

@@ -63,6 +63,7 @@ def _quick(cache: Path) -> Iterator[tuple[str, list[str]]]:
     """Yield (name, command) of what reads the code without running it; what a command needs is installed as its turn comes."""
     yield "ruff check", [*PYTHON, "ruff", "check", "."]
     yield "ruff format", [*PYTHON, "ruff", "format", "--check", "--quiet", "."]
+    yield "mypy", [*PYTHON, "mypy"]
     for project in TYPED_SCRIPTS:
         yield "tsc", type_check(cache, BROWSER / project)
 
