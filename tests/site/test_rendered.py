@@ -1,12 +1,15 @@
 """What is kept of a rendered page gives the same site, and no complaint is lost by it."""
 
 import logging
+import re
+import shutil
 
 import pytest
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
+from wristward.site import rendered
 from wristward.site.rendered import RenderedPages
 from wristward.project.store import FolderStore
 
@@ -72,3 +75,16 @@ def test_what_was_kept_and_damaged_is_rendered_again(render, tmp_path):
         path.write_bytes(path.read_bytes()[:50])
 
     assert first == what(render("# One"))
+
+
+def test_a_long_block_is_handed_on_as_a_short_one_would_be(render, tmp_path, monkeypatch):
+    """A figure's line of HTML comes out as it went in, what it holds can be led to, and the text round it is the same."""
+    figure = f'<figure class="w"><svg id="deep" viewBox="0 0 1 1"><path d="{"M0,0 " * 800}"/></svg>&lt;b&gt; *x*</figure>'
+    markdown = f"# One\n\nBefore.\n\n{figure}\n\nAfter *it*, [there](#deep).\n\n{figure.replace('deep', 'other')}\n"
+    held = what(render(markdown))
+    shutil.rmtree(tmp_path / "kept")
+    monkeypatch.setattr(rendered, "LONG_BLOCK", re.compile("(?!)"))
+
+    assert held == what(render(markdown))
+    assert figure in held[0]
+    assert {"deep", "other"} < held[3]

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 import logging
+import re
 from collections.abc import Callable
 from importlib.metadata import version as installed_version
 from typing import Any
@@ -21,6 +22,12 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents
 from wristward.project.store import FolderStore
 
 LIBRARIES = ("mkdocs", "Markdown", "pymdown-extensions")
+
+LONG_BLOCK = re.compile(r"^<(?:details|div|figure|section|table)\b[^\n]{1500,}$", re.MULTILINE)
+"""A line of HTML that Markdown hands on as it is, and reads letter by letter before it does."""
+
+HELD = '<div id="ww-held-{}"></div>'
+ID = re.compile(r'\sid="([^"]*)"')
 
 
 class _Complaints(logging.Handler):
@@ -68,7 +75,7 @@ class RenderedPages:
         complaints, logger = _Complaints(), logging.getLogger("mkdocs")
         logger.addHandler(complaints)
         try:
-            render(self._config, self._files)
+            _render_around(page, lambda: render(self._config, self._files))
         finally:
             logger.removeHandler(complaints)
         if complaints.count == 0:
@@ -90,6 +97,27 @@ class RenderedPages:
         for first in list(toc)[:1]:
             first.active = True  # type: ignore[attr-defined]  # set by mkdocs without being declared
         return True
+
+
+def _render_around(page: Page, render: Callable[[], None]) -> None:
+    """Render a page with a short block in the place of each long one: of a figure's page, that is most of the time."""
+    written, held = page.markdown or "", list[str]()
+
+    def hold(found: re.Match[str]) -> str:
+        held.append(found[0])
+        return HELD.format(len(held) - 1)
+
+    page.markdown = LONG_BLOCK.sub(hold, written)
+    try:
+        render()
+    finally:
+        page.markdown = written
+    for number, block in enumerate(held):
+        page.content = (page.content or "").replace(HELD.format(number), block, 1)
+    if held:
+        # mkdocs asks whether what a link leads to is there.
+        kept = {one for one in page.present_anchor_ids or () if not one.startswith("ww-held-")}
+        page.present_anchor_ids = kept | {id_ for block in held for id_ in ID.findall(block)}
 
 
 def _bytes(page: Page) -> bytes:
