@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from html import escape
-from typing import Any
 
+from wristward.data.records.teaching import HandMapFile
 from wristward.figure.hand_palette import SIGNS, patterns, stylesheet
 from wristward.figure.hand_shape import Point, middle_of, outline_of, rings_of_view
 
@@ -17,7 +17,7 @@ VIEWS = ("palm", "back")
 
 
 def draw_hand(
-    hand: Any,
+    hand: HandMapFile,
     view: str,
     nerves_of: Mapping[str, Sequence[str]],
     words: Mapping[str, str],

@@ -7,7 +7,8 @@ territories are cut from the same chain, so they share their border point by poi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+
+from wristward.data.records.teaching import HandMapFile
 
 Point = tuple[float, float]
 
@@ -29,7 +30,7 @@ def smooth(points: Sequence[Point]) -> list[list[Point]]:
     return [_piece(padded[k : k + 4]) for k in range(len(points) - 1)]
 
 
-def arcs_of(hand: Any) -> dict[tuple[str, str], list[Point]]:
+def arcs_of(hand: HandMapFile) -> dict[tuple[str, str], list[Point]]:
     """Return the line from each node to its neighbour on a chain, in both directions.
 
     Args:
@@ -38,12 +39,14 @@ def arcs_of(hand: Any) -> dict[tuple[str, str], list[Point]]:
     arcs: dict[tuple[str, str], list[Point]] = {}
     for chain in hand.chains.values():
         pieces = smooth([hand.nodes[point] if isinstance(point, str) else point for point in chain])
-        start, line = chain[0], [hand.nodes[chain[0]]]
-        for point, piece in zip(chain[1:], pieces, strict=True):
+        start: str | None = None
+        line: list[Point] = []
+        for point, piece in zip(chain, ([], *pieces), strict=True):
             line = line + piece[1:]
             if isinstance(point, str):
-                arcs[start, point] = line
-                arcs[point, start] = line[::-1]
+                if start is not None:
+                    arcs[start, point] = line
+                    arcs[point, start] = line[::-1]
                 start, line = point, [hand.nodes[point]]
     return arcs
 
@@ -56,13 +59,13 @@ def ring_of(arcs: dict[tuple[str, str], list[Point]], way: Sequence[str]) -> lis
     return ring
 
 
-def rings_of_view(hand: Any, view: str) -> dict[str, list[Point]]:
+def rings_of_view(hand: HandMapFile, view: str) -> dict[str, list[Point]]:
     """Return the outline of each territory of "palm" or "back", in the file's order."""
     arcs = arcs_of(hand)
-    return {name: ring_of(arcs, way) for name, way in getattr(hand, view).items()}
+    return {name: ring_of(arcs, way) for name, way in hand.views[view].items()}
 
 
-def outline_of(hand: Any) -> list[Point]:
+def outline_of(hand: HandMapFile) -> list[Point]:
     """Return the outline of the whole hand."""
     return ring_of(arcs_of(hand), hand.outline)
 

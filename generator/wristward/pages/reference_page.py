@@ -71,7 +71,7 @@ def _knots(atlas: Atlas) -> Iterator[str]:
         to = address(f"{ELBOW_TO_WRIST}?z={knot.z_mm:.0f}", here=REFERENCE)
         held = [f"`{key}`" for key in ("skin", "fascia", "fill") if getattr(knot, key) is not None]
         for group in KNOT_MAPS:
-            ids = ", ".join(f"`{id_}`" for id_ in getattr(knot, group))
+            ids = ", ".join(f"`{id_}`" for id_ in knot.group(group))
             held += [f"`{group}`: {ids}"] if ids else []
         rows.append([f"[`{knot.z_mm:g}`]({to})", "; ".join(held)])
     yield table(("`z_mm`", words("reference.knots_hold")), rows) + "\n"

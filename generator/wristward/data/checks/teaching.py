@@ -23,9 +23,8 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
                 yield ("chains", name, index), unknown("node", point, file.nodes)
         if not isinstance(chain[0], str) or not isinstance(chain[-1], str):
             yield ("chains", name), f"'{name}' must begin and end with a node"
-    views = (("palm", file.palm), ("back", file.back))
     ways: list[tuple[KeyPath, Sequence[str]]] = [(("outline",), file.outline)]
-    ways += [((view, name), way) for view, ways_of in views for name, way in ways_of.items()]
+    ways += [((view, name), way) for view, ways_of in file.views.items() for name, way in ways_of.items()]
     steps = Counter(step for chain in file.chains.values() for step in steps_of(chain))
     for path, way in ways:
         for index, node in enumerate(way):
@@ -38,8 +37,8 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
                 many = "no chain" if count == 0 else f"{count} chains"
                 yield (*path, index), f"'{node}' and '{nxt}' are neighbours on {many} (allowed: one)"
     territories = dataset.territories.territories if dataset.has("territories") else {}
-    drawn = {name for view in (file.palm, file.back) for name in view}
-    for view, ways_of in views:
+    drawn = {name for ways_of in file.views.values() for name in ways_of}
+    for view, ways_of in file.views.items():
         for name in ways_of:
             if name in territories and territories[name].layer != "skin":
                 yield (view, name), f"'{name}' is {territories[name].layer} (allowed: skin)"
@@ -71,7 +70,7 @@ def check_teaching(file: TeachingFile, dataset: Dataset) -> Iterator[Fault]:
                     f"'{nerve}' does not supply '{sign.muscle}' in the catalogue (allowed: {', '.join(sorted(nerves))})",
                 )
     for nerve, test in file.nerves.items():
-        for key, signs in (("lost", test.lost), ("remain", test.remain)):
+        for key, signs in test.signs.items():
             for index, id_ in enumerate(signs):
                 if id_ not in file.signs:
                     yield ("nerves", nerve, key, index), unknown("sign", id_, file.signs)

@@ -61,6 +61,11 @@ class NerveTestRecord(Sourced):
     remain: Many[Id] = Field(default=(), description="Signs that should remain.", examples=[["thumb_tip_bend"]])
     notes: Many[StatementRecord] = Field(default=(), description="What else to know.")
 
+    @property
+    def signs(self) -> dict[str, tuple[str, ...]]:
+        """Both lists of signs, by key."""
+        return {"lost": self.lost, "remain": self.remain}
+
 
 class ComputedRecord(Record):
     """A chance of the block model that goes with a statement."""
@@ -145,3 +150,8 @@ class HandMapFile(Sourced):
     outline: Annotated[Many[Id], Field(min_length=3)] = Field(description="The way round the whole hand.")
     palm: dict[TerritoryId, Annotated[Many[Id], Field(min_length=2)]] = Field(description="Territories of the palm.")
     back: dict[TerritoryId, Annotated[Many[Id], Field(min_length=2)]] = Field(description="Territories of the back.")
+
+    @property
+    def views(self) -> dict[str, dict[str, tuple[str, ...]]]:
+        """Both sides of the hand, by key."""
+        return {"palm": self.palm, "back": self.back}

@@ -199,7 +199,7 @@ def _moves(atlas: Atlas, record: OperationRecord, *, here: str) -> str:
             for (nerve, z_mm), volume_ml in places_of(record).items()
             if nerve in teaching.nerves
             for row in sign_rows(
-                atlas, nerve, getattr(teaching.nerves[nerve], key), here=here, z_mm=z_mm, volume_ml=volume_ml
+                atlas, nerve, teaching.nerves[nerve].signs[key], here=here, z_mm=z_mm, volume_ml=volume_ml
             )
         ]
         heading = words(f"teach.signs.{key}")

@@ -47,7 +47,7 @@ def hand_pair(
     """
     words, hand = atlas.dataset.words, atlas.dataset.hand_map
     territories = atlas.dataset.territories.territories
-    names = {id_: territory_name(words, id_) for view in VIEWS for id_ in getattr(hand, view)}
+    names = {id_: territory_name(words, id_) for view in VIEWS for id_ in hand.views[view]}
     nerves_of = {id_: ordered_nerves(territories[id_]) for id_ in names}
     nerve_titles = {nerve: atlas.structures[nerve].name for nerve in SIGNS if nerve in atlas.structures}
     figures = []

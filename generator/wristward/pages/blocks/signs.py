@@ -45,13 +45,13 @@ def testing_page(atlas: Atlas) -> str:
             parts.append(
                 words("teach.testing.level", where=height_words(z_mm, atlas.dataset.words), ml=f"{ml:g}") + "\n"
             )
-        for key in ("lost", "remain"):
-            rows = list(sign_rows(atlas, nerve, getattr(record, key), here=TESTING, z_mm=z_mm, volume_ml=ml))
+        for key, signs in record.signs.items():
+            rows = list(sign_rows(atlas, nerve, signs, here=TESTING, z_mm=z_mm, volume_ml=ml))
             if rows:
                 label = words(f"teach.signs.{key}")
                 named = words("teach.labelled", what=label, nerve=atlas.structures[nerve].name)
                 parts.append(f"**{label}**\n\n{sign_table(atlas, named, rows)}")
-                parts.append(_caveats(atlas, getattr(record, key)))
+                parts.append(_caveats(atlas, signs))
         parts.append(f"{statements(atlas, record.notes, here=TESTING, fallback=record)}\n")
     return "\n".join(parts)
 

@@ -6,14 +6,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from wristward.data.checks.part import Fault
 from wristward.data.dataset import PartName
-from wristward.data.reading.tree import KeyPath
 from wristward.data.records.record import Record, key_references, references
 from wristward.errors import one_of, quoted, unknown
 from wristward.pages.atlas import Atlas
-
-Fault = tuple[KeyPath, str]
-"""Path in the fence, and what is wrong there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 import markdown
 
 from wristward.block.blocks import block_model
+from wristward.data.checks.part import Fault
 from wristward.data.records.record import Millilitres, Record, Refers, StructureId, WholeHeight, key
 from wristward.data.records.teaching import OperationId
 from wristward.errors import one_of
@@ -21,7 +22,7 @@ from wristward.pages import figures
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.coverage import operation_cover
 from wristward.pages.blocks.window import window_html
-from wristward.pages.fences.figure_kind import Asked, Fault, FigureKind
+from wristward.pages.fences.figure_kind import Asked, FigureKind
 
 LINK = re.compile(r'href="([^":]+)\.md(?=["#])')
 EXTENSIONS = ("attr_list", "md_in_html", "tables")
