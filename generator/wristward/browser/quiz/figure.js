@@ -2,29 +2,32 @@
 (function (wristward) {
   "use strict";
 
-  const { view, geometry, drawing, element, say } = wristward;
+  const { view, geometry, drawing, element, svgElement: svg, say } = wristward;
   const { layers } = wristward.shared.drawing;
   const { width, height, crop_left, crop_width } = wristward.shared.view;
   const FLAG_OUT = 34, FLAG_TURN = 0.13;
   const STEP_MM = 0.5, FAR_STEP_MM = 5;
   let serial = 0;
 
-  const svg = (name, attributes = {}, ...children) => {
-    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    made.append(...children);
-    return made;
-  };
+  /** @type {Record<string, [number, number]>} */
+  const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
-  /* What is drawn, by layer and place: the order of the elements must not spell the names. */
+  /**
+   * What is drawn, by layer and place: the order of the elements must not spell the names.
+   * @type {(cut: Cut, alike: boolean) => DrawnPart[]}
+   */
   function partsOf(cut, alike) {
+    /** @param {Shape} shape */
     const kindOf = ({ id, tissue }) => (alike && tissue === "tendon" ? tissue : wristward.legend[id].kind);
     return cut.shapes
       .map((shape) => ({ id: shape.id, kind: kindOf(shape), cx: shape.cx, cy: shape.cy }))
       .sort((a, b) => layers.indexOf(a.kind) - layers.indexOf(b.kind) || a.cx - b.cx || a.cy - b.cy);
   }
 
-  /* Numbers outside the skin, each with a line to its structure, turned apart where they would touch. */
+  /**
+   * Numbers outside the skin, each with a line to its structure, turned apart where they would touch.
+   * @type {(cut: Cut, seen: Seen, numbers: string[]) => SVGGElement[]}
+   */
   function flags(cut, seen, numbers) {
     const middle = [width / 2, height / 2];
     let half = [0, 0];
@@ -35,11 +38,11 @@
       ];
     }
     const placed = numbers
-      .map((id, k) => ({ shape: cut.shapes.find((one) => one.id === id), text: String(k + 1) }))
-      .filter(({ shape }) => shape !== undefined)
-      .map(({ shape, text }) => {
+      .flatMap((id, k) => {
+        const shape = cut.shapes.find((one) => one.id === id);
+        if (shape === undefined) return [];
         const x = view.placeX(seen, shape.cx), y = view.placeY(seen, shape.cy);
-        return { x, y, text, angle: Math.atan2((y - middle[1]) / half[1], (x - middle[0]) / half[0]) };
+        return [{ x, y, text: String(k + 1), angle: Math.atan2((y - middle[1]) / half[1], (x - middle[0]) / half[0]) }];
       })
       .sort((a, b) => a.angle - b.angle);
     for (let round = 0; round < 20; round++) {
@@ -61,10 +64,10 @@
     });
   }
 
+  /** @param {number} value */
   const rounded = (value) => Math.round(Math.abs(value));
 
-  /* Make the figure. options: {z, side, numbers, alike, marker, heard(text)}; numbers: ids in order; alike: whether what is
-     round is drawn alike. Returns {host, tap(target), answer(lit), undo}. */
+  /* Make the figure. numbers: ids in order; alike: whether what is round is drawn alike. */
   wristward.quizFigure = ({ z, side, numbers = [], alike = false, marker = false, heard = () => {} }) => {
     const { on, stop } = wristward.listening();
     const figureId = `w-quiz-figure-${serial++}`;
@@ -79,7 +82,10 @@
     const { seen } = adopted;
     let at = [seen.x, seen.y], moved = false;
 
-    /* The drawing anew, cropped where it has no columns of names. */
+    /**
+     * The drawing anew, cropped where it has no columns of names.
+     * @param {{ names: boolean, lit?: string | null, alike?: boolean }} how
+     */
     function draw({ names, lit = null, alike = false }) {
       const whole = names && !drawing.narrow.matches;
       picture.setAttribute("viewBox", whole ? `0 0 ${width} ${height}` : `${crop_left} 0 ${crop_width} ${height}`);
@@ -101,6 +107,7 @@
       heard(say("quiz.play.marker_at", { x: rounded(at[0] - seen.x), y: rounded(at[1] - seen.y), across, along }));
     }
 
+    /** @type {(x: number, y: number) => void} */
     function move(x, y) {
       at = [x, y];
       moved = true;
@@ -119,7 +126,7 @@
       });
       on(box, "keydown", (event) => {
         const step = event.shiftKey ? FAR_STEP_MM : STEP_MM * 2;
-        const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+        const way = WAYS[event.key];
         if (way === undefined) return;
         event.preventDefault();
         move(at[0] + way[0] * step, at[1] + way[1] * step);
@@ -130,10 +137,13 @@
       /* {distance, under}: mm from the marker to the target's edge, what lies under it; null before it is placed. */
       tap(target) {
         if (!moved) return null;
-        const { ring, count } = cut.shapes.find((one) => one.id === target);
-        if (geometry.inside(at[0], at[1], ring, count)) return { distance: 0, under: target };
-        const name = geometry.nameAt(cut, at[0], at[1]);
-        return { distance: geometry.edgeDistance(at[0], at[1], ring, count), under: name in wristward.legend ? name : null };
+        const shape = cut.shapes.find((one) => one.id === target);
+        if (shape === undefined) return null;
+        const { ring, count } = shape, [x, y] = at;
+        if (geometry.inside(x, y, ring, count)) return { distance: 0, under: target };
+        const name = geometry.nameAt(cut, x, y);
+        const under = name !== null && name in wristward.legend ? name : null;
+        return { distance: geometry.edgeDistance(x, y, ring, count), under };
       },
       /* Take the marker from the reader and show names, and the structure that is asked for. */
       answer(lit) {

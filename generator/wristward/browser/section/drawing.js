@@ -2,9 +2,10 @@
 (function (wristward) {
   "use strict";
 
-  const { view, labels, layers, geometry } = wristward;
+  const { view, labels, layers, geometry, one } = wristward;
   const { letters, hatched, compartments, round, empty } = wristward.shared.drawing;
   const { size, tiers, beside_only, narrow_screen, narrow_size } = wristward.shared.labels;
+  /** @type {Set<string>} */
   const NOTHING = new Set();
 
   const drawing = (wristward.drawing ??= {});
@@ -15,7 +16,8 @@
   /* Palette role of a tissue. */
   drawing.role = (tissue, entry) => {
     if (tissue !== "muscle") return tissue;
-    return `muscle-${compartments.includes(entry.compartment) ? entry.compartment : compartments[0]}`;
+    const { compartment = "" } = entry;
+    return `muscle-${compartments.includes(compartment) ? compartment : compartments[0]}`;
   };
 
   /* A cut in which all that is round is drawn as a tendon is, so that nothing tells them apart. */
@@ -45,6 +47,7 @@
     return wanted;
   };
 
+  /** @type {(shape: Shape, seen: Seen) => number[]} */
   function inUnits({ ring, count }, seen) {
     const units = new Array(2 * count);
     for (let k = 0; k < 2 * count; k += 2) {
@@ -64,7 +67,7 @@
     return discs;
   };
 
-  /* What an arm's drawing holds: [{id, kind}], back to front. */
+  /* What an arm's drawing holds, back to front. */
   drawing.parts = (arm, legend) => arm.parts.slice(2).map(({ id }) => ({ id, kind: legend[id].kind }));
 
   /* Hatches and empty groups for a figure of this page, without compass and scale. */
@@ -72,31 +75,36 @@
     svg.innerHTML = empty.replaceAll("{id}", figureId);
   };
 
-  /* Take over the svg of one figure. parts: as drawing.parts gives them; told: whether outlines carry their structures'
-     ids. Returns draw(cut, {names, hidden, lit}) and the view last drawn. */
+  /* Take over the svg of one figure. told: whether outlines carry their structures' ids. */
   drawing.adopt = (svg, figureId, parts, legend, { told = true } = {}) => {
-    const group = (name) => svg.querySelector(`.w-${name}`);
     const kinds = new Map(parts.map(({ id, kind }) => [id, kind]));
-    const places = { tissue: group("tissue"), discs: group("discs") };
-    const skin = group("skin"), loose = group("loose");
-    const title = svg.querySelector("title"), desc = svg.querySelector("desc");
+    const places = { tissue: one(svg, ".w-tissue"), discs: one(svg, ".w-discs") };
+    const skin = one(svg, ".w-skin"), loose = one(svg, ".w-loose");
     const drawn = {
       moving: wristward.movingShapes(places, look),
       shapes: layers.shapes(places, parts, look, told),
-      letters: layers.letters(group("letters")),
-      names: layers.names({ labels: group("labels"), leaders: group("leaders") }, (id) => kinds.get(id) === "bone"),
-      light: layers.light(group("light")),
-      frame: group("scale") === null ? () => {} : layers.frame(group("frame")),
+      letters: layers.letters(one(svg, ".w-letters")),
+      names: layers.names({ labels: one(svg, ".w-labels"), leaders: one(svg, ".w-leaders") }, (id) => kinds.get(id) === "bone"),
+      light: layers.light(one(svg, ".w-light")),
+      frame: svg.querySelector(".w-scale") === null ? null : layers.frame(one(svg, ".w-frame")),
     };
 
+    /** @type {Look} */
     function look({ id, tissue }) {
       const fill = hatched.includes(tissue) ? `url(#${figureId}-${tissue})` : `var(--w-${drawing.role(tissue, legend[id])})`;
-      return { fill, disc: kinds.get(id) in letters, marrow: kinds.get(id) === "bone" };
+      const kind = kinds.get(id) ?? tissue;
+      return { fill, disc: kind in letters, marrow: kind === "bone" };
     }
 
-    let side = null, inside = new Map(); // names placed inside their structure, by id
+    /** @type {Side | null} */
+    let side = null;
+    /** @type {Map<string, PlacedName>} */
+    let inside = new Map(); // names placed inside their structure
 
-    /* A name that trembles with its belly is hard to read; while the cut moves it keeps its place. */
+    /**
+     * A name that trembles with its belly is hard to read; while the cut moves it keeps its place.
+     * @type {(visible: Cut, seen: Seen, discs: Disc[], how: Required<Pick<DrawOptions, "names" | "lit" | "narrow" | "rests">>) => PlacedName[]}
+     */
     function placed(visible, seen, discs, { names, lit, narrow, rests }) {
       const wanted = names ? drawing.wanted(visible, seen, legend, lit) : [];
       const room = narrow ? { larger: narrow_size / size, columns: false } : {};
@@ -106,9 +114,10 @@
       return all;
     }
 
+    /** @type {Adopted} */
     const adopted = {
       svg,
-      seen: null,
+      seen: { scale: 1, x: 0, y: 0 },
       /* hidden: tissues; unlettered: structures without a letter; rests: false while the cut moves, when only what can be
          seen is drawn. */
       draw(cut, { names = true, hidden = NOTHING, unlettered = NOTHING, lit = null, narrow = drawing.narrow.matches, rests = true } = {}) {
@@ -124,12 +133,12 @@
         drawn.letters(discs.filter((disc) => !hidden.has(disc.tissue) && !unlettered.has(disc.id)), rests);
         drawn.names(placed(visible, seen, discs, { names, lit, narrow, rests }), lit);
         drawn.light(cut.shapes.find((one) => one.id === lit), seen);
-        drawn.frame(cut.side, seen);
+        drawn.frame?.(cut.side, seen);
         side = cut.side;
       },
-      describe(titleText, descText) {
-        title.textContent = titleText;
-        desc.textContent = descText;
+      describe(title, text) {
+        one(svg, "title").textContent = title;
+        one(svg, "desc").textContent = text;
       },
       /* Millimetres under a pointer, and how many CSS pixels one millimetre takes. */
       under(event) {

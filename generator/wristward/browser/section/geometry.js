@@ -52,23 +52,25 @@
      to front; "skin" and "fascia" come first. Rows run from the elbow (hi) to the wrist (lo). */
   geometry.unpack = (packed) => {
     const next = geometry.reader(packed.data);
+    /** @type {Map<string, Run[]>} */
     const found = new Map();
     for (const run of packed.runs) {
       const width = 2 * run.n + 2; // the ring, then the centre
       const length = run.hi - run.lo + 1;
       const rows = new Int16Array(width * length);
       for (let c = 0; c < 2; c++) geometry.grid(next, rows, { from: c, width, length });
-      if (!found.has(run.id)) found.set(run.id, []);
-      found.get(run.id).push({ ...run, width, rows });
+      found.set(run.id, [...(found.get(run.id) ?? []), { ...run, width, rows }]);
     }
-    const parts = new Map([...found].map(([id, runs]) => [id, { id, runs }]));
-    return { quantum: packed.quantum_mm, top: packed.top_mm, parts: [...parts.values()], byId: parts };
+    const parts = [...found].map(([id, runs]) => ({ id, runs }));
+    return { quantum: packed.quantum_mm, top: packed.top_mm, parts, byId: new Map(parts.map((part) => [part.id, part])) };
   };
 
+  /** @type {Arm | null} */
   let drawn = null;
   /* The drawn arm, unpacked once for the figures of a page. */
   geometry.drawn = () => (drawn ??= geometry.unpack(wristward.packedArm));
 
+  /** @type {(run: Run, z: number) => Tissue} */
   function tissueAt(run, z) {
     let tissue = run.tissues[0][1];
     for (const [from, kind] of run.tissues) if (z <= from) tissue = kind;

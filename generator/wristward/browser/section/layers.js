@@ -3,7 +3,7 @@
 (function (wristward) {
   "use strict";
 
-  const { view } = wristward;
+  const { view, one, svgElement } = wristward;
   const { letters, smallest_letter, letter_share, letter_baseline, marrow_share } = wristward.shared.drawing;
   const { scale_bar_mm, scale_at, scale_foot, scale_tick, compass_in, ends } = wristward.shared.drawing;
   const { width, height, column } = wristward.shared.view;
@@ -12,13 +12,10 @@
   const ANCHORS = { inside: "middle", left: "end", right: "start" };
   const layers = (wristward.layers ??= {});
 
-  function svgElement(name, styled = "") {
-    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
-    if (styled) made.setAttribute("class", styled);
-    return made;
-  }
-
-  /* Show those of the elements by id that are used, and hide the others. */
+  /**
+   * Show those of the elements by id that are used, and hide the others.
+   * @type {(made: Map<string, SVGElement>, used: Set<string>) => void}
+   */
   function keepOnly(made, used) {
     for (const [id, element] of made) {
       const display = used.has(id) ? "" : "none";
@@ -26,30 +23,19 @@
     }
   }
 
-  /* Outlines, each structure by itself, and the marrow of bones. places: groups {tissue, discs}; parts: [{id, kind}] back
-     to front; look(shape) → {fill, disc, marrow}; told: whether an outline carries its structure's id. */
+  /* Outlines, each structure by itself, and the marrow of bones. parts: back to front; told: whether an outline
+     carries its structure's id. */
   layers.shapes = (places, parts, look, told) => {
+    /** @type {Map<string, { path: SVGPathElement, marrow: SVGPathElement | null, tissue: string, shown: boolean }>} */
     const shapes = new Map();
     places.tissue.replaceChildren();
     places.discs.replaceChildren();
     for (const { id, kind } of parts) {
-      const made = { path: svgElement("path"), marrow: null, tissue: "", shown: false };
-      if (told) made.path.dataset.id = id;
-      made.path.style.display = "none";
-      (kind in letters ? places.discs : places.tissue).append(made.path);
-      if (kind === "bone") {
-        made.marrow = svgElement("path", "w-marrow");
-        made.marrow.style.display = "none";
-        places.tissue.append(made.marrow);
-      }
-      shapes.set(id, made);
-    }
-
-    function show(made, shown) {
-      if (made.shown === shown) return;
-      made.shown = shown;
-      made.path.style.display = shown ? "" : "none";
-      if (made.marrow) made.marrow.style.display = made.path.style.display;
+      const path = svgElement("path", { "data-id": told ? id : null });
+      const marrow = kind === "bone" ? svgElement("path", { class: "w-marrow" }) : null;
+      (kind in letters ? places.discs : places.tissue).append(path);
+      if (marrow !== null) places.tissue.append(marrow);
+      shapes.set(id, { path, marrow, tissue: "", shown: true });
     }
 
     return (visible, seen) => {
@@ -57,23 +43,27 @@
       for (const shape of visible) {
         present.add(shape.id);
         const made = shapes.get(shape.id);
+        if (made === undefined) continue; // no part of this drawing
         if (made.tissue !== shape.tissue) {
           made.tissue = shape.tissue;
           made.path.setAttribute("class", `w-shape w-${shape.tissue}`);
           made.path.setAttribute("fill", look(shape).fill);
         }
         made.path.setAttribute("d", view.ringPath(shape.ring, shape.count, seen));
-        if (made.marrow) {
-          made.marrow.setAttribute("d", view.ringPath(shape.ring, shape.count, seen, marrow_share, shape.cx, shape.cy));
-        }
+        made.marrow?.setAttribute("d", view.ringPath(shape.ring, shape.count, seen, marrow_share, shape.cx, shape.cy));
       }
-      for (const [id, made] of shapes) show(made, present.has(id));
+      for (const [id, made] of shapes) {
+        if (made.shown === present.has(id)) continue;
+        made.shown = !made.shown;
+        for (const drawn of [made.path, made.marrow]) if (drawn !== null) drawn.style.display = made.shown ? "" : "none";
+      }
     };
   };
 
-  /* Letters on discs: [{id, tissue, x, y, radius}]. A group carries each letter to its place: a text that is itself moved
+  /* Letters on discs. A group carries each letter to its place: a text that is itself moved
      or resized is laid out anew in each picture. */
   layers.letters = (group) => {
+    /** @type {Map<string, SVGGElement>} */
     const made = new Map();
     group.replaceChildren();
     return (discs, rests) => {
@@ -83,14 +73,11 @@
         used.add(disc.id);
         let carrier = made.get(disc.id);
         if (carrier === undefined) {
-          carrier = svgElement("g");
-          const text = svgElement("text", `w-letter w-${disc.tissue}-letter`);
-          text.textContent = letters[disc.tissue];
-          carrier.append(text);
+          carrier = svgElement("g", {}, svgElement("text", { class: `w-letter w-${disc.tissue}-letter` }, letters[disc.tissue] ?? ""));
           group.append(carrier);
           made.set(disc.id, carrier);
         }
-        const tall = Math.min(letter_share * disc.radius, size), text = carrier.firstChild;
+        const tall = Math.min(letter_share * disc.radius, size), text = carrier.children[0];
         if (rests || Math.abs(tall - Number(text.getAttribute("font-size"))) > LETTER_STEP) {
           text.setAttribute("font-size", tall.toFixed(1));
         }
@@ -100,46 +87,47 @@
     };
   };
 
-  /* Names at their places, as labels.place gives them, with the lines that lead to those outside. groups: {labels,
-     leaders}; onBone(id): whether a name lies on a bone. */
+  /* Names at their places, as labels.place gives them, with the lines that lead to those outside. onBone(id): whether a
+     name lies on a bone. */
   layers.names = (groups, onBone) => {
-    const names = new Map(), leaders = new Map(), states = new Map();
+    /** @type {Map<string, SVGGElement>} */
+    const names = new Map();
+    /** @type {Map<string, SVGGElement>} */
+    const leaders = new Map();
+    /** @type {Map<string, string>} */
+    const states = new Map();
     groups.labels.replaceChildren();
     groups.leaders.replaceChildren();
 
+    /** @param {PlacedName} placed */
     function put(placed) {
       let made = names.get(placed.id);
       const state = `${placed.column}|${placed.lines.join("|")}`;
       if (made === undefined) {
-        made = svgElement("g");
-        made.append(svgElement("text"));
+        made = svgElement("g", {}, svgElement("text"));
         groups.labels.append(made);
         names.set(placed.id, made);
       }
       if (states.get(placed.id) !== state) {
         states.set(placed.id, state);
         made.setAttribute("class", `w-label w-label-${placed.column}${onBone(placed.id) ? " w-on-bone" : ""}`);
-        const text = made.firstChild, top = (-(placed.lines.length - 1) * line) / 2;
+        const text = made.children[0], top = (-(placed.lines.length - 1) * line) / 2;
         text.setAttribute("text-anchor", ANCHORS[placed.column]);
         text.replaceChildren(
-          ...placed.lines.map((words, k) => {
-            const span = svgElement("tspan");
-            span.setAttribute("x", "0");
-            span.setAttribute("y", (top + k * line + size * baseline).toFixed(1));
-            span.textContent = words;
-            return span;
-          }),
+          ...placed.lines.map((words, k) =>
+            svgElement("tspan", { x: 0, y: (top + k * line + size * baseline).toFixed(1) }, words),
+          ),
         );
       }
       const at = `translate(${placed.x.toFixed(1)} ${placed.y.toFixed(1)})`;
       if (made.getAttribute("transform") !== at) made.setAttribute("transform", at);
     }
 
+    /** @type {(placed: PlacedName, lit: string | null) => void} */
     function lead(placed, lit) {
       let pair = leaders.get(placed.id);
       if (pair === undefined) {
-        pair = svgElement("g");
-        pair.append(svgElement("path", "w-leader-halo"), svgElement("path", "w-leader"));
+        pair = svgElement("g", {}, svgElement("path", { class: "w-leader-halo" }), svgElement("path", { class: "w-leader" }));
         groups.leaders.append(pair);
         leaders.set(placed.id, pair);
       }
@@ -167,7 +155,7 @@
     group.replaceChildren();
     return (shape, seen) => {
       if (shape !== undefined && group.firstChild === null) {
-        group.append(svgElement("path", "w-lit-halo"), svgElement("path", "w-lit"));
+        group.append(svgElement("path", { class: "w-lit-halo" }), svgElement("path", { class: "w-lit" }));
       }
       const outline = shape === undefined ? "" : view.ringPath(shape.ring, shape.count, seen);
       for (const stroke of group.children) stroke.setAttribute("d", outline);
@@ -176,9 +164,10 @@
 
   /* The scale bar and the two ends of the compass that change places with the side. */
   layers.frame = (group) => {
-    const bar = group.querySelector(".w-scale"), text = group.querySelector(".w-scale-text");
-    const compass = new Map([...group.querySelectorAll(".w-compass")].map((one) => [one.dataset.way, one]));
+    const bar = one(group, ".w-scale"), text = one(group, ".w-scale-text");
+    const compass = [...group.querySelectorAll(".w-compass")];
     const left = width / 2 + scale_at, top = height - scale_foot - scale_tick;
+    /** @type {Side | null} */
     let shown = null;
     return (side, seen) => {
       const length = scale_bar_mm * seen.scale;
@@ -187,8 +176,9 @@
       if (side === shown) return;
       shown = side;
       ends[side].forEach((way, k) => {
-        compass.get(way).setAttribute("x", k === 0 ? column + compass_in : width - column - compass_in);
-        compass.get(way).setAttribute("text-anchor", k === 0 ? "start" : "end");
+        const end = compass.find((one) => one.dataset.way === way);
+        end?.setAttribute("x", String(k === 0 ? column + compass_in : width - column - compass_in));
+        end?.setAttribute("text-anchor", k === 0 ? "start" : "end");
       });
     };
   };

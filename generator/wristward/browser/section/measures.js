@@ -8,6 +8,7 @@
   /* Packed: {ids, runs: [{id, hi, lo, partner}], neighbours, data}. Lengths in tenths of a mm, areas in tenths of mm². */
   measures.unpack = (packed) => {
     const next = geometry.reader(packed.data);
+    /** @type {Map<string, MeasuredRun[]>} */
     const byId = new Map();
     for (const run of packed.runs) {
       const length = run.hi - run.lo + 1;
@@ -18,8 +19,7 @@
         geometry.column(next, length, (k, value) => (column[k] = value));
         columns.push(column);
       }
-      if (!byId.has(run.id)) byId.set(run.id, []);
-      byId.get(run.id).push({ ...run, columns });
+      byId.set(run.id, [...(byId.get(run.id) ?? []), { ...run, columns }]);
     }
     return { ids: packed.ids, count: packed.neighbours, byId };
   };
@@ -32,20 +32,21 @@
     const k = run.hi - z;
     let c = 0;
     const take = () => run.columns[c++][k];
-    const length = (tenths) => tenths === -1 ? null : (tenths / 10) * girth;
+    const length = () => (take() / 10) * girth;
+    /** @type {Told} */
     const told = {
       id,
-      depth_mm: length(take()),
-      volar_depth_mm: length(take()),
+      depth_mm: length(),
+      volar_depth_mm: length(),
       bearing_deg: take(),
       area_mm2: (take() / 10) * girth * girth,
       partner: run.partner,
-      partner_gap_mm: run.partner === null ? null : length(take()),
+      partner_gap_mm: run.partner === null ? null : length(),
       neighbours: [],
     };
     for (let n = 0; n < table.count; n++) {
-      const neighbour = take(), gap = take(), direction = take();
-      if (neighbour >= 0) told.neighbours.push({ id: (run.ids ?? table.ids)[neighbour], gap_mm: length(gap), direction });
+      const neighbour = take(), gap_mm = length(), direction = take();
+      if (neighbour >= 0) told.neighbours.push({ id: (run.ids ?? table.ids)[neighbour], gap_mm, direction });
     }
     return told;
   };

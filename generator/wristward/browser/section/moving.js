@@ -3,33 +3,35 @@
 (function (wristward) {
   "use strict";
 
-  const { view } = wristward;
+  const { view, svgElement } = wristward;
   const { layers, marrow_share } = wristward.shared.drawing;
   const GROUP = "w-moving-shapes";
+  /** @type {string[]} */
   const ORDER = layers.flatMap((layer) => (layer === "bone" ? [layer, "marrow"] : [layer])); // back to front
 
   /* places: the groups that hold each structure by itself at rest, {tissue, discs}; look(shape) → {fill, disc, marrow}. Returns
      {draw(shapes, seen), rest()}: the paths stand in the drawing between the two only. */
   wristward.movingShapes = (places, look) => {
+    /** @type {(resting: SVGGElement) => MovingGroup} */
     const held = (resting) => {
       // A drawing may be taken over while its cut moves, as by another arm: what stood for the one before goes.
       const left = resting.previousElementSibling;
       if (left?.getAttribute("class") === GROUP) left.remove();
       resting.style.display = "";
-      const group = resting.cloneNode(false);
+      const group = /** @type {SVGGElement} */ (resting.cloneNode(false));
       group.setAttribute("class", GROUP);
       return { resting, group, paths: new Map() };
     };
     const tissue = held(places.tissue), discs = held(places.discs);
     let moving = false;
 
+    /** @type {(held: MovingGroup, tissue: string, fill: string) => MovingPath} */
     function pathOf({ group, paths }, tissue, fill) {
       const key = `${ORDER.indexOf(tissue)} ${fill}`;
       let made = paths.get(key);
       if (made === undefined) {
-        made = { key, element: document.createElementNS("http://www.w3.org/2000/svg", "path"), line: "", drawn: "" };
-        made.element.setAttribute("class", tissue === "marrow" ? "w-marrow" : `w-shape w-${tissue}`);
-        if (fill) made.element.setAttribute("fill", fill);
+        const styled = tissue === "marrow" ? "w-marrow" : `w-shape w-${tissue}`;
+        made = { key, element: svgElement("path", { class: styled, fill: fill || null }), line: "", drawn: "" };
         const before = [...paths.values()].filter((one) => one.key > key).sort((a, b) => (a.key < b.key ? -1 : 1))[0];
         group.insertBefore(made.element, before?.element ?? null);
         paths.set(key, made);

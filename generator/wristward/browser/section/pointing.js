@@ -5,17 +5,23 @@
   const FINGER_PX = 11; // slack around a fingertip
   const MOUSE_MOVE_PX = 8; // a press that travels farther is a drag or a scroll, not a tap
 
-  /* host: the box with the svg. state(): {cut}. act: {light(id), pin(id | null)}. Returns its undo. */
-  wristward.pointing = (box, adopted, tag, legend, state, act) => {
+  /* `box` holds the svg, and `tag` over it. */
+  wristward.pointing = (box, pointed, tag, legend, state, act) => {
     const { on, stop } = wristward.listening();
-    let pressed = null;
+    let pressed = { x: NaN, y: NaN }; // nowhere yet
 
+    /** @param {MouseEvent} event */
     const nameUnder = (event) => {
-      const at = adopted.under(event);
-      const reach = event.pointerType === "mouse" || !event.pointerType ? 0 : FINGER_PX / at.pixelsPerMm;
+      const at = pointed.under(event);
+      const finger = event instanceof PointerEvent && !["mouse", ""].includes(event.pointerType);
+      const reach = finger ? FINGER_PX / at.pixelsPerMm : 0;
       return wristward.geometry.nameAt(state().cut, at.x, at.y, reach);
     };
 
+    /** @param {Event} event */
+    const isOver = (event) => event.target instanceof Node && pointed.svg.contains(event.target);
+
+    /** @type {(event: MouseEvent, id: string | null) => void} */
     function showTag(event, id) {
       if (id === null) return hideTag();
       tag.textContent = legend[id]?.name ?? wristward.say(`client.region.${id}`);
@@ -31,7 +37,7 @@
     }
 
     on(box, "pointermove", (event) => {
-      if (event.pointerType !== "mouse" || !adopted.svg.contains(event.target)) return;
+      if (event.pointerType !== "mouse" || !isOver(event)) return;
       const id = nameUnder(event);
       showTag(event, id);
       act.light(id !== null && legend[id] !== undefined ? id : null);
@@ -42,8 +48,8 @@
     });
     on(box, "pointerdown", (event) => (pressed = { x: event.clientX, y: event.clientY }));
     on(box, "click", (event) => {
-      if (!adopted.svg.contains(event.target)) return;
-      if (pressed !== null && Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) > MOUSE_MOVE_PX) return;
+      if (!isOver(event)) return;
+      if (Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) > MOUSE_MOVE_PX) return;
       const id = nameUnder(event);
       showTag(event, id);
       act.pin(id !== null && legend[id] !== undefined ? id : null);

@@ -2,63 +2,68 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry, drawing, inWords } = wristward;
+  const { geometry, drawing, inWords, say, one } = wristward;
 
-  /* data: {figure, z, assets, shown, link}. The packed arm is fetched only when the figure is used. */
+  /* The packed arm is fetched only when the figure is used. */
   wristward.mounters.section = (host, data) => {
-    const box = host.querySelector('[data-part="figure"]'), tag = host.querySelector('[data-part="tag"]');
-    const caption = host.querySelector('[data-part="caption"]');
-    const svg = box.querySelector("svg");
+    const find = wristward.parts(host), box = find("figure"), caption = find("caption");
     const { on, stop } = wristward.listening();
-    const { legend } = wristward;
-    const state = { z: data.z, lit: null, shown: data.shown, cut: null };
-    let awake = null, adopted = null, pointing = null, arm = null, frame = 0, gone = false;
+    let z = data.z, frame = 0, gone = false;
+    /** @type {{ draw: () => void, undo: Undo } | null} */
+    let live = null;
+    /** @type {Promise<void> | null} */
+    let awake = null;
 
     function wake() {
       awake ??= wristward
         .load(`${data.assets}wristward-geometry.js`)
         .then(() => {
-          if (gone) return;
-          arm = geometry.drawn();
-          adopted = drawing.adopt(svg, data.figure, drawing.parts(arm, legend), legend);
-          draw();
-          pointing = wristward.pointing(box, adopted, tag, legend, () => state, act);
+          if (!gone) live = come();
         })
         .catch((problem) => console.warn(problem));
       return awake;
     }
 
-    function draw() {
-      frame = 0;
-      state.cut = geometry.cut(arm, state.z);
-      picture();
-      adopted.describe(inWords.title(Math.round(state.z), "right", "mean"), wristward.say("figure.convention.right"));
-    }
-
-    function picture() {
-      adopted.draw(state.cut, { lit: state.lit ?? state.shown });
-    }
-
-    const act = {
-      light(id) {
-        if (state.lit === id) return;
-        state.lit = id;
+    /* Take the drawing over, once the outlines have come. */
+    function come() {
+      const { legend } = wristward, arm = geometry.drawn();
+      const adopted = drawing.adopt(one(box, "svg"), data.figure, drawing.parts(arm, legend), legend);
+      /** @type {string | null} */
+      let lit = null;
+      let cut = geometry.cut(arm, z), { shown } = data;
+      const picture = () => adopted.draw(cut, { lit: lit ?? shown });
+      const draw = () => {
+        cut = geometry.cut(arm, z);
         picture();
-      },
-      pin(id) {
-        state.shown = id ?? data.shown;
-        picture();
-      },
-    };
+        adopted.describe(inWords.title(Math.round(z), "right", "mean"), say("figure.convention.right"));
+      };
+      draw();
+      const { undo } = wristward.pointing(box, adopted, find("tag"), legend, () => ({ cut }), {
+        light(id) {
+          if (lit === id) return;
+          lit = id;
+          picture();
+        },
+        pin(id) {
+          shown = id ?? data.shown;
+          picture();
+        },
+      });
+      return { draw, undo };
+    }
 
     on(box, "pointerenter", wake);
     on(box, "pointerdown", wake);
     const unlink = wristward.link(data.link, (news) => {
       if (news.z === undefined) return;
-      state.z = news.z;
-      caption.textContent = inWords.capital(inWords.height(Math.round(news.z)));
+      z = news.z;
+      caption.textContent = inWords.capital(inWords.height(Math.round(z)));
       wake().then(() => {
-        if (frame === 0 && !gone) frame = requestAnimationFrame(draw);
+        if (frame !== 0 || gone) return;
+        frame = requestAnimationFrame(() => {
+          frame = 0;
+          live?.draw();
+        });
       });
     });
 
@@ -67,7 +72,7 @@
       stop();
       unlink();
       cancelAnimationFrame(frame);
-      pointing?.undo();
+      live?.undo();
     };
   };
 })((window.wristward ??= {}));

@@ -82,6 +82,6 @@
     told === null ? "" : String(words.whole(told.depth_mm)),
     told === null ? "" : words.way(told.bearing_deg),
     told === null ? "" : words.nearest(told, legend),
-    told === null || told.partner_gap_mm === null ? "" : words.gap(told.partner_gap_mm, legend[told.partner].name),
+    told === null || told.partner === null || told.partner_gap_mm === null ? "" : words.gap(told.partner_gap_mm, legend[told.partner].name),
   ];
 })((window.wristward ??= {}));

@@ -2,12 +2,12 @@
 (function (wristward) {
   "use strict";
 
-  const { say } = wristward;
+  const { say, colour, svgElement } = wristward;
   const { letters } = wristward.shared.drawing;
+  /** @type {Partial<Record<Tissue, string>>} */
   const HATCH = { vein: "/", tendon: "|", nerve: "." };
 
-  const colour = (role) => getComputedStyle(document.body).getPropertyValue(`--w-${role}`).trim();
-
+  /** @type {(shape: Shape, axis: 0 | 1) => number[]} */
   function closed(shape, axis) {
     const values = new Array(shape.count + 1);
     for (let k = 0; k < shape.count; k++) values[k] = Math.round(shape.ring[2 * k + axis] * 100) / 100;
@@ -15,35 +15,39 @@
     return values;
   }
 
-  /* One filled trace. */
+  /** @type {(shape: Shape, name: string, fill: string, line: string, width: number) => PlotlyTrace} */
   function trace(shape, name, fill, line, width) {
-    const made = {
+    const hatch = HATCH[shape.tissue];
+    return {
       type: "scatter", mode: "lines", fill: "toself", hoveron: "fills", hoverinfo: "text",
       uid: shape.id, name, text: name, x: closed(shape, 0), y: closed(shape, 1),
-      fillcolor: fill, line: { color: line, width }, showlegend: false,
+      line: { color: line, width }, showlegend: false,
+      ...(hatch === undefined
+        ? { fillcolor: fill }
+        : { fillpattern: { shape: hatch, bgcolor: fill, fgcolor: colour(`${shape.tissue}-hatch`), size: 5, solidity: 0.25 } }),
     };
-    if (shape.tissue in HATCH) {
-      made.fillpattern = { shape: HATCH[shape.tissue], bgcolor: fill, fgcolor: colour(`${shape.tissue}-hatch`), size: 5, solidity: 0.25 };
-      delete made.fillcolor;
-    }
-    return made;
   }
 
+  /** @type {(cut: Cut, legend: Legend) => PlotlyTrace[]} */
   function traces(cut, legend) {
-    const ground = [
+    return [
       trace({ ...cut.skin, id: "skin" }, say("client.region.fat"), colour("fat"), colour("skin"), 5),
       trace({ ...cut.fascia, id: "fascia" }, say("client.region.loose"), colour("loose"), colour("fascia"), 1.2),
-    ];
-    return ground.concat(
-      cut.shapes.map((shape) => {
+      ...cut.shapes.map((shape) => {
         const role = wristward.drawing.role(shape.tissue, legend[shape.id]);
         return trace(shape, legend[shape.id].name, colour(role), colour(`${shape.tissue}-line`), 1.2);
       }),
       names(cut, legend),
-    );
+    ];
   }
 
-  /* Short names and letters, where the drawing has them inside; the rest is named by pointing. */
+  /** @type {Partial<Record<Tissue, string>>} */
+  const INKS = { muscle: "muscle-ink", bone: "bone-ink", tendon: "muscle-ink" };
+
+  /**
+   * Short names and letters, where the drawing has them inside; the rest is named by pointing.
+   * @type {(cut: Cut, legend: Legend) => PlotlyTrace}
+   */
   function names(cut, legend) {
     const named = cut.shapes.filter((shape) => shape.tissue !== "sheet" && !legend[shape.id].companion_of);
     return {
@@ -52,11 +56,12 @@
       text: named.map((shape) => (shape.tissue in letters ? `<b>${letters[shape.tissue]}</b>` : legend[shape.id].short)),
       textfont: {
         size: named.map((shape) => (shape.tissue in letters ? 10 : 13)),
-        color: named.map((shape) => colour({ muscle: "muscle-ink", bone: "bone-ink", tendon: "muscle-ink" }[shape.tissue] ?? `${shape.tissue}-ink`)),
+        color: named.map((shape) => colour(INKS[shape.tissue] ?? `${shape.tissue}-ink`)),
       },
     };
   }
 
+  /** @returns {PlotlyLayout} */
   function layout() {
     const ink = colour("ink"), quiet = colour("quiet-ink");
     const axis = { zeroline: false, gridcolor: "rgba(128,128,128,.18)", color: quiet, ticksuffix: " mm", dtick: 10, fixedrange: false };
@@ -72,7 +77,7 @@
     };
   }
 
-  /* Resolves when drawn. Returns {patch(cut), settle(cut), undo}. */
+  /* Resolves when drawn. */
   wristward.zoomFigure = async (box, first, legend, title) => {
     const { on, stop } = wristward.listening();
     let latest = first;
@@ -91,6 +96,7 @@
 
     /* Set the paths plotly has already drawn; far cheaper than a redraw. Relies on plotly's class names, which a
        test watches. What is not cut at the height of the last redraw appears when the slider rests. */
+    /** @param {Cut} cut */
     function patch(cut) {
       latest = cut;
       const { xaxis, yaxis } = box._fullLayout;
@@ -108,13 +114,13 @@
       }
     }
 
+    /** @param {Cut} cut */
     function settle(cut) {
       latest = cut;
-      const kept = box.layout;
-      const next = layout();
-      for (const axis of ["xaxis", "yaxis"]) next[axis].range = kept[axis].range;
-      next.shapes = kept.shapes;
-      next.dragmode = kept.dragmode;
+      const next = layout(), { xaxis, yaxis, shapes, dragmode } = box.layout ?? look;
+      next.xaxis.range = xaxis.range;
+      next.yaxis.range = yaxis.range;
+      Object.assign(next, { shapes, dragmode });
       for (const group of box.querySelectorAll(".scatterlayer > .trace")) group.style.display = "";
       return Plotly.react(box, traces(cut, legend), next, wristward.plotlyBase.config);
     }
@@ -133,12 +139,10 @@
 
   /* Save the drawing as it is seen, its colours written into the file. */
   wristward.saveDrawing = (svg, name) => {
-    const copy = svg.cloneNode(true);
-    const style = document.createElementNS("http://www.w3.org/2000/svg", "style");
+    const copy = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
     const roles = [...new Set([...wristward.drawingStyle.matchAll(/--w-([\w-]+)/g), ...svg.outerHTML.matchAll(/--w-([\w-]+)/g)].map((m) => m[1]))];
     const properties = roles.map((role) => `--w-${role}:${colour(role)};`).join("");
-    style.textContent = `svg{${properties}background:var(--w-ground)}${wristward.drawingStyle}`;
-    copy.prepend(style);
+    copy.prepend(svgElement("style", {}, `svg{${properties}background:var(--w-ground)}${wristward.drawingStyle}`));
     const url = URL.createObjectURL(new Blob([new XMLSerializer().serializeToString(copy)], { type: "image/svg+xml" }));
     const anchor = document.createElement("a");
     anchor.href = url;

@@ -4,9 +4,13 @@
 
   const { geometry, measures } = wristward;
   const arms = (wristward.arming ??= {});
+  /** @type {Map<string, OtherArm>} */
   const joined = new Map();
 
-  /* The stretches of a run that lie outside [lo, hi], rows shared with it. */
+  /**
+   * The stretches of a run that lie outside [lo, hi], rows shared with it.
+   * @type {(run: Run, hi: number, lo: number) => Run[]}
+   */
   function outside(run, hi, lo) {
     const pieces = [];
     if (run.hi > hi) {
@@ -23,6 +27,7 @@
   /* The drawn arm with the stretch that another draws otherwise in its place. `order`: all its structures, back to front. */
   arms.geometry = (drawn, own, order) => {
     const { hi, lo } = own.parts[0].runs[0]; // the skin is cut wherever anything is
+    /** @type {Map<string, ArmPart>} */
     const parts = new Map();
     for (const id of [drawn.parts[0].id, drawn.parts[1].id, ...order]) {
       const kept = (drawn.byId.get(id)?.runs ?? []).flatMap((run) => outside(run, hi, lo));
@@ -34,10 +39,13 @@
 
   /* What was measured, joined in the same way. */
   arms.measures = (drawn, own, { hi, lo }) => {
+    /** @type {Map<string, MeasuredRun[]>} */
     const byId = new Map();
-    const put = (id, run) => byId.set(id, [...(byId.get(id) ?? []), run]);
+    /** @type {(id: string, run: MeasuredRun) => void} */
+    const put = (id, run) => void byId.set(id, [...(byId.get(id) ?? []), run]);
     for (const [id, runs] of drawn.byId) {
       for (const run of runs) {
+        /** @type {(high: number, low: number) => MeasuredRun} */
         const cut = (high, low) => ({
           ...run, hi: high, lo: low,
           columns: run.columns.map((column) => column.subarray(run.hi - high, run.hi - low + 1)),
@@ -50,10 +58,10 @@
     return { ...drawn, byId };
   };
 
-  /* What is otherwise in an arm, how common that is, on which sources, and which facts it lifts: elements for the page.
-     said: {differs, span: [from, to] in mm, common: [{text, source, key}], lifted: [{says, because}]}. */
+  /* What is otherwise in an arm, how common that is, on which sources, and which facts it lifts: elements for the page. */
   wristward.armNote = (said, data) => {
     const { element, say, inWords } = wristward;
+    /** @param {ArmSource} one */
     const source = (one) => (data.sources === null ? one.source : element("a", { href: `${data.sources}#${one.key}` }, one.source));
     const common = said.common.map((one) => element("li", {}, `${one.text} (`, source(one), ")"));
     const span = say("client.arms.from", { from: inWords.cm(said.span[0]), to: inWords.cm(said.span[1]) });
@@ -66,23 +74,28 @@
     return [...parts, element("p", {}, held)];
   };
 
-  /* Load an arm's script once and join it to the drawn arm. Resolves to {arm, legend, said, measures(table)}. */
+  /* Load an arm's script once and join it to the drawn arm. */
   arms.load = async (address, name, drawn) => {
-    if (!joined.has(name)) {
-      await wristward.load(address);
-      const packed = wristward.packedArms[name];
-      const own = geometry.unpack(packed.geometry);
-      const told = new Map(); // the join with each table of the drawn arm
-      joined.set(name, {
-        arm: arms.geometry(drawn, own, packed.order),
-        legend: packed.legend,
-        said: packed.said,
-        measures(table) {
-          if (!told.has(table)) told.set(table, arms.measures(table, measures.unpack(packed.measures), own.parts[0].runs[0]));
-          return told.get(table);
-        },
-      });
-    }
-    return joined.get(name);
+    await wristward.load(address);
+    const made = joined.get(name) ?? join(wristward.packedArms[name], drawn);
+    joined.set(name, made);
+    return made;
   };
+
+  /** @type {(packed: PackedOtherArm, drawn: Arm) => OtherArm} */
+  function join({ legend, said, order, ...packed }, drawn) {
+    const own = geometry.unpack(packed.geometry);
+    /** @type {Map<MeasureTable, MeasureTable>} */
+    const told = new Map(); // the join with each table of the drawn arm
+    return {
+      arm: arms.geometry(drawn, own, order),
+      legend,
+      said,
+      measures(table) {
+        const made = told.get(table) ?? arms.measures(table, measures.unpack(packed.measures), own.parts[0].runs[0]);
+        told.set(table, made);
+        return made;
+      },
+    };
+  }
 })((window.wristward ??= {}));

@@ -2,15 +2,18 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry, drawing, measures } = wristward;
+  const { geometry, drawing, measures, one } = wristward;
 
-  /* data: {figure, assets}. Returns the figure; `arm` and `legend` are those of the arm shown, and whoever holds them goes
-     on to hold them when the arm changes. */
+  /* `arm` and `legend` of what is returned are those of the arm shown, and whoever holds them goes on to hold them when
+     the arm changes. */
   wristward.travelFigure = (host, find, data) => {
-    const drawn = geometry.drawn(), svg = find("figure").querySelector("svg");
+    const drawn = geometry.drawn(), svg = one(find("figure"), "svg");
     const arm = { ...drawn }, legend = { ...wristward.legend };
+    /** @type {OtherArm | null} */
     let worn = null; // the arm drawn otherwise that is shown
+    /** @type {MeasureTable | null} */
     let table = null; // measures of the drawn arm, once they have come
+    /** @type {ZoomedFigure | null} */
     let zoom = null; // the plotly figure, while it is open
     let adopted = adopt();
 

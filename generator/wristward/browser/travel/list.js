@@ -10,10 +10,12 @@
     const { on, stop } = wristward.listening();
     const list = element("div", { role: "listbox", class: "w-list", "aria-label": say("client.list.label") });
     host.replaceChildren(list);
+    /** @type {HTMLElement[]} */
     let options = [];
-    let current = null; // id that holds the tab stop
+    let current = ""; // id that holds the tab stop
     let typed = "", typedAt = 0;
 
+    /** @type {(cut: Cut, tell: Tell) => void} */
     function fill(cut, tell) {
       const hadFocus = list.contains(document.activeElement);
       const groups = [];
@@ -40,12 +42,18 @@
         groups.push(group);
       }
       list.replaceChildren(...groups);
-      if (!options.some((option) => option.dataset.id === current)) current = options[0]?.dataset.id ?? null;
+      if (!options.some((option) => option.dataset.id === current)) current = idOf(options[0]);
       const stopAt = options.find((option) => option.dataset.id === current);
       if (stopAt !== undefined) stopAt.tabIndex = 0;
       if (hadFocus) stopAt?.focus({ preventScroll: true });
     }
 
+    /** @param {HTMLElement | undefined} option */
+    function idOf(option) {
+      return option?.dataset.id ?? "";
+    }
+
+    /** @type {(pinned: string | null, lit: string | null) => void} */
     function mark(pinned, lit) {
       for (const option of options) {
         option.setAttribute("aria-selected", String(option.dataset.id === pinned));
@@ -53,42 +61,51 @@
       }
     }
 
+    /** @param {number} index */
     function goTo(index) {
       const option = options[Math.max(0, Math.min(options.length - 1, index))];
       if (option === undefined) return;
       for (const other of options) other.tabIndex = -1;
       option.tabIndex = 0;
-      current = option.dataset.id;
+      current = idOf(option);
       option.focus();
     }
 
+    /** @type {(letter: string, from: number) => void} */
     function byLetter(letter, from) {
       typed = Date.now() - typedAt < 700 ? typed + letter : letter;
       typedAt = Date.now();
       const begin = typed.length > 1 ? from : from + 1;
       for (let k = 0; k < options.length; k++) {
         const index = (begin + k) % options.length;
-        if (legend[options[index].dataset.id].name.toLowerCase().startsWith(typed)) return goTo(index);
+        if (legend[idOf(options[index])].name.toLowerCase().startsWith(typed)) return goTo(index);
       }
     }
 
-    const optionOf = (event) => event.target.closest("[role=option]");
+    /** @param {Event} event */
+    const optionOf = (event) => (event.target instanceof Element ? event.target.closest("[role=option]") : null);
+    /** @type {(event: Event, act: (id: string) => void) => void} */
+    const withOption = (event, act) => {
+      const option = optionOf(event);
+      if (option !== null) act(idOf(option));
+    };
 
     on(list, "keydown", (event) => {
-      const index = options.indexOf(optionOf(event));
+      const index = options.findIndex((option) => option === optionOf(event));
       if (index < 0 || event.ctrlKey || event.metaKey || event.altKey) return;
+      /** @type {Record<string, number>} */
       const steps = { ArrowDown: index + 1, ArrowUp: index - 1, Home: 0, End: options.length - 1, PageDown: index + 8, PageUp: index - 8 };
       if (event.key in steps) goTo(steps[event.key]);
-      else if (event.key === "Enter" || event.key === " ") act.pin(options[index].dataset.id);
+      else if (event.key === "Enter" || event.key === " ") act.pin(idOf(options[index]));
       else if (event.key.length === 1 && event.key !== " ") byLetter(event.key.toLowerCase(), index);
       else return;
       event.preventDefault();
     });
-    on(list, "focusin", (event) => optionOf(event) && act.light(optionOf(event).dataset.id));
+    on(list, "focusin", (event) => withOption(event, act.light));
     on(list, "focusout", () => act.light(null));
-    on(list, "pointerover", (event) => event.pointerType === "mouse" && optionOf(event) && act.light(optionOf(event).dataset.id));
+    on(list, "pointerover", (event) => event.pointerType === "mouse" && withOption(event, act.light));
     on(list, "pointerleave", () => act.light(null));
-    on(list, "click", (event) => optionOf(event) && act.pin(optionOf(event).dataset.id));
+    on(list, "click", (event) => withOption(event, act.pin));
 
     return { fill, mark, undo: stop };
   };

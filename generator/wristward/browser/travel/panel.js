@@ -2,17 +2,17 @@
 (function (wristward) {
   "use strict";
 
-  const { inWords, say, element } = wristward;
+  const { inWords, say, element, one } = wristward;
   const { kinds } = wristward.shared.telling;
 
-  /* act: what a control does to the state. Returns the calls by which the state shows itself. `legend` and `arm` are those
-     of the arm shown, whichever it is. */
+  /* act: what a control does to the state. Returns the calls by which the state shows itself. */
   wristward.travelPanel = (host, find, { legend, arm, data, act, longest }) => {
     const { on, stop } = wristward.listening();
     const slider = find("slider"), readout = find("readout"), levelName = find("level"), line = find("line");
-    const live = find("live"), paragraph = find("paragraph"), body = find("table").querySelector("tbody");
+    const live = find("live"), paragraph = find("paragraph"), body = one(find("table"), "tbody");
     const course = find("course"), cursor = find("cursor"), zoomButton = find("zoom-button"), note = find("note");
-    const otherwise = find("arm-note");
+    const otherwise = find("arm-note"), arms = one(host, "select");
+    const [lineName, lineDetail] = line.children;
     const list = wristward.structureList(find("list"), legend, act);
     for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = false;
 
@@ -24,10 +24,11 @@
     on(zoomButton, "click", () => act.zoom());
     on(find("save"), "click", () => act.save());
     on(find("copy"), "click", copy);
-    on(host, "change", (event) => {
-      const { name, value, checked } = event.target;
-      if (name === `${data.figure}-side`) act.set({ side: value });
-      else if (name === `${data.figure}-arm`) act.set({ arm: value });
+    on(arms, "change", () => act.set({ arm: arms.value }));
+    on(host, "change", ({ target }) => {
+      if (!(target instanceof HTMLInputElement)) return;
+      const { name, value, checked } = target;
+      if (name === `${data.figure}-side`) act.set({ side: /** @type {Side} */ (value) });
       else if (name === `${data.figure}-names`) act.set({ names: checked });
       else if (name === `${data.figure}-kind`) act.hide(value, !checked);
     });
@@ -42,6 +43,7 @@
       }
     }
 
+    /** @type {(z: number, scale: number) => { name: string, distance: number } | null} */
     function nearestLevel(z, scale) {
       let best = null;
       for (const one of data.levels) {
@@ -51,25 +53,30 @@
       return best !== null && best.distance <= 4 ? best : null;
     }
 
-    function lineFor(state, tell) {
+    /** @type {(state: TravelState, cut: Cut, tell: Tell) => { id: string, shape: Shape | undefined, told: Told | null } | null} */
+    function lineFor(state, cut, tell) {
       const id = state.lit ?? state.shown;
       if (id === null) return null;
-      const shape = state.cut.shapes.find((one) => one.id === id);
+      const shape = cut.shapes.find((one) => one.id === id);
       return { id, shape, told: tell(id) };
     }
 
-    /* A text is laid out again whenever it is set, even to what it was. */
+    /**
+     * A text is laid out again whenever it is set, even to what it was.
+     * @type {(place: Element, text: string) => void}
+     */
     function write(place, text) {
       if (place.textContent !== text) place.textContent = text;
     }
 
+    /** @type {TravelPanel} */
     const panel = {
       /* While sliding: the few texts that belong to the picture. */
-      follow(state, tell, share) {
+      follow(state, cut, tell, share) {
         now = state;
         const value = Number(slider.max) - state.z;
-        if (Number(slider.value) !== value && document.activeElement !== slider) slider.value = value;
-        else if (Math.round(Number(slider.value)) !== Math.round(value)) slider.value = value;
+        if (Number(slider.value) !== value && document.activeElement !== slider) slider.value = String(value);
+        else if (Math.round(Number(slider.value)) !== Math.round(value)) slider.value = String(value);
         const z = Math.round(state.z);
         slider.setAttribute("aria-valuetext", inWords.height(z));
         write(readout, inWords.shortHeight(z));
@@ -77,15 +84,14 @@
         write(levelName, level === null ? say("client.readout") : level.name);
         cursor.setAttribute("x1", ((1 - share) * arm.top).toFixed(2));
         cursor.setAttribute("x2", ((1 - share) * arm.top).toFixed(2));
-        const told = lineFor(state, tell);
-        const [name, detail] = line.children;
+        const told = lineFor(state, cut, tell);
         if (told === null) {
-          write(name, say("client.line.hint"));
-          write(detail, "");
+          write(lineName, say("client.line.hint"));
+          write(lineDetail, "");
         } else {
-          write(name, legend[told.id].name);
+          write(lineName, legend[told.id].name);
           const said = told.shape === undefined ? panel.elsewhere(told.id, state) : inWords.line(told.shape, legend[told.id], told.told, legend);
-          detail.replaceChildren(...latin(legend[told.id], " · "), said);
+          lineDetail.replaceChildren(...latin(legend[told.id], " · "), said);
         }
         line.dataset.kind = told === null ? "" : legend[told.id].kind;
         list.mark(state.shown, state.lit ?? state.shown);
@@ -101,46 +107,49 @@
       },
 
       /* When the slider rests: list, words, and one sentence for those who listen. */
-      rest(state, tell) {
-        list.fill(state.cut, tell);
+      rest(state, cut, tell) {
+        list.fill(cut, tell);
         list.mark(state.shown, state.lit ?? state.shown);
-        const { skin } = state.cut;
+        const { skin } = cut;
         const xs = skin.ring.filter((_, k) => k % 2 === 0 && k < 2 * skin.count);
         const ys = skin.ring.filter((_, k) => k % 2 === 1 && k < 2 * skin.count);
+        /** @param {number[]} values */
         const extent = (values) => Math.max(...values) - Math.min(...values);
         const z = Math.round(state.z);
         paragraph.textContent = inWords.paragraph({
           z, side: state.side, arm: state.arm, width_mm: extent(xs), height_mm: extent(ys),
-          present: state.cut.shapes, legend, tell,
+          present: cut.shapes, legend, tell,
         });
-        fillTable(state, tell);
-        const told = lineFor(state, tell);
-        const heard = [inWords.height(z), say("client.live.count", { count: state.cut.shapes.length })];
+        fillTable(cut, tell);
+        const told = lineFor(state, cut, tell);
+        const heard = [inWords.height(z), say("client.live.count", { count: cut.shapes.length })];
         if (!otherwise.hidden) heard.unshift(inWords.capital(say(`figure.arm.${state.arm}`)));
-        if (told !== null) heard.push(`${line.children[0].textContent}: ${line.children[1].textContent}`);
+        if (told !== null) heard.push(`${lineName.textContent}: ${lineDetail.textContent}`);
         const sentence = `${heard.join(". ")}.`;
         if (live.textContent !== sentence) live.textContent = sentence;
       },
 
-      description(state) {
-        const nerves = state.cut.shapes.filter((shape) => shape.tissue === "nerve").map((shape) => legend[shape.id].name);
+      description(state, cut) {
+        const nerves = cut.shapes.filter((shape) => shape.tissue === "nerve").map((shape) => legend[shape.id].name);
         return `${say(`figure.convention.${state.side}`)} ${say("figure.desc.nerves", { names: nerves.sort().join(", ") })}`;
       },
 
       /* Another arm: length of the slider, which way is radial on the strip, and what is otherwise in it. */
       arm(state, most, other) {
-        slider.max = most;
-        slider.value = most - state.z;
+        slider.max = String(most);
+        slider.value = String(most - state.z);
         host.classList.toggle("w-left", state.side === "left");
-        for (const choice of host.querySelectorAll(`[name="${data.figure}-side"]`)) choice.checked = choice.value === state.side;
-        host.querySelector(`[name="${data.figure}-arm"]`).value = state.arm;
+        for (const choice of host.querySelectorAll("input")) {
+          if (choice.name === `${data.figure}-side`) choice.checked = choice.value === state.side;
+        }
+        arms.value = state.arm;
         otherwise.replaceChildren(...(other === null ? [] : wristward.armNote(other.said, data)));
         otherwise.hidden = other === null;
       },
 
       /* While an arm's script is on its way, and what to say when it did not come. */
       waiting(waiting, text = "") {
-        host.querySelector(`[name="${data.figure}-arm"]`).setAttribute("aria-busy", String(waiting));
+        arms.setAttribute("aria-busy", String(waiting));
         note.textContent = waiting ? say("client.arms.coming") : text;
       },
 
@@ -177,15 +186,19 @@
       },
     };
 
-    /* The Latin name of a structure that is called otherwise here. */
+    /**
+     * The Latin name of a structure that is called otherwise here.
+     * @type {(entry: Entry, after: string, before?: string) => Child[]}
+     */
     function latin(entry, after, before = "") {
       return entry.latin === undefined ? [] : [before, element("i", { class: "w-latin", lang: "la" }, entry.latin), after];
     }
 
-    function fillTable(state, tell) {
+    /** @type {(cut: Cut, tell: Tell) => void} */
+    function fillTable(cut, tell) {
       const rows = [];
       for (const kind of kinds) {
-        const members = state.cut.shapes.filter((shape) => shape.tissue === kind);
+        const members = cut.shapes.filter((shape) => shape.tissue === kind);
         for (const shape of members.sort((a, b) => (legend[a.id].name < legend[b.id].name ? -1 : 1))) {
           const cells = inWords.row(shape, legend[shape.id], tell(shape.id), legend);
           const page = data.pages[shape.id];

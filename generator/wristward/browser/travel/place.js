@@ -4,12 +4,14 @@
 
   const { address } = wristward;
 
-  /* data: as the host hands it over; arm, legend: of the arm shown. Heights of the state are mm of the arm shown. */
+  /* arm, legend: of the arm shown. */
   wristward.travelPlace = (data, arm, legend) => {
     const others = Object.fromEntries(data.others.map((name) => [name, wristward.others[name]]));
     const arms = { ...wristward.arms, ...others };
     const preset = { z: data.z, side: data.side, arm: data.arm, shown: data.shown };
+    /** @param {string} name */
     const longest = (name) => Math.round(arm.top * arms[name].length_scale);
+    /** @param {string} text */
     const read = (text) => address.read(text, preset, { arms: Object.keys(arms), ids: Object.keys(legend), longest });
     const scale = () => arms[state.arm].length_scale;
 
@@ -17,7 +19,8 @@
     const begun = location.hash.length > 1 ? location.hash : location.search;
     const first = read(begun);
     // An arm that is drawn otherwise is put on when its script has come.
-    const state = { ...first, arm: first.arm in others ? data.arm : first.arm, lit: null, names: true, hidden: new Set(), cut: null };
+    /** @type {TravelState} */
+    const state = { ...first, arm: first.arm in others ? data.arm : first.arm, lit: null, names: true, hidden: new Set() };
 
     return {
       state,

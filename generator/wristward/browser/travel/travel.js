@@ -6,10 +6,9 @@
   const GLIDE_MS = 260;
   const MEASURES_MS = 60; // after the first paint
 
-  /* data: {figure, z, side, arm, shown, assets, sources, levels: [{z, name}], pages: {id: address}, others, link}. Arms that
-     are drawn otherwise are `wristward.others`; one of them takes the drawn arm's place when its script has come. */
+  /* An arm that is drawn otherwise takes the drawn arm's place when its script has come. */
   wristward.mounters["elbow-to-wrist"] = (host, data) => {
-    const find = (name) => host.querySelector(`[data-part="${name}"]`);
+    const find = wristward.parts(host);
     const { on, stop } = wristward.listening();
     const figure = wristward.travelFigure(host, find, data);
     const { arm, legend } = figure;
@@ -18,29 +17,39 @@
     const pace = wristward.pacing(host, () => draw(false), rest);
     let turn = 0; // counts what was chosen: an arm that comes late is not put on
     let glide = 0, gone = false;
+    let cut = cutNow();
 
+    /** @type {Tell} */
     const tell = (id) => figure.tell(id, Math.round(place.stored()), place.girth());
 
     /* One picture of the state. Everything a reader follows while sliding, and nothing else. */
     function draw(rests = true) {
-      state.cut = geometry.cut(arm, place.stored(), { side: state.side, girth: place.girth() });
+      cut = cutNow();
       picture(rests);
-      panel.follow(state, tell, place.stored() / arm.top);
+      panel.follow(state, cut, tell, place.stored() / arm.top);
     }
 
+    function cutNow() {
+      return geometry.cut(arm, place.stored(), { side: state.side, girth: place.girth() });
+    }
+
+    /** @param {boolean} rests */
     function picture(rests) {
-      figure.draw(state.cut, { names: state.names, hidden: state.hidden, lit: state.lit ?? state.shown }, rests);
+      figure.draw(cut, { names: state.names, hidden: state.hidden, lit: state.lit ?? state.shown }, rests);
     }
 
     function rest() {
       picture(true);
-      panel.rest(state, tell);
-      figure.describe(inWords.title(state.z, state.side, state.arm), panel.description(state));
+      panel.rest(state, cut, tell);
+      figure.describe(inWords.title(state.z, state.side, state.arm), panel.description(state, cut));
       place.keep();
     }
 
-    /* Change to a state, after its arm's script has come; without it the arm before stays. `next` is asked when the
-       names of the arm are known. */
+    /**
+     * Change to a state, after its arm's script has come; without it the arm before stays. `next` is asked when the
+     * names of the arm are known.
+     * @param {() => Partial<TravelState> & { arm: string }} next
+     */
     async function change(next) {
       const mine = (turn += 1);
       const { arm: name } = next();
@@ -65,22 +74,28 @@
       figure.wear(other);
       Object.assign(state, next());
       // What another arm alone has is not shown here; what only this arm lacks is, in words.
-      if (!(state.shown in wristward.legend) && !arm.byId.has(state.shown)) state.shown = null;
+      const { shown } = state;
+      if (shown !== null && !(shown in wristward.legend) && !arm.byId.has(shown)) state.shown = null;
       panel.arm(state, longest(state.arm), other);
       panel.course(state);
       pace.ask();
     }
 
+    /** @param {number} z */
     function goTo(z) {
       cancelAnimationFrame(glide);
       if (place.moveTo(z)) pace.ask();
     }
 
-    /* To another level with the steps between visible, unless the reader has asked for less motion. */
+    /**
+     * To another level with the steps between visible, unless the reader has asked for less motion.
+     * @param {number} z
+     */
     function glideTo(z) {
       cancelAnimationFrame(glide);
       if (matchMedia("(prefers-reduced-motion: reduce)").matches) return goTo(z);
       const from = state.z, begun = performance.now();
+      /** @param {number} now */
       const step = (now) => {
         const share = Math.min(1, (now - begun) / GLIDE_MS);
         state.z = share === 1 ? z : from + (z - from) * share * share * (3 - 2 * share);
@@ -90,6 +105,7 @@
       glide = requestAnimationFrame(step);
     }
 
+    /** @type {TravelAct} */
     const act = {
       goTo,
       level(direction) {
@@ -100,7 +116,7 @@
         if (state.lit === id) return;
         state.lit = id;
         if (!figure.isZoomed()) picture(!host.classList.contains("w-moving"));
-        panel.follow(state, tell, place.stored() / arm.top);
+        panel.follow(state, cut, tell, place.stored() / arm.top);
       },
       pin(id) {
         state.shown = state.shown === id ? null : id;
@@ -120,8 +136,9 @@
         if (figure.isZoomed()) return closeZoom();
         panel.busy(true);
         try {
-          await figure.openZoom(state.cut, inWords.title(state.z, state.side, state.arm));
-          panel.zoomed(true);
+          await figure.openZoom(cut, inWords.title(state.z, state.side, state.arm));
+          if (gone) figure.closeZoom();
+          else panel.zoomed(true);
         } catch (problem) {
           console.warn(problem);
           panel.complain(say("client.zoom.failed"));
@@ -140,13 +157,14 @@
     }
 
     const panel = wristward.travelPanel(host, find, { legend, arm, data, act, longest });
-    const pointing = wristward.pointing(find("figure"), figure, find("tag"), legend, () => state, act);
+    const pointing = wristward.pointing(find("figure"), figure, find("tag"), legend, () => ({ cut }), act);
     panel.arm(state, longest(state.arm), null);
     panel.course(state);
     draw();
-    panel.rest(state, tell);
+    panel.rest(state, cut, tell);
     host.classList.add("w-ready");
-    if (place.awaited !== null) change(() => place.read(place.awaited));
+    const { awaited } = place;
+    if (awaited !== null) change(() => place.read(awaited));
 
     on(window, "hashchange", () => {
       const text = location.hash;
@@ -156,7 +174,7 @@
     const later = setTimeout(() => {
       const told = () => {
         draw();
-        panel.rest(state, tell);
+        panel.rest(state, cut, tell);
       };
       figure.measure().then(told).catch((problem) => console.warn(problem));
     }, MEASURES_MS);

@@ -107,7 +107,6 @@ interface Spoken {
 
 interface QuizFigure {
   host: HTMLElement;
-  focus(): void;
   /** mm from the marker to the target's edge and what lies under it; null before it is placed. */
   tap(target: string): { distance: number; under: string | null } | null;
   answer(lit: string | null): void;

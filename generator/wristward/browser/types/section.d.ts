@@ -131,6 +131,18 @@ interface Layers {
   light(group: SVGGElement): (shape: Shape | undefined, seen: Seen) => void;
   frame(group: SVGGElement): (side: Side, seen: Seen) => void;
 }
+/** A group that stands for one at rest while the cut moves: a path for all that look alike. */
+interface MovingGroup {
+  resting: SVGGElement;
+  group: SVGGElement;
+  paths: Map<string, MovingPath>;
+}
+interface MovingPath {
+  key: string;
+  element: SVGPathElement;
+  line: string;
+  drawn: string;
+}
 interface MovingShapes {
   draw(shapes: Shape[], seen: Seen): void;
   rest(): void;
@@ -174,7 +186,7 @@ interface Drawing {
 interface Told {
   id: string;
   depth_mm: number;
-  volar_depth_mm: number | null;
+  volar_depth_mm: number;
   bearing_deg: number;
   area_mm2: number;
   partner: string | null;

@@ -22,7 +22,6 @@ interface TravelState extends Place {
   lit: string | null;
   names: boolean;
   hidden: Set<string>;
-  cut: Cut;
 }
 
 /** An arm that is drawn otherwise, joined to the drawn one. */
@@ -77,10 +76,10 @@ interface TravelAct extends Act {
   save(): void;
 }
 interface TravelPanel {
-  follow(state: TravelState, tell: Tell, share: number): void;
+  follow(state: TravelState, cut: Cut, tell: Tell, share: number): void;
   elsewhere(id: string, state: TravelState): string;
-  rest(state: TravelState, tell: Tell): void;
-  description(state: TravelState): string;
+  rest(state: TravelState, cut: Cut, tell: Tell): void;
+  description(state: TravelState, cut: Cut): string;
   arm(state: TravelState, most: number, other: OtherArm | null): void;
   waiting(waiting: boolean, text?: string): void;
   course(state: TravelState): void;
@@ -90,12 +89,16 @@ interface TravelPanel {
   undo(): void;
 }
 
+/** What some browsers say of the reader's connection. */
+interface Navigator {
+  connection?: { saveData?: boolean };
+}
 interface Mounters {
   "elbow-to-wrist"(host: HTMLElement, data: TravelData): Undo;
 }
 interface Selected {
   tbody: HTMLTableSectionElement;
-  ".w-choice input": HTMLInputElement;
+  "[role=option]": HTMLElement;
 }
 interface Parts {
   cursor: SVGLineElement;
