@@ -32,7 +32,7 @@ def flat(tree: dict, before: str = "") -> dict[str, str]:
 @cache
 def words() -> dict[str, str]:
     """Return the catalogue's words of figures."""
-    files = [ROOT / "anatomy_data/reader/en" / name for name in ("figure.yaml", "arms.yaml")]
+    files = [ROOT / "anatomy_data/reader/en" / name for name in ("figure.yaml", "height.yaml", "arms.yaml")]
     return {key: text for path in files for key, text in flat(yaml.safe_load(path.read_text(encoding="utf-8"))).items()}
 
 
