@@ -74,7 +74,7 @@ def _knots(atlas: Atlas) -> Iterator[str]:
             ids = ", ".join(f"`{id_}`" for id_ in knot.group(group))
             held += [f"`{group}`: {ids}"] if ids else []
         rows.append([f"[`{knot.z_mm:g}`]({to})", "; ".join(held)])
-    yield table(("`z_mm`", words("reference.knots_hold")), rows) + "\n"
+    yield table((words("reference.knots_at"), words("reference.knots_hold")), rows) + "\n"
 
 
 class _Document:
