@@ -75,7 +75,7 @@ def test_addresses_that_had_a_page_lead_on(atlas, language):
     }
     link = {"en": "On to the section {}", "de": "Weiter zum Schnitt {}", "es": "Ir al corte situado {}"}[language]
     height = {"en": "3 cm above the wrist crease", "de": "3 cm oberhalb der Handgelenksbeugefalte"}
-    height["es"] = "3 cm por encima del pliegue de la muñeca"
+    height["es"] = "a 3 cm por encima del pliegue de la muñeca"
     assert f'<a href="../elbow-to-wrist.html#z=30">{link.format(height[language])}</a>' in texts["levels/z030.html"]
     assert [] == [name for name, text in texts.items() if f'<html lang="{language}">' not in text]
     assert [] == [name for name, text in texts.items() if '<meta name="robots" content="noindex">' not in text]
