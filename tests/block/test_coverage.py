@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from tests.block.conftest import raw
 from tests.hands import every_hand
+from tests.reports import coverage_report
 from wristward.block.coverage import (
     MOST_NERVES,
     HandKind,
@@ -17,7 +18,7 @@ from wristward.block.coverage import (
     smallest_cover,
     uncovered_without,
 )
-from wristward.block.coverage_report import LAYERS, coverage_report
+from wristward.block.coverage_report import LAYERS
 from wristward.block.skin_alone import skin_alone
 
 OPERATIONS = raw("operations")["operations"]

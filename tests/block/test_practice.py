@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from tests.block.conftest import published, raw
+from tests.reports import window_report
 from wristward.block.chance import chances
-from wristward.block.report import window_report
 
 PRACTICE = published("practice")
 PARTS = {part["id"]: (statement, part) for statement in PRACTICE["statements"] for part in statement["parts"]}

@@ -5,9 +5,9 @@ import pytest
 from scipy.stats import binomtest
 
 from tests.block.conftest import distribution, published, raw
+from tests.reports import window_report
 from wristward.block.blocks import READINGS
 from wristward.block.coverage import hands, needed_in
-from wristward.block.report import window_report
 
 CHECKS = published("published_checks")
 ALPHA = 0.05

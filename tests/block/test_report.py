@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.block.conftest import raw
+from tests.reports import window_report
 from wristward.block.blocks import READINGS, scaled
 from wristward.block.chance import chances
-from wristward.block.report import block_id, event_names, percent, window_report
+from wristward.block.report import block_id, event_names, percent
 
 NERVES = tuple(raw("branches")["blocks"])
 KEYS = {

@@ -10,8 +10,9 @@ import pytest
 from block_page import FOLLOWED, NUMBER, READ, go, settle
 
 from tests.conftest import DESKTOP, PHONE, axe_violations
+from tests.reports import window_report
 from wristward.block.blocks import READINGS, block_model, with_spread
-from wristward.block.report import block_window, window_report
+from wristward.block.report import block_window
 from wristward.block.window import arm_chances
 from wristward.figure.block_chart import EACH, JOINT
 

@@ -5,8 +5,7 @@ import re
 
 import pytest
 
-from wristward.block.coverage_report import coverage_report
-from wristward.block.report import window_report
+from tests.reports import coverage_report, window_report
 from wristward.cli import blocks
 from wristward.cli.main import main
 from wristward.locate import where_is_data

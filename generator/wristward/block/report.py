@@ -1,12 +1,12 @@
-"""What the window of a block is, as plain values: the same for the command, the pages and the tests.
+"""What the window of a block is, and what it rests on: the same for the command, the pages and the tests.
 
 Everything is computed; the words come from the readers' catalogue. Nothing takes a patient's numbers.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -27,6 +27,106 @@ SURELY, HARDLY = 0.9995, 0.0005
 """A chance is told as 100 of 100 only from the one on, as 0 only up to the other."""
 
 ROLES = ("wanted", "unwanted", "apart")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportedArm:
+    """The arm a report is about."""
+
+    id: str
+    name: str | None
+    length_scale: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumed:
+    """What a report assumes of the bathed length, and what it demands."""
+
+    base_mm: float
+    per_ml_mm: float
+    sd_mm: float
+    length_mm: float
+    """Mean at the report's volume."""
+
+    wanted_at_least: float
+    spared_at_least: float
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportedEvent:
+    """One event along the nerve."""
+
+    id: str
+    name: str
+    role: str
+    """One of ``ROLES``."""
+
+    prevalence: float
+    mean_z_mm: float
+    """mm in the report's arm."""
+
+    counted_at: str
+    """The event at which the reading counts it."""
+
+    chance_caught: tuple[float, ...]
+    """At every whole millimetre of the arm."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderEffect:
+    """Where the orders of events change the chance of both the most, against independent events."""
+
+    z_mm: float
+    chance: float
+    """How much they add to the chance, -1 to 1."""
+
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindowReport:
+    """The window of a block under one reading, with everything it rests on. Heights are mm in its arm; chances 0 to 1."""
+
+    nerve: str
+    name: str
+    volume_ml: float
+    arm: ReportedArm
+    reading: str
+    assumed: Assumed
+    events: tuple[ReportedEvent, ...]
+    z_mm: tuple[float, ...]
+    """Every whole millimetre of the arm; the chances below are over these."""
+
+    wanted: tuple[float, ...]
+    spared: tuple[float, ...]
+    decisive_spared: tuple[float, ...]
+    both: tuple[float, ...]
+    window: Window
+    """Under the reading; where it is empty, ``best_mm`` is the best compromise."""
+
+    windows: Mapping[str, Window]
+    """Under each reading."""
+
+    orders: Mapping[str, OrderEffect]
+    """Under each reading."""
+
+    in_reach: bool
+    limits: tuple[str, ...]
+    """What limits the window, below and above, in words."""
+
+    sentence: str
+    """With both readings."""
+
+    grip: str | None
+    """What is said of the grip where forearm muscles are called spared."""
+
+    def plain(self) -> dict[str, Any]:
+        """Return the report as JSON values."""
+        values = asdict(self)
+        values["window"] = plain_window(self.window)
+        values["windows"] = {reading: plain_window(window) for reading, window in self.windows.items()}
+        return values
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +155,7 @@ def window_report(
     arm: str = "mean",
     reading: str = "take_off",
     spread: dict[str, float] | None = None,
-) -> dict[str, Any]:
+) -> WindowReport:
     """Return the window of a block with everything it rests on.
 
     Args:
@@ -66,21 +166,13 @@ def window_report(
         reading: "take_off" or "entry": how the chances over z are counted; both windows are given in any case.
         spread: Another assumption on the bathed length: ``base_mm``, ``per_ml_mm``, ``sd_mm``, each optional.
 
-    Returns:
-        JSON-able values: ``nerve``, ``name``, ``volume_ml``, ``arm``, ``reading``, ``assumed``, ``events`` (in ``role``s,
-        with the chance caught over ``z_mm``), the chances ``wanted``, ``spared``, ``decisive_spared`` and ``both`` over
-        ``z_mm`` (every whole mm of the arm), ``window`` under the reading, ``windows`` under each, ``sentence`` with both
-        readings, ``limits`` in words, ``grip``, and ``orders``: by reading, where the orders of events change the chance
-        of both the most, against independent events, and by how much. Heights are mm in this arm; chances 0 to 1.
-        ``window["low_mm"]`` is None where no level meets the demands: then ``best_mm`` is the best compromise.
-
     Raises:
         ValueError: If a nerve, arm, reading or volume is not there; the text says what is allowed.
     """
     return _report(_ask(dataset, nerve, volume_ml, arm, reading, spread), reading)
 
 
-def window_reports(dataset: Dataset, *, nerve: str, volume_ml: float, arm: str = "mean") -> dict[str, dict[str, Any]]:
+def window_reports(dataset: Dataset, *, nerve: str, volume_ml: float, arm: str = "mean") -> dict[str, WindowReport]:
     """Return what ``window_report`` returns under each reading, counted once for both; arguments and errors are its own."""
     asked = _ask(dataset, nerve, volume_ml, arm, READINGS[0], None)
     return {reading: _report(asked, reading) for reading in READINGS}
@@ -126,38 +218,41 @@ def _ask(
     )
 
 
-def _report(asked: _Asked, reading: str) -> dict[str, Any]:
+def _report(asked: _Asked, reading: str) -> WindowReport:
     dataset, model, nerve, volume_ml = asked.dataset, asked.model, asked.nerve, asked.volume_ml
     arm, assumed = dataset.region.arms[asked.arm], model.spread
     chances, window = asked.found[reading], asked.windows[reading]
     in_reach = bool(asked.found["take_off"].wanted.max() > OUT_OF_REACH)
     said = {each: _window_words(dataset.words, model, nerve, asked.windows[each]) for each in READINGS}
-    return {
-        "nerve": nerve,
-        "name": dataset.structures[nerve].name,
-        "volume_ml": volume_ml,
-        "arm": {"id": asked.arm, "name": arm.name, "length_scale": arm.length_scale},
-        "reading": reading,
-        "assumed": {
-            "base_mm": assumed.base_mm,
-            "per_ml_mm": assumed.per_ml_mm,
-            "sd_mm": assumed.sd_mm,
-            "length_mm": assumed.mean_length_mm(volume_ml),
-            "wanted_at_least": model.wanted_at_least,
-            "spared_at_least": model.spared_at_least,
-            "says": assumed_words(dataset.words, model, volume_ml),
-        },
-        "events": _events(dataset, scaled(model, length_scale=arm.length_scale), nerve, chances, reading),
-        "z_mm": [float(z) for z in chances.z_mm],
-        **{key: _rounded(getattr(chances, key)) for key in ("wanted", "spared", "decisive_spared", "both")},
-        "window": plain_window(window),
-        "windows": {each: plain_window(one) for each, one in asked.windows.items()},
-        "orders": {each: _orders(dataset.words, asked.found[each], asked.alone[each]) for each in READINGS},
-        "in_reach": in_reach,
-        "limits": limit_words(dataset.words, window),
-        "sentence": _sentence(dataset, model, nerve, volume_ml, said, in_reach=in_reach),
-        "grip": grip_words(dataset) if model.blocks[nerve].unwanted else None,
-    }
+    return WindowReport(
+        nerve=nerve,
+        name=dataset.structures[nerve].name,
+        volume_ml=volume_ml,
+        arm=ReportedArm(id=asked.arm, name=arm.name, length_scale=arm.length_scale),
+        reading=reading,
+        assumed=Assumed(
+            base_mm=assumed.base_mm,
+            per_ml_mm=assumed.per_ml_mm,
+            sd_mm=assumed.sd_mm,
+            length_mm=assumed.mean_length_mm(volume_ml),
+            wanted_at_least=model.wanted_at_least,
+            spared_at_least=model.spared_at_least,
+            says=assumed_words(dataset.words, model, volume_ml),
+        ),
+        events=tuple(_events(dataset, scaled(model, length_scale=arm.length_scale), nerve, chances, reading)),
+        z_mm=tuple(float(z) for z in chances.z_mm),
+        wanted=_rounded(chances.wanted),
+        spared=_rounded(chances.spared),
+        decisive_spared=_rounded(chances.decisive_spared),
+        both=_rounded(chances.both),
+        window=_told(window),
+        windows={each: _told(one) for each, one in asked.windows.items()},
+        orders={each: _orders(dataset.words, asked.found[each], asked.alone[each]) for each in READINGS},
+        in_reach=in_reach,
+        limits=tuple(limit_words(dataset.words, window)),
+        sentence=_sentence(dataset, model, nerve, volume_ml, said, in_reach=in_reach),
+        grip=grip_words(dataset) if model.blocks[nerve].unwanted else None,
+    )
 
 
 def block_id(model: BlockModel, name: str) -> str:
@@ -187,24 +282,8 @@ def block_window(model: BlockModel, nerve: str, chances: Chances) -> Window:
 
 
 def plain_window(window: Window) -> dict[str, Any]:
-    """Return a window as plain values; ``empty`` says whether no level meets the demands."""
-
-    def limit(given: Limit | None) -> dict[str, Any] | None:
-        if given is None:
-            return None
-        return {"event": given.event, "chance_caught": round(given.chance_caught, DIGITS), "z_mm": given.z_mm}
-
-    return {
-        "empty": window.empty,
-        "low_mm": window.low_mm,
-        "high_mm": window.high_mm,
-        "best_mm": window.best_mm,
-        "best_low_mm": window.best_low_mm,
-        "best_high_mm": window.best_high_mm,
-        "best_chance": round(window.best_chance, DIGITS),
-        "limit_below": limit(window.limit_below),
-        "limit_above": limit(window.limit_above),
-    }
+    """Return a window as JSON values; ``empty`` says whether no level meets the demands."""
+    return {"empty": window.empty, **asdict(window)}
 
 
 def limit_words(words: Mapping[str, str], window: Window) -> list[str]:
@@ -257,32 +336,43 @@ def percent(chance: float, words: Mapping[str, str]) -> str:
     return str(whole)
 
 
-def _orders(words: Mapping[str, str], ordered: Chances, alone: Chances) -> dict[str, Any]:
+def _told(window: Window) -> Window:
+    """Return a window with its chances as they are told."""
+
+    def limit(given: Limit | None) -> Limit | None:
+        return None if given is None else replace(given, chance_caught=round(given.chance_caught, DIGITS))
+
+    return replace(
+        window,
+        best_chance=round(window.best_chance, DIGITS),
+        limit_below=limit(window.limit_below),
+        limit_above=limit(window.limit_above),
+    )
+
+
+def _orders(words: Mapping[str, str], ordered: Chances, alone: Chances) -> OrderEffect:
     change = ordered.both - alone.both
     at = int(np.argmax(np.round(np.abs(change), DIGITS)))
     z_mm, chance = float(ordered.z_mm[at]), round(float(change[at]), DIGITS) + 0.0
     key = "orders" if chance else "orders_none"
     says = words[f"block.window.{key}"].format(points=f"{100 * abs(chance):.1f}", at=height_words(z_mm, words))
-    return {"z_mm": z_mm, "chance": chance, "says": says}
+    return OrderEffect(z_mm=z_mm, chance=chance, says=says)
 
 
-def _events(dataset: Dataset, model: BlockModel, nerve: str, chances: Chances, reading: str) -> list[dict[str, Any]]:
-    block, found = model.blocks[nerve], []
+def _events(dataset: Dataset, model: BlockModel, nerve: str, chances: Chances, reading: str) -> Iterator[ReportedEvent]:
+    block = model.blocks[nerve]
     for role in ROLES:
         for id_ in getattr(block, role):
             event = model.events[id_]
-            found.append(
-                {
-                    "id": id_,
-                    "name": dataset.words[f"block.event.{id_}"],
-                    "role": role,
-                    "prevalence": event.prevalence,
-                    "mean_z_mm": round(mean_height_mm(event), 1),
-                    "counted_at": id_ if role == "wanted" else counted_at(event, reading),
-                    "chance_caught": _rounded(chances.caught[id_]),
-                }
+            yield ReportedEvent(
+                id=id_,
+                name=dataset.words[f"block.event.{id_}"],
+                role=role,
+                prevalence=event.prevalence,
+                mean_z_mm=round(mean_height_mm(event), 1),
+                counted_at=id_ if role == "wanted" else counted_at(event, reading),
+                chance_caught=_rounded(chances.caught[id_]),
             )
-    return found
 
 
 def _window_words(words: Mapping[str, str], model: BlockModel, nerve: str, window: Window) -> str:
@@ -292,10 +382,11 @@ def _window_words(words: Mapping[str, str], model: BlockModel, nerve: str, windo
     asked = (model.wanted_at_least, model.spared_at_least)
     key = "demand_caught" if not block.unwanted else "demand_alike" if asked[0] == asked[1] else "demand"
     demand = words[f"block.window.{key}"].format(wanted=percent(asked[0], words), spared=percent(asked[1], words))
-    if window.low_mm is None or window.high_mm is None:
+    if window.span_mm is None:
         best, chance = height_words(window.best_mm, words), percent(window.best_chance, words)
         return words["block.window.empty"].format(what=what, demand=demand, best=best, chance=chance)
-    span = span_words(words, low_mm=window.low_mm, high_mm=window.high_mm)
+    low_mm, high_mm = window.span_mm
+    span = span_words(words, low_mm=low_mm, high_mm=high_mm)
     return words["block.window.there"].format(what=what, demand=demand, span=span)
 
 
@@ -312,5 +403,5 @@ def _sentence(
     return words["block.window.each_reading"].format(nerve=name, ml=f"{volume_ml:g}", **said)
 
 
-def _rounded(values: np.ndarray) -> list[float]:
-    return [round(float(value), DIGITS) + 0.0 for value in values]
+def _rounded(values: np.ndarray) -> tuple[float, ...]:
+    return tuple(round(float(value), DIGITS) + 0.0 for value in values)

@@ -51,7 +51,22 @@ class Window:
     @property
     def empty(self) -> bool:
         """Say whether no level meets both demands."""
-        return self.low_mm is None
+        return self.span_mm is None
+
+    @property
+    def span_mm(self) -> tuple[float, float] | None:
+        """Lowest and highest level, mm in this arm; None where no level meets both demands."""
+        return None if self.low_mm is None or self.high_mm is None else (self.low_mm, self.high_mm)
+
+    @property
+    def lowest_mm(self) -> float:
+        """Lowest level, or the best compromise where no level meets both demands, mm in this arm."""
+        return self.best_mm if self.span_mm is None else self.span_mm[0]
+
+    @property
+    def highest_mm(self) -> float:
+        """Highest level, or the best compromise where no level meets both demands, mm in this arm."""
+        return self.best_mm if self.span_mm is None else self.span_mm[1]
 
 
 def levels_mm(*, length_mm: float) -> Floats:

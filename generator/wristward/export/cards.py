@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from html import escape
-from typing import Any
 
 from wristward.block.blocks import READINGS, block_model
-from wristward.block.report import percent, window_reports
+from wristward.block.report import WindowReport, percent, window_reports
 from wristward.data.dataset import Dataset
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, line_html
@@ -54,25 +53,23 @@ def block_cards(dataset: Dataset, sections: Mapping[int, Section], legend: Legen
     return document_html(frame, title=title, body=body, controls=controls)
 
 
-def _card(
-    frame: Frame, reports: Mapping[str, Mapping[str, Any]], sections: Mapping[int, Section], legend: Legend
-) -> str:
+def _card(frame: Frame, reports: Mapping[str, WindowReport], sections: Mapping[int, Section], legend: Legend) -> str:
     report = reports["take_off"]
-    name = capital(report["name"])
-    heading = frame.say("cards.heading", nerve=name, ml=f"{report['volume_ml']:g}")
-    parts = [f"<h2>{heading}</h2>", f"<p>{frame.html(report['sentence'])}</p>"]
-    if report["in_reach"]:
-        best_mm = round(report["window"]["best_mm"])
-        parts.append(_plot(frame, reports, top_mm=len(report["z_mm"]) - 1))
+    name = capital(report.name)
+    heading = frame.say("cards.heading", nerve=name, ml=f"{report.volume_ml:g}")
+    parts = [f"<h2>{heading}</h2>", f"<p>{frame.html(report.sentence)}</p>"]
+    if report.in_reach:
+        best_mm = round(report.window.best_mm)
+        parts.append(_plot(frame, reports, top_mm=len(report.z_mm) - 1))
         parts.append(_events(frame, reports))
-        parts.append(f"<ul>{''.join(f'<li>{frame.html(text)}</li>' for text in report['limits'])}</ul>")
-        parts.append(_figure(frame, sections[best_mm], legend, report["nerve"]))
-    if report["grip"] is not None:
-        parts.append(f"<h3>{frame.say('cards.spared')}</h3><p>{frame.html(report['grip'])}</p>")
-    parts.append(f"<p>{frame.html(report['assumed']['says'])}</p>{line_html(frame)}")
+        parts.append(f"<ul>{''.join(f'<li>{frame.html(text)}</li>' for text in report.limits)}</ul>")
+        parts.append(_figure(frame, sections[best_mm], legend, report.nerve))
+    if report.grip is not None:
+        parts.append(f"<h3>{frame.say('cards.spared')}</h3><p>{frame.html(report.grip)}</p>")
+    parts.append(f"<p>{frame.html(report.assumed.says)}</p>{line_html(frame)}")
     # What no level reaches is said in two lines: such cards share a page.
-    short = "" if report["in_reach"] else " p-short"
-    return f'<section class="p-card{short}" data-part="{report["nerve"]}">{"".join(parts)}</section>'
+    short = "" if report.in_reach else " p-short"
+    return f'<section class="p-card{short}" data-part="{report.nerve}">{"".join(parts)}</section>'
 
 
 def _figure(frame: Frame, section: Section, legend: Legend, nerve: str) -> str:
@@ -82,28 +79,28 @@ def _figure(frame: Frame, section: Section, legend: Legend, nerve: str) -> str:
     return f'<figure>{drawn}<figcaption class="p-small">{frame.say("cards.section", at=at)}</figcaption></figure>'
 
 
-def _events(frame: Frame, reports: Mapping[str, Mapping[str, Any]]) -> str:
-    words, best = frame.words, round(reports["take_off"]["window"]["best_mm"])
+def _events(frame: Frame, reports: Mapping[str, WindowReport]) -> str:
+    words, best = frame.words, round(reports["take_off"].window.best_mm)
     heads = "".join(
         f'<th scope="col">{frame.say(f"cards.{key}", at=height_words(best, words))}</th>'
         for key in ("event", "role", "mean", "take_off", "entry")
     )
     rows = []
-    for take_off, entry in zip(reports["take_off"]["events"], reports["entry"]["events"], strict=True):
+    for take_off, entry in zip(reports["take_off"].events, reports["entry"].events, strict=True):
         cells = (
-            words[f"block.role.{take_off['role']}"],
-            short_height(round(take_off["mean_z_mm"]), words),
-            percent(take_off["chance_caught"][best], frame.words),
-            percent(entry["chance_caught"][best], frame.words),
+            words[f"block.role.{take_off.role}"],
+            short_height(round(take_off.mean_z_mm), words),
+            percent(take_off.chance_caught[best], frame.words),
+            percent(entry.chance_caught[best], frame.words),
         )
         rows.append(
-            f'<tr><th scope="row">{frame.html(take_off["name"])}</th>'
+            f'<tr><th scope="row">{frame.html(take_off.name)}</th>'
             f"{''.join(f'<td>{frame.html(cell)}</td>' for cell in cells)}</tr>"
         )
     return f"<table><thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
 
 
-def _plot(frame: Frame, reports: Mapping[str, Mapping[str, Any]], *, top_mm: int) -> str:
+def _plot(frame: Frame, reports: Mapping[str, WindowReport], *, top_mm: int) -> str:
     """Draw the chance that all holds at once along the forearm, elbow on the left, one line a reading."""
 
     def x(z_mm: float) -> float:
@@ -125,13 +122,13 @@ def _plot(frame: Frame, reports: Mapping[str, Mapping[str, Any]], *, top_mm: int
         f'<text x="{x(z):.1f}" y="{y(0) + 17:.1f}" text-anchor="middle">{in_cm(z)}</text>'
         for z in range(0, top_mm + 1, TICK_MM)
     )
-    window = reports["take_off"]["window"]
+    window = reports["take_off"].window
     shade = ""
-    if not window["empty"]:
-        left, right = x(window["high_mm"]), x(window["low_mm"])
+    if window.span_mm is not None:
+        right, left = (x(z_mm) for z_mm in window.span_mm)
         shade = f'<path d="M{left:.1f} {TOP}H{right:.1f}V{y(0):.1f}H{left:.1f}Z" fill="#e4e4e4"/>'
     lines = "".join(
-        f'<path d="{line(reports[reading]["both"])}" fill="none" stroke="#000" stroke-width="2"{DASHES[reading]}/>'
+        f'<path d="{line(reports[reading].both)}" fill="none" stroke="#000" stroke-width="2"{DASHES[reading]}/>'
         for reading in reversed(READINGS)
     )
     title, axis = frame.words["print.cards.plot"], frame.words["print.cards.axis"]

@@ -10,8 +10,9 @@ import pytest
 from scipy.stats import truncnorm
 
 from tests.browser import synthetic
+from tests.reports import window_report
 from wristward.block.blocks import READINGS, block_model
-from wristward.block.report import percent, window_report
+from wristward.block.report import percent
 from wristward.bridge.hosts.blocks import chart_of
 from wristward.bridge.pack.blocks import blocks_script
 from wristward.figure import block_chart

@@ -68,7 +68,8 @@ def test_each_figure_is_drawn(render):
 
 def test_a_window_says_what_the_command_says(render, atlas):
     """The figure's sentence is the report's, its table holds the chance at the best height, for each reading."""
-    from wristward.block.report import percent, window_report
+    from tests.reports import window_report
+    from wristward.block.report import percent
 
     html = render(fence("figure: window", "nerve: median_nerve", "volume_ml: 6", "arm: small"))
     for reading in ("take_off", "entry"):

@@ -8,7 +8,7 @@ from html import escape
 from typing import Any
 
 from wristward.block.blocks import READINGS
-from wristward.block.report import percent
+from wristward.block.report import WindowReport, percent
 from wristward.bridge.hosts.figures import _box, _choices
 from wristward.bridge.inline import data_element
 from wristward.bridge.pack.blocks import blocks_script
@@ -31,7 +31,7 @@ STEPS = {"ml": 0.5, "base": 1, "perMl": 0.5, "sd": 1}
 class BlockView:
     """One block as the page shows it first."""
 
-    reports: Mapping[str, Mapping[str, Any]]
+    reports: Mapping[str, WindowReport]
     """By reading: what ``window_report`` returned."""
 
     entry_events: frozenset[str]
@@ -49,42 +49,36 @@ def block_asset_files(dataset: Dataset) -> dict[str, bytes]:
 def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> BlockChart:
     """Return the chart of a block at a level of the arm, mm."""
     first, second = (view.reports[reading] for reading in READINGS)
-    entries = {event["id"]: event for event in second["events"]}
-    spares = any(event["role"] == "unwanted" for event in first["events"])
+    entries = {event.id: event for event in second.events}
+    spares = any(event.role == "unwanted" for event in first.events)
     each = [
         ChanceLine(
-            key=f"caught.{event['id']}",
-            name=event["name"],
-            role=event["role"],
+            key=f"caught.{event.id}",
+            name=event.name,
+            role=event.role,
             number=number,
-            take_off=event["chance_caught"],
-            entry=entries[event["id"]]["chance_caught"] if event["id"] in view.entry_events else None,
+            take_off=event.chance_caught,
+            entry=entries[event.id].chance_caught if event.id in view.entry_events else None,
         )
-        for number, event in enumerate(first["events"], start=1)
+        for number, event in enumerate(first.events, start=1)
     ]
     joint_title = words[f"block_levels.chart.{'joint' if spares else 'joint_caught'}"]
     return BlockChart(
-        title=words["block_levels.chart.title"].format(nerve=first["name"]),
+        title=words["block_levels.chart.title"].format(nerve=first.name),
         joint_title=joint_title,
         joint=ChanceLine(
             key="both",
             name=joint_title,
             role="both",
-            take_off=first["both"],
-            entry=second["both"] if view.entry_events else None,
+            take_off=first.both,
+            entry=second.both if view.entry_events else None,
         ),
         each=each,
-        windows={
-            reading: None if report["window"]["empty"] else (report["window"]["low_mm"], report["window"]["high_mm"])
-            for reading, report in view.reports.items()
-        },
-        best={
-            reading: (report["window"]["best_mm"], report["window"]["best_chance"])
-            for reading, report in view.reports.items()
-        },
-        bathed_mm=first["assumed"]["length_mm"],
+        windows={reading: report.window.span_mm for reading, report in view.reports.items()},
+        best={reading: (report.window.best_mm, report.window.best_chance) for reading, report in view.reports.items()},
+        bathed_mm=first.assumed.length_mm,
         z_mm=z_mm,
-        in_reach=first["in_reach"],
+        in_reach=first.in_reach,
     )
 
 
@@ -109,20 +103,21 @@ def block_levels_html(
     """
     setting = setting_of(dataset)
     words, z_mm = setting.words, section.z_mm
-    charts = {view.reports["take_off"]["nerve"]: chart_of(view, words, z_mm=z_mm) for view in views}
+    charts = {view.reports["take_off"].nerve: chart_of(view, words, z_mm=z_mm) for view in views}
     first = views[0].reports["take_off"]
-    assumed = first["assumed"]
+    assumed = first.assumed
     limits = {"ml": volumes_ml, **LIMITS}
+    spread = {"base": assumed.base_mm, "perMl": assumed.per_ml_mm, "sd": assumed.sd_mm}
     data = {
         "figure": FIGURE,
-        "nerve": first["nerve"],
+        "nerve": first.nerve,
         "z": round(z_mm),
-        "ml": first["volume_ml"],
+        "ml": first.volume_ml,
         "arm": "mean",
         "link": LINK,
         "assets": assets_url,
         "travel": travel_url,
-        "spread": {"base": assumed["base_mm"], "perMl": assumed["per_ml_mm"], "sd": assumed["sd_mm"]},
+        "spread": spread,
         "limits": {name: list(pair) for name, pair in limits.items()},
         "charts": {
             nerve: {
@@ -134,15 +129,15 @@ def block_levels_html(
         },
         "parts": {nerve: _parts(setting, nerve) for nerve in charts},
     }
-    start = {"ml": data["ml"], **data["spread"]}
-    figure = _section(section, setting, shown=_parts(setting, first["nerve"])[0], travel_url=travel_url)
+    start = {"ml": first.volume_ml, **spread}
+    figure = _section(section, setting, shown=_parts(setting, first.nerve)[0], travel_url=travel_url)
     panels = "".join(
         _panel(view, chart, words, z_mm=z_mm, beside=figure if view is views[0] else "")
         for view, chart in zip(views, charts.values(), strict=True)
     )
     return (
         f'<div class="w-blocks" data-wristward="block-levels">{_controls(setting, list(charts), limits, start)}'
-        f'<p class="w-b-note" data-part="assumed">{escape(assumed["says"])}</p>'
+        f'<p class="w-b-note" data-part="assumed">{escape(assumed.says)}</p>'
         f'<p class="w-b-failed" data-part="failed" hidden>{escape(words["block_levels.failed"])}</p>'
         f"<noscript><p>{escape(words['block_levels.noscript'])}</p></noscript>{panels}"
         f'<p class="w-live" data-part="live" role="status" data-script hidden></p>{data_element(data)}</div>'
@@ -209,12 +204,12 @@ def _section(section: Section, setting: Setting, *, shown: str, travel_url: str)
 
 def _panel(view: BlockView, chart: BlockChart, words: Mapping[str, str], *, z_mm: float, beside: str) -> str:
     report = view.reports["take_off"]
-    nerve, name = report["nerve"], report["name"]
+    nerve, name = report.nerve, report.name
     chart_id = f"{FIGURE}-{nerve.replace('_', '-')}"
     title = escape(chart.title, quote=True)
     setting = words["block_levels.client.setting"].format(
-        ml=f"{report['volume_ml']:g}",
-        arm=words[f"figure.arm.{report['arm']['id']}"],
+        ml=f"{report.volume_ml:g}",
+        arm=words[f"figure.arm.{report.arm.id}"],
         height=height_words(z_mm, words),
         low=in_cm(round(max(0.0, z_mm - chart.bathed_mm / 2))),
         high=in_cm(round(min(chart.top_mm, z_mm + chart.bathed_mm / 2))),
@@ -223,7 +218,7 @@ def _panel(view: BlockView, chart: BlockChart, words: Mapping[str, str], *, z_mm
     return (
         f'<section class="w-b-panel" data-nerve="{nerve}"><h2 id="{nerve.replace("_", "-")}">'
         f"{escape(capital(name))}</h2>"
-        f'<p class="w-b-sentence" data-part="sentence">{escape(report["sentence"])}</p>'
+        f'<p class="w-b-sentence" data-part="sentence">{escape(report.sentence)}</p>'
         f'<div class="w-b-pair"><figure class="w-b-figure"><div data-part="picture">'
         f"{draw_block_chart(chart, words, chart_id=chart_id)}</div>"
         f'<div data-part="zoom" role="group" aria-label="{title}" hidden></div>'
@@ -239,19 +234,20 @@ def _panel(view: BlockView, chart: BlockChart, words: Mapping[str, str], *, z_mm
     )
 
 
-def _card(report: Mapping[str, Any], reading: str, words: Mapping[str, str]) -> str:
-    window = report["window"]
-    if not report["in_reach"]:
+def _card(report: WindowReport, reading: str, words: Mapping[str, str]) -> str:
+    window = report.window
+    if not report.in_reach:
         text = words["block_levels.client.card.beyond"]
-    elif window["empty"]:
+    elif window.span_mm is None:
         text = words["block_levels.client.card.empty"].format(
-            cm=in_cm(window["best_mm"]), chance=percent(window["best_chance"], words)
+            cm=in_cm(window.best_mm), chance=percent(window.best_chance, words)
         )
     else:
-        text = band_words(words, low_mm=window["low_mm"], high_mm=window["high_mm"])
+        low_mm, high_mm = window.span_mm
+        text = band_words(words, low_mm=low_mm, high_mm=high_mm)
     label = words[f"block_levels.reading.{reading}"]
     # Where no level has the nerve in reach there is no best one to go to.
-    off = "" if report["in_reach"] else " disabled"
+    off = "" if report.in_reach else " disabled"
     return (
         f'<p class="w-b-card w-b-card-{reading}"><span class="w-b-swatch" aria-hidden="true"></span>'
         f'<span><strong>{escape(label)}</strong> <span data-part="card-{reading}">{escape(text)}</span></span>'
@@ -265,18 +261,18 @@ def _table(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> str:
     first, second = (view.reports[reading] for reading in READINGS)
     at = round(z_mm)
     rows = []
-    for number, (event, other) in enumerate(zip(first["events"], second["events"], strict=True), start=1):
+    for number, (event, other) in enumerate(zip(first.events, second.events, strict=True), start=1):
         about = words["block_levels.event"].format(
-            role=words[f"block.role.{event['role']}"],
-            cm=in_cm(round(event["mean_z_mm"])),
-            share=percent(event["prevalence"], words),
+            role=words[f"block.role.{event.role}"],
+            cm=in_cm(round(event.mean_z_mm)),
+            share=percent(event.prevalence, words),
         )
-        name = capital(event["name"])
+        name = capital(event.name)
         rows.append(
-            f'<tr data-event="{event["id"]}"><th scope="row"><span class="w-b-key w-b-key-{event["role"]}">{number}</span>'
+            f'<tr data-event="{event.id}"><th scope="row"><span class="w-b-key w-b-key-{event.role}">{number}</span>'
             f'<span><button type="button" disabled>{escape(name)}</button><small>{escape(about)}</small></span></th>'
-            f'<td data-caught="take_off">{percent(event["chance_caught"][at], words)}</td>'
-            f'<td data-caught="entry">{percent(other["chance_caught"][at], words)}</td></tr>'
+            f'<td data-caught="take_off">{percent(event.chance_caught[at], words)}</td>'
+            f'<td data-caught="entry">{percent(other.chance_caught[at], words)}</td></tr>'
         )
     heads = "".join(f'<th scope="col">{escape(words[f"block_levels.reading.{reading}"])}</th>' for reading in READINGS)
     return (

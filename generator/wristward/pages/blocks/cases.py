@@ -100,9 +100,9 @@ def _story(atlas: Atlas, case: CaseRecord) -> str:
 def _plan(atlas: Atlas, operation: str, record: OperationRecord) -> str:
     """Say what the story blocks, what it leaves out and what it adds to the need."""
     words = atlas.words
-    layers = coverage_report(atlas.dataset, operation)["layers"]
-    shares = {one["nerve"]: one["needed_in"] for one in layers["all"]["nerves"]}
-    under = [one["nerve"] for one in layers.get("with_cuff", layers["all"])["nerves"]]
+    layers = coverage_report(atlas.dataset, operation).layers
+    shares = {one.nerve: one.needed_in for one in layers["all"].nerves}
+    under = [one.nerve for one in layers.get("with_cuff", layers["all"]).nerves]
     blocked = list(dict.fromkeys(one.nerve for one in record.injections))
     left = [nerve for nerve in shares if nerve not in blocked]
     awake = [nerve for nerve in under if nerve not in shares and nerve not in blocked]
@@ -222,7 +222,7 @@ def _cuff(atlas: Atlas, record: OperationRecord, *, here: str) -> str:
         lines.append(statement(atlas, cuff, here=here))
         if cuff.territories:
             under = cover_of(atlas.dataset, cuff.territories, covered_at_least=1.0)
-            nerves = nerve_names(atlas, [one["nerve"] for one in under["nerves"]])
+            nerves = nerve_names(atlas, [one.nerve for one in under.nerves])
             lines.append(words("teach.cuff.under", nerves=nerves))
         if cuff.nerves_above:
             names = words("teach.and").join(words(f"teach.above.{nerve}") for nerve in cuff.nerves_above)

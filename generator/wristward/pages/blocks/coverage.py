@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
-from typing import Any
 
-from wristward.block.coverage_report import cover_of, coverage_report, territory_name
+from wristward.block.coverage_report import LayerCover, TakeOffAbove, cover_of, coverage_report, territory_name
 from wristward.block.report import percent
 from wristward.data.records.scenario import TerritoriesFile, TerritoryRecord
 from wristward.figure.hand import VIEWS, draw_hand, hand_style, sign_of
@@ -99,32 +98,32 @@ def operation_cover(
         coverage_report(atlas.dataset, operation),
         atlas.dataset.operations.operations[operation],
     )
-    layers = report["layers"]
-    cuff = report["cuff"]
-    under = cover_of(atlas.dataset, cuff["territories"], covered_at_least=1.0) if cuff["territories"] else None
-    parts = [f"{heading} {plain(report['name'])} {{ #{operation} }}\n"] if heading is not None else []
-    touched = "; ".join(one["name"] for key in ("skin", "deep") if key in layers for one in layers[key]["territories"])
-    cuff_words = words(f"teach.cuff_site.{cuff['site']}", minutes=f"{cuff['minutes']:g}")
+    layers = report.layers
+    cuff = report.cuff
+    under = cover_of(atlas.dataset, cuff.territories, covered_at_least=1.0) if cuff.territories else None
+    parts = [f"{heading} {plain(report.name)} {{ #{operation} }}\n"] if heading is not None else []
+    touched = "; ".join(one.name for key in ("skin", "deep") if key in layers for one in layers[key].territories)
+    cuff_words = words(f"teach.cuff_site.{cuff.site}", minutes=f"{cuff.minutes:g}")
     says = words("teach.coverage.touches", touched=touched, cuff=cuff_words)
     parts.append(f"{stated(atlas, says, record, here=here)}\n")
     figure_id = f"h-{operation.replace('_', '-')}"
     parts.append(one_line(hand_pair(atlas, figure_id=figure_id, marked=tuple(record.skin), shapes_of=shapes_of)))
     if shapes_of is None:
         parts.append(one_line(hand_key(atlas, figure_id=f"{figure_id}-palm")))
-    parts.append(one_line(_needs(atlas, report["name"], layers, under, here=here)))
+    parts.append(one_line(_needs(atlas, report.name, layers, under, here=here)))
     for layer in ("skin", "deep", "all", "with_cuff"):
         if layer in layers:
             parts.append(f"- {_smallest(atlas, layer, layers[layer])}")
-    above = layers["all"]["above"]
+    above = layers["all"].above
     for one in above:
         parts.append("- " + words("teach.coverage.above", **_above(atlas, one)))
     return "\n".join(parts) + "\n"
 
 
-def _needs(atlas: Atlas, name: str, layers: Mapping[str, Any], under: Mapping[str, Any] | None, *, here: str) -> str:
+def _needs(atlas: Atlas, name: str, layers: Mapping[str, LayerCover], under: LayerCover | None, *, here: str) -> str:
     words = atlas.words
-    needed = {layer: {one["nerve"]: one["needed_in"] for one in found["nerves"]} for layer, found in layers.items()}
-    needed["cuff"] = {one["nerve"]: one["needed_in"] for one in under["nerves"]} if under else {}
+    needed = {layer: {one.nerve: one.needed_in for one in found.nerves} for layer, found in layers.items()}
+    needed["cuff"] = {one.nerve: one.needed_in for one in under.nerves} if under else {}
     columns = ["skin", "deep", *(["cuff"] if under else []), "all"]
     nerves = list(dict.fromkeys(nerve for layer in ("all", "cuff") for nerve in needed[layer]))
     rows = [
@@ -142,35 +141,35 @@ def _needed(atlas: Atlas, share: float | None) -> str:
     return atlas.words("teach.none") if share is None else of_100(atlas, share)
 
 
-def _smallest(atlas: Atlas, layer: str, found: Mapping[str, Any]) -> str:
-    words, smallest = atlas.words, found["smallest"]
+def _smallest(atlas: Atlas, layer: str, found: LayerCover) -> str:
+    words, smallest = atlas.words, found.smallest
     by_share: dict[str, list[str]] = {}
-    for nerve, share in sorted(found["left_out"].items(), key=lambda item: -item[1]):
+    for nerve, share in sorted(found.left_out.items(), key=lambda item: -item[1]):
         by_share.setdefault(of_100(atlas, share), []).append(nerve)
     left_out = "; ".join(
-        words("teach.coverage.left_out", nerve=_which(atlas, nerves, among=smallest["nerves"]), share=share)
+        words("teach.coverage.left_out", nerve=_which(atlas, nerves, among=smallest.nerves), share=share)
         for share, nerves in by_share.items()
     )
     return words(
         "teach.coverage.smallest",
         layer=words(f"block.command.layer.{layer}"),
-        nerves=nerve_names(atlas, smallest["nerves"]),
-        covered=of_100(atlas, smallest["covered"]),
+        nerves=nerve_names(atlas, smallest.nerves),
+        covered=of_100(atlas, smallest.covered),
         left_out=left_out,
     )
 
 
-def _which(atlas: Atlas, nerves: list[str], *, among: list[str]) -> str:
+def _which(atlas: Atlas, nerves: list[str], *, among: Sequence[str]) -> str:
     if len(nerves) == len(among) > 1:
         return atlas.words("teach.coverage.any")
     return nerve_names(atlas, nerves)
 
 
-def _above(atlas: Atlas, one: Mapping[str, Any]) -> dict[str, str]:
+def _above(atlas: Atlas, one: TakeOffAbove) -> dict[str, str]:
     return {
-        "nerve": atlas.structures[one["nerve"]].name,
-        "event": one["name"],
-        "share": of_100(atlas, one["needed_in"]),
+        "nerve": atlas.structures[one.nerve].name,
+        "event": one.name,
+        "share": of_100(atlas, one.needed_in),
     }
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from html import escape
-from typing import Any
 
 from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at
 from wristward.block.distribution import mean_height_mm, share_below
-from wristward.block.report import percent, window_reports
+from wristward.block.report import WindowReport, percent, window_reports
 from wristward.block.sensitivity import Case, sensitivity
 from wristward.block.window import Window
 from wristward.bridge.hosts.blocks import BlockView
@@ -32,7 +31,7 @@ def block_levels_page(atlas: Atlas) -> str:
     model = block_model(dataset)
     views = block_views(atlas)
     reports = {nerve: view.reports for nerve, view in zip(model.blocks, views, strict=True)}
-    start_mm = round(views[0].reports["take_off"]["window"]["best_mm"])
+    start_mm = round(views[0].reports["take_off"].window.best_mm)
     grip = dataset.branches.findings["grip_loss"]
     spared = (
         f"{words('block_levels.spared_says')} "
@@ -71,33 +70,35 @@ def block_views(atlas: Atlas) -> list[BlockView]:
     ]
 
 
-def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, dict[str, Any]]) -> BlockView:
+def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, WindowReport]) -> BlockView:
     block = model.blocks[nerve]
     differs = {id_ for id_ in (*block.unwanted, *block.apart) if counted_at(model.events[id_], "entry") != id_}
-    parts = [_spared(atlas, reports["take_off"]) if block.unwanted else ""]
+    parts = [_spared(atlas, reports["take_off"])]
     parts.append(_limits(atlas, reports, alike=not differs))
     parts.append(_note(atlas, nerve))
     parts.append(_apart(atlas, reports["take_off"]) if block.apart else "")
     parts.append(_beyond(atlas, model, nerve))
-    parts.append(_sensitivity(atlas, model, nerve, reports) if reports["take_off"]["in_reach"] else "")
+    parts.append(_sensitivity(atlas, model, nerve, reports) if reports["take_off"].in_reach else "")
     return BlockView(reports=reports, entry_events=frozenset(differs), below="".join(parts))
 
 
-def _spared(atlas: Atlas, report: Mapping[str, Any]) -> str:
-    """Return the heading that calls forearm muscles spared, and what goes with it wherever it is said."""
+def _spared(atlas: Atlas, report: WindowReport) -> str:
+    """Return the heading that calls forearm muscles spared, and what goes with it wherever it is said; "" where none are."""
+    if report.grip is None:
+        return ""
     grip = atlas.dataset.branches.findings["grip_loss"]
-    title = atlas.words("block_levels.spared", nerve=capital(report["name"]))
-    return f"<h3>{escape(title)}</h3><p>{html_of(stated(atlas, report['grip'], grip, here=BLOCK_LEVELS))}</p>"
+    title = atlas.words("block_levels.spared", nerve=capital(report.name))
+    return f"<h3>{escape(title)}</h3><p>{html_of(stated(atlas, report.grip, grip, here=BLOCK_LEVELS))}</p>"
 
 
-def _limits(atlas: Atlas, reports: Mapping[str, Mapping[str, Any]], *, alike: bool) -> str:
+def _limits(atlas: Atlas, reports: Mapping[str, WindowReport], *, alike: bool) -> str:
     words = atlas.words
     parts = [f"<h3>{escape(words('block_levels.limits'))}</h3>"]
     for reading in READINGS[:1] if alike else READINGS:
         key = "block_levels.limits_alike" if alike else "block_levels.limits_of"
         label = words(key, reading=words(f"block_levels.reading.{reading}"))
-        in_reach = reports[reading]["in_reach"]
-        said = reports[reading]["limits"] if in_reach else [words("block_levels.client.beyond")]
+        in_reach = reports[reading].in_reach
+        said = reports[reading].limits if in_reach else [words("block_levels.client.beyond")]
         items = "".join(f"<li>{escape(text)}</li>" for text in said)
         parts.append(f'<p><strong>{escape(label)}</strong></p><ul data-part="limits-{reading}">{items}</ul>')
     return "".join(parts)
@@ -112,26 +113,26 @@ def _note(atlas: Atlas, nerve: str) -> str:
     return f'<p>{says} <span class="ww-source">{source}.</span></p>'
 
 
-def _apart(atlas: Atlas, report: Mapping[str, Any]) -> str:
-    words, window = atlas.words, report["window"]
+def _apart(atlas: Atlas, report: WindowReport) -> str:
+    words, window = atlas.words, report.window
 
     def at(z_mm: float) -> str:
         return words("teach.and").join(
             words(
                 "block_levels.apart_one",
-                name=event["name"],
-                share=percent(event["prevalence"], atlas.dataset.words),
-                chance=percent(event["chance_caught"][round(z_mm)], atlas.dataset.words),
+                name=event.name,
+                share=percent(event.prevalence, atlas.dataset.words),
+                chance=percent(event.chance_caught[round(z_mm)], atlas.dataset.words),
             )
-            for event in report["events"]
-            if event["role"] == "apart"
+            for event in report.events
+            if event.role == "apart"
         )
 
-    best_mm = window["best_mm"]
-    high_mm = best_mm if window["empty"] else window["high_mm"]
+    best_mm = window.best_mm
+    high_mm = window.highest_mm
     says = words(
         "block_levels.apart_says",
-        ml=f"{report['volume_ml']:g}",
+        ml=f"{report.volume_ml:g}",
         best=short_height(best_mm, atlas.dataset.words),
         at_best=at(best_mm),
         high=short_height(high_mm, atlas.dataset.words),
@@ -163,7 +164,7 @@ def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
     return f"<h3>{escape(atlas.words('block_levels.beyond'))}</h3><ul>{''.join(said)}</ul>"
 
 
-def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, Mapping[str, Any]]) -> str:
+def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, WindowReport]) -> str:
     words = atlas.words
     length_mm = float(atlas.dataset.region.reference_length_mm)
     found = {
@@ -180,7 +181,7 @@ def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[s
     title = words("block_levels.sensitivity", nerve=capital(atlas.structures[nerve].name))
     note = f"<p>{escape(words('block_levels.sensitivity_note', ml=f'{model.default_ml:g}'))}</p>"
     orders = [
-        f"<li>{escape(words(f'block_levels.reading.{one}'))}. {escape(reports[one]['orders'][one]['says'])}</li>"
+        f"<li>{escape(words(f'block_levels.reading.{one}'))}. {escape(reports[one].orders[one].says)}</li>"
         for one in READINGS
     ]
     return details(title, f"{note}{table(title, headings, rows)}<ul>{''.join(orders)}</ul>")

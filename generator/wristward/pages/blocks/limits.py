@@ -40,7 +40,7 @@ def cuff_page(atlas: Atlas) -> str:
         parts.append(f"## {words(f'teach.cuff.site.{site}')}\n\n{statement(atlas, cuff, here=CUFF)}\n")
         if cuff.territories:
             under = cover_of(atlas.dataset, cuff.territories, covered_at_least=1.0)
-            rows = [[atlas.link(one["nerve"], here=CUFF), of_100(atlas, one["needed_in"])] for one in under["nerves"]]
+            rows = [[atlas.link(one.nerve, here=CUFF), of_100(atlas, one.needed_in)] for one in under.nerves]
             headings = [words("teach.coverage.table.nerve"), words("teach.cuff.needed")]
             parts.append(one_line(table(words(f"teach.cuff.site.{site}"), headings, rows, numbers=(1,))))
             records = [file.territories[one] for one in cuff.territories]

@@ -59,7 +59,7 @@ def testing_page(atlas: Atlas) -> str:
 def best_level_mm(dataset: Dataset, nerve: str, *, volume_ml: float) -> float:
     """Return the level at which a block most often does what it should, under the entry reading, mm."""
     report = window_report(dataset, nerve=nerve, volume_ml=volume_ml, reading="entry")
-    best_mm: float = report["windows"]["entry"]["best_mm"]
+    best_mm: float = report.windows["entry"].best_mm
     return best_mm
 
 
@@ -139,11 +139,11 @@ def stays_page(atlas: Atlas) -> str:
     for nerve in branches.blocks:
         parts.append(f"## {nerve_title(atlas, nerve)}\n")
         report = window_report(atlas.dataset, nerve=nerve, volume_ml=ml, reading="entry")
-        parts.append(f"{plain(report['sentence'])}\n{{ .t-repeat }}\n")
+        parts.append(f"{plain(report.sentence)}\n{{ .t-repeat }}\n")
         parts.append(one_line(_goes(atlas, nerve)))
         if branches.blocks[nerve].unwanted:
             parts.append(f"### {words('teach.stays.spared')}\n")
-            z_mm = report["windows"]["entry"]["best_mm"]
+            z_mm = report.windows["entry"].best_mm
             parts.append(
                 words("teach.testing.level", where=height_words(z_mm, atlas.dataset.words), ml=f"{ml:g}") + "\n"
             )
