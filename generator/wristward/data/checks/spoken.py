@@ -61,6 +61,9 @@ def _cases(file: TeachingFile) -> Spoken:
 def _branches(file: BranchesFile) -> Spoken:
     for id_ in file.branches:
         yield ("branches", id_), (f"block.event.{id_}",)
+    for index, statement in enumerate(file.practice):
+        for key in ("about", "found"):
+            yield ("practice", index, statement.finding), (f"block_levels.practice.{key}.{statement.finding}",)
     for id_ in file.variants:
         yield ("variants", id_), (f"teach.variant.{id_}",)
 

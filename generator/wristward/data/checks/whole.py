@@ -102,6 +102,7 @@ def _known(
         known["source"] = sources
     for region in of_record(files, RegionRecord):
         known["landmark"] = region.record.landmarks
+        known["stretch"] = region.record.stretches
     for part in parts:
         here = [file for file in files if file.name == part.file]
         for kind in part.defines if part.file not in unread else ():

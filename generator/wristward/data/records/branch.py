@@ -10,6 +10,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from wristward.data.records.practice import FindingId, PracticeRecord
 from wristward.data.records.record import (
     Height,
     Id,
@@ -218,6 +219,16 @@ class BranchesFile(Record):
     alternatives: Many[AlternativeRecord] = Field(default=(), description="Events that exclude each other.")
     blocks: dict[StructureId, BlockRecord] = Field(description="Blocks by the nerve that is blocked.")
     spread: SpreadRecord = Field(description="The assumption on the injectate.")
+    example: Many[BranchId] = Field(
+        default=(),
+        description="Events of one branch, of different kinds, by which a page shows that they are not the same.",
+    )
+    spared_finding: FindingId | None = Field(
+        default=None, description="Finding that is told wherever muscles are called spared."
+    )
+    practice: Many[PracticeRecord] = Field(
+        default=(), description="Statements of common practice, and what is held against them."
+    )
     variants: dict[Id, VariantRecord] = Field(default={}, description="Variants by id.")
     findings: dict[Id, FindingRecord] = Field(default={}, description="Other published findings.")
 

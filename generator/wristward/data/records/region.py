@@ -137,6 +137,19 @@ class RotationAxis(Sourced):
     )
 
 
+class Stretch(Record):
+    """A stretch of the region with a name."""
+
+    z_mm: Pair = Field(description="[lowest, highest] height, mm.", examples=[[0, 35]])
+
+    @model_validator(mode="after")
+    def _rising(self) -> Stretch:
+        low, high = self.z_mm
+        if low >= high:
+            raise fault(f"z_mm goes from {quoted(low)} to {quoted(high)} (allowed: [lowest, highest])", key="z_mm")
+        return self
+
+
 class LevelName(Record):
     """A name readers know a height by: it has a page, a step of the slider and a sheet for paper."""
 
@@ -160,6 +173,7 @@ class RegionRecord(Sourced):
         description="Arms by id, each here or in a file of its own in arms/; the drawn one, mean, has both scales 1.",
     )
     rotation_axis: RotationAxis | None = Field(default=None, description="Axis of pronation and supination.")
+    stretches: dict[Id, Stretch] = Field(default={}, description="Stretches by id, for what is said of a part of it.")
     level_names: Many[LevelName] = Field(default=(), description="The levels that readers meet: heights with a name.")
 
     def levels(self) -> dict[float, str]:

@@ -10,12 +10,12 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from wristward.data.records.branch import BranchId
+from wristward.data.records.practice import FindingId
 from wristward.data.records.record import Id, Many, Pair, Record, Refers, Sourced, StructureId, Words
 from wristward.data.records.scenario import TerritoryId
 
 OperationId = Annotated[str, Refers("operation")]
 VariantId = Annotated[str, Refers("variant")]
-FindingId = Annotated[str, Refers("finding")]
 Millilitres = Annotated[float, Field(gt=0, le=20)]
 
 

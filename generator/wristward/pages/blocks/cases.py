@@ -7,6 +7,7 @@ from typing import Any
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import cover_of, coverage_report
+from wristward.block.report import spared_finding
 from wristward.data.dataset import Dataset
 from wristward.data.records.scenario import OperationRecord
 from wristward.data.records.teaching import CaseRecord
@@ -207,8 +208,9 @@ def _moves(atlas: Atlas, record: OperationRecord, *, here: str) -> str:
             parts.append(f"**{heading}**\n\n{sign_table(atlas, heading, rows)}")
         else:
             parts.append(f"**{heading}** {words('teach.signs.nothing')}\n")
-    finding = atlas.dataset.branches.findings["grip_loss"]
-    parts.append(f"{statement(atlas, finding, here=here)}\n")
+    finding = spared_finding(atlas.dataset)
+    if finding is not None:
+        parts.append(f"{statement(atlas, finding, here=here)}\n")
     parts.append(words("teach.cases.stays", link=link_to(STAYS, words("teach.stays.title"), here=here)) + "\n")
     return "\n".join(parts)
 
