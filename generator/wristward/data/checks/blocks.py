@@ -138,8 +138,10 @@ def _check_block(nerve: str, block: BlockRecord) -> Iterator[Fault]:
 
 
 def check_territories(file: TerritoriesFile, dataset: Dataset) -> Iterator[Fault]:
-    """Yield each variant that names an alternative its factor does not have."""
+    """Yield each territory in no part of the limb, and each variant that names an alternative its factor does not have."""
     for name, territory in file.territories.items():
+        if territory.part not in file.parts:
+            yield ("territories", name, "part"), unknown("part", territory.part, file.parts)
         for index, pattern in enumerate(territory.variants):
             for factor, alternative in pattern.when.items():
                 if factor in file.factors and alternative not in file.factors[factor].alternatives:
