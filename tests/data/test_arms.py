@@ -146,7 +146,7 @@ def test_an_overlay_adds_an_arm_and_changes_one(small, tmp_path):
         ),
         (
             "redraws: [{structure: middle_nerve, from_z_mm: 0, to_z_mm: 50}]\n",
-            ["4:60: to_z_mm 50 is above from_z_mm 0 (z falls from elbow to wrist)"],
+            ["4:60: to_z_mm 50 is above from_z_mm 0 (z falls from proximal to distal)"],
         ),
         ("redraws: [{structure: middle_nerv, from_z_mm: 50, to_z_mm: 0}]\n", ["4:23: unknown structure 'middle_nerv'; did you"]),
         (

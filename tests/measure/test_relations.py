@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.shapes import box, mirrored, section, solved
+from tests.shapes import WAYS, box, mirrored, section, solved
 from wristward.data.records.relation import RELATION_KINDS
 from wristward.measure.relations import Verdict, evaluate_claim
 
@@ -108,7 +108,7 @@ IDS = [f"{kind}-{'holds' if verdict.holds else 'fails'}-{k}" for k, (kind, _, ve
 
 
 def _evaluate(kind, claim, cut):
-    return evaluate_claim(kind, RELATION_KINDS[kind].model_validate(claim), cut)
+    return evaluate_claim(kind, RELATION_KINDS[kind].model_validate(claim), cut, WAYS)
 
 
 @pytest.mark.parametrize(("kind", "claim", "expected"), CLAIMS, ids=IDS)

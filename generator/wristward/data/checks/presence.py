@@ -67,20 +67,17 @@ def check_region_heights(file: Loaded[Record], region: RegionRecord) -> list[Pro
 
 
 def check_landmarks(file: Loaded[RegionRecord]) -> list[Problem]:
-    """Return a problem for each landmark or named height far outside the region."""
-    region = file.record
-    low, high = -BEYOND_MM, region.reference_length_mm + BEYOND_MM
-    heights: list[tuple[KeyPath, float]]
-    heights = [(("landmarks", name, "z_mm"), landmark.z_mm) for name, landmark in region.landmarks.items()]
-    heights += [
-        (("stretches", name, "z_mm", k), z)
-        for name, stretch in region.stretches.items()
-        for k, z in enumerate(stretch.z_mm)
-    ]
-    heights += [(("level_names", index, "z_mm"), named.z_mm) for index, named in enumerate(region.level_names)]
+    """Return a problem for each landmark or named height far outside the region, and each stretch that leaves it."""
+    region, top = file.record, file.record.reference_length_mm
+    near = (-BEYOND_MM, top + BEYOND_MM)
+    heights: list[tuple[KeyPath, float, tuple[float, float]]]
+    heights = [(("landmarks", name, "z_mm"), landmark.z_mm, near) for name, landmark in region.landmarks.items()]
+    for name, stretch in region.stretches.items():
+        heights += [(("stretches", name, "z_mm", k), z, (0.0, top)) for k, z in enumerate(stretch.z_mm)]
+    heights += [(("level_names", index, "z_mm"), named.z_mm, near) for index, named in enumerate(region.level_names)]
     return [
         file.problem(path, f"z_mm is {z:g}, outside the region (allowed: {low:g} to {high:g})")
-        for path, z in heights
+        for path, z, (low, high) in heights
         if not low <= z <= high
     ]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Field, model_validator
 
@@ -22,7 +22,8 @@ from wristward.data.records.record import (
 from wristward.errors import quoted
 
 Tone = Literal["flesh", "brick", "ochre", "straw", "clay", "rose"]
-"""Quiet tones that muscles are drawn in."""
+TONES: tuple[Tone, ...] = get_args(Tone)
+"""Quiet tones that muscles are drawn in; ``figure/palette.py`` says their colours."""
 
 
 class Axis(Record):

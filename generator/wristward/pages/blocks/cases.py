@@ -138,13 +138,13 @@ def _place(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float, *, here: str) 
 
 def seen_words(atlas: Atlas, measured: StructureMeasure) -> str:
     """Return what lies round a structure, computed from the section's measures."""
-    words, legend = atlas.dataset.words, legend_of(atlas.structures)
+    words, legend = atlas.dataset.words, legend_of(atlas.dataset)
     near = "; ".join(told.gap_words(one.gap_mm, legend[one.id].name, words) for one in measured.neighbours)
     text = atlas.words(
         "teach.cases.see",
         name=atlas.structures[measured.id].name,
         depth=told.depth_words(measured.depth_mm, words),
-        way=words[f"figure.way.{measured.direction}"],
+        way=words[f"figure.way.{legend.directions.eighths[measured.eighth]}"],
         layer=atlas.words(f"teach.place.{measured.layer}"),
         near=near,
     )
