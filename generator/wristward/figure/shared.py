@@ -9,7 +9,8 @@ from typing import Any
 
 from wristward.block import blocks, report
 from wristward.data import kinds
-from wristward.figure import block_chart, charts, drawing, labels, palette, telling, view
+from wristward.data.records.region import TONES
+from wristward.figure import block_chart, charts, drawing, labels, telling, view
 from wristward.measure.directions import Directions
 
 FIGURE_ID = "{id}"
@@ -85,7 +86,7 @@ def _labels() -> dict[str, Any]:
 def _drawing(directions: Directions) -> dict[str, Any]:
     return {
         "layers": kinds.BACK_TO_FRONT,
-        "tone": palette.TONES[0],
+        "tone": TONES[0],
         "letters": drawing.LETTERS,
         "hatched": drawing.HATCHED,
         "round": kinds.ROUND,

@@ -272,5 +272,6 @@ def _mark_in(annotation: Any, kind: type[Any]) -> Any:
 def _key_refers_to(annotation: Any) -> Refers | None:
     """Find what the keys of a map refer to."""
     if get_origin(annotation) is dict:
-        return _mark_in(get_args(annotation)[0], Refers)
+        mark: Refers | None = _mark_in(get_args(annotation)[0], Refers)
+        return mark
     return next((found for part in get_args(annotation) if (found := _key_refers_to(part)) is not None), None)

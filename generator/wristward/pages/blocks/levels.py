@@ -33,9 +33,9 @@ def block_levels_page(atlas: Atlas) -> str:
     reports = {nerve: view.reports for nerve, view in zip(model.blocks, views, strict=True)}
     start_mm = round(views[0].reports["take_off"]["window"]["best_mm"])
     spared = words("block_levels.spared_says")
-    finding = spared_finding(dataset)
-    if finding is not None:
-        spared += f" {stated(atlas, spared_words(dataset), finding, here=BLOCK_LEVELS)}"
+    finding, says = spared_finding(dataset), spared_words(dataset)
+    if finding is not None and says is not None:
+        spared += f" {stated(atlas, says, finding, here=BLOCK_LEVELS)}"
     read = words(
         "block_levels.read",
         wanted=percent(model.wanted_at_least, atlas.dataset.words),
