@@ -170,8 +170,8 @@ def test_two_definitions_of_one_arm_are_told(small):
     region.write_text(text.replace("  small: {", "  small: {lifts: [nerve_by_artery], "), encoding="utf-8")
 
     assert [
-        "small/arms/mean.yaml:1:1: arm 'mean' is also defined at small/region.yaml:16",
-        "small/region.yaml:15:11: 'lifts' of an arm stands in a file of its own (allowed: arms/small.yaml)",
+        "small/arms/mean.yaml:1:1: arm 'mean' is also defined at small/region.yaml:18",
+        "small/region.yaml:17:11: 'lifts' of an arm stands in a file of its own (allowed: arms/small.yaml)",
     ] == problems_of(put(small, "mean", ""))
 
 
