@@ -5,7 +5,21 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from wristward.data.records.region import Frame
+from wristward.measure.directions import Directions
 from wristward.section.section import Point, Ring, Section, Solved
+
+FRAME = Frame.model_validate(
+    {
+        "arm": "right",
+        "pose": "supinated",
+        "seen_from": "the hand toward the elbow",
+        "x": {"plus": "ulnar", "minus": "radial"},
+        "y": {"plus": "volar", "minus": "dorsal"},
+        "z": "proximal to the distal wrist crease",
+    }
+)
+WAYS = Directions.of(FRAME)
 
 
 def box(left: float, bottom: float, right: float, top: float) -> Ring:

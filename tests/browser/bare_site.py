@@ -14,7 +14,7 @@ from wristward.bridge.hosts.figures import chart_html, elbow_to_wrist_html, sect
 from wristward.bridge.pack.arms import arm_name, arm_script
 from wristward.bridge.scripts import DATA_NAME, RUNTIME
 from wristward.bridge.setting import Setting
-from wristward.figure.legend import Entry
+from wristward.figure.legend import Entry, Legend
 from wristward.measure.measures import measure_section
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -81,7 +81,8 @@ def other_sections() -> dict:
 @cache
 def other_script() -> bytes:
     """Return the other arm's script."""
-    entries = legend() | {TWIN: Entry(id=TWIN, name="median nerve, ulnar part", short="MNu", kind="nerve")}
+    twin = Entry(id=TWIN, name="median nerve, ulnar part", short="MNu", kind="nerve")
+    entries = Legend(legend() | {TWIN: twin}, legend().directions)
     every = {**sections(), **other_sections()}
     measures = {z: measure_section(section, partners=setting().partners) for z, section in every.items()}
     return arm_script(

@@ -13,7 +13,8 @@ import numpy as np
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
-from wristward.figure.legend import Entry
+from tests.shapes import WAYS
+from wristward.figure.legend import Entry, Legend
 from wristward.section.section import Section, Solved
 
 # id, compartment, part_of, last muscle z, first z, last z, knots (z, x, y, weight): shares of the fascia's half axes
@@ -225,14 +226,30 @@ def _ellipse(cx, cy, rx, ry, count):
     ]
 
 
+TONES = {
+    "volar_superficial": "flesh",
+    "volar_deep": "brick",
+    "lateral": "ochre",
+    "dorsal_superficial": "straw",
+    "dorsal_deep": "clay",
+    "elbow": "rose",
+}
+
+
 @cache
-def legend() -> dict[str, Entry]:
+def legend() -> Legend:
     """Return entries for every structure of the made-up arm."""
     out = {}
     for key, compartment, part_of, *_ in MUSCLES:
         short = "".join(w[0] for w in key.split("_")).upper()
         out[key] = Entry(
-            id=key, name=key.replace("_", " "), short=short, kind="muscle", compartment=compartment, part_of=part_of
+            id=key,
+            name=key.replace("_", " "),
+            short=short,
+            kind="muscle",
+            compartment=compartment,
+            tone=TONES.get(compartment),
+            part_of=part_of,
         )
     for key, *_ in BONES:
         out[key] = Entry(id=key, name=key, short=key[0].upper(), kind="bone")
@@ -258,7 +275,7 @@ def legend() -> dict[str, Entry]:
     out["interosseous_membrane"] = Entry(
         id="interosseous_membrane", name="interosseous membrane", short="IOM", kind="sheet"
     )
-    return out
+    return Legend(out, WAYS)
 
 
 def _solved(key, kind, tissue, ring, layer="subfascial", part_of=None):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from string import ascii_letters
 
 import pytest
@@ -18,6 +19,8 @@ from wristward.bridge.scripts import QUIZ, RUNTIME
 from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import draw_picture, flat
 from wristward.figure.drawing import draw_section
+from wristward.figure.legend import Legend
+from wristward.measure.directions import Directions
 
 pytestmark = pytest.mark.browser
 
@@ -88,8 +91,7 @@ CHANGES = {
     "BASELINE": 0.6, "SPREAD": 2.5, "TRIES": ((1, 1), (-1, 0)), "EIGHTHS": 4, "TIERS": dict.fromkeys(BACK_TO_FRONT, 1),
     "BESIDE_ONLY": ("muscle",), "LETTERS": {"nerve": "N", "artery": "B", "vein": "W"}, "HATCHED": ("tendon",),
     "SMALLEST_LETTER": 15, "LETTER_SHARE": 0.9, "LETTER_BASELINE": 0.1, "MARROW_SHARE": 0.5, "SCALE_BAR_MM": 20,
-    "SCALE_AT": 30, "SCALE_FOOT": 40, "SCALE_TICK": 20, "COMPASS_IN": 40, "COMPARTMENTS": ("elbow", "dorsal_deep"),
-    "ENDS": {"right": ("ulnar", "radial"), "left": ("radial", "ulnar")},
+    "SCALE_AT": 30, "SCALE_FOOT": 40, "SCALE_TICK": 20, "COMPASS_IN": 40,
 }  # fmt: skip
 """What Python draws by, and another value of each."""
 
@@ -119,6 +121,23 @@ def test_scripts_follow_what_python_says(drawn, packed, monkeypatch, name):
     expected = drawing()
 
     assert [] != differences(before, expected)
+    assert [] == differences(expected, picture(drawn(60)))
+
+
+def test_scripts_follow_what_the_region_says(drawn, packed, monkeypatch):
+    """Directions that are called otherwise, and other tones of muscles, change the scripts' picture as they do Python's."""
+    said, section = setting(), cut(packed, 60, "right")
+    turned = Directions(names=("radial", "dorsal", "ulnar", "volar"), eighths=said.legend.directions.eighths)
+    entries = {
+        key: replace(entry, tone=None if entry.tone == "flesh" else entry.tone and "rose")
+        for key, entry in said.legend.items()
+    }
+    before = picture(draw_section(section, said.legend, words(), figure_id="f"))
+
+    monkeypatch.setitem(globals(), "setting", lambda: replace(said, legend=Legend(entries, turned)))
+    expected = picture(draw_section(section, setting().legend, words(), figure_id="f"))
+
+    assert {"w-frame", "w-tissue"} == {layer for layer, *_ in differences(before, expected)}
     assert [] == differences(expected, picture(drawn(60)))
 
 

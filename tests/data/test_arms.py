@@ -146,7 +146,7 @@ def test_an_overlay_adds_an_arm_and_changes_one(small, tmp_path):
         ),
         (
             "redraws: [{structure: middle_nerve, from_z_mm: 0, to_z_mm: 50}]\n",
-            ["4:60: to_z_mm 50 is above from_z_mm 0 (z falls from elbow to wrist)"],
+            ["4:60: to_z_mm 50 is above from_z_mm 0 (z falls from proximal to distal)"],
         ),
         ("redraws: [{structure: middle_nerv, from_z_mm: 50, to_z_mm: 0}]\n", ["4:23: unknown structure 'middle_nerv'; did you"]),
         (
@@ -170,8 +170,8 @@ def test_two_definitions_of_one_arm_are_told(small):
     region.write_text(text.replace("  small: {", "  small: {lifts: [nerve_by_artery], "), encoding="utf-8")
 
     assert [
-        "small/arms/mean.yaml:1:1: arm 'mean' is also defined at small/region.yaml:16",
-        "small/region.yaml:15:11: 'lifts' of an arm stands in a file of its own (allowed: arms/small.yaml)",
+        "small/arms/mean.yaml:1:1: arm 'mean' is also defined at small/region.yaml:18",
+        "small/region.yaml:17:11: 'lifts' of an arm stands in a file of its own (allowed: arms/small.yaml)",
     ] == problems_of(put(small, "mean", ""))
 
 

@@ -94,8 +94,8 @@ def test_every_record_knows_its_place():
         ("relations.yaml", 3, 5),
         ("sources.yaml", 9, 3),
         ("reader/en.yaml", 4, 3),
-        ("region.yaml", 13, 3),
-        ("region.yaml", 16, 3),
+        ("region.yaml", 15, 3),
+        ("region.yaml", 18, 3),
     ] == [(m.file.split("small/")[1], m.line, m.col) for m in (dataset.where(*place) for place in asked)]
     with pytest.raises(KeyError):
         dataset.where("structure", "nobody")

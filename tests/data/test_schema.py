@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft7Validator
 
+from wristward.data.read import read_dataset
 from wristward.data.reading.tree import read_yaml
 from wristward.data.schema import schemas, write_schemas
 from wristward.locate import where_is_data
 
 SMALL = Path(__file__).parent / "small"
+SHIPPED = read_dataset(where_is_data())
 COMMITTED = Path(__file__).parents[2] / "anatomy_data" / "schema"
 FOR_FILES = {
     "arm": "arms/*.yaml",
@@ -36,26 +38,26 @@ def test_committed_schemas_are_those_emitted():
     """The files in the repository are what the records say now, byte for byte, and no others."""
     committed = {path.name: path.read_text(encoding="utf-8") for path in COMMITTED.iterdir()}
 
-    assert schemas() == committed
+    assert schemas(SHIPPED) == committed
 
 
 def test_writing_leaves_unchanged_files_alone(tmp_path):
     """The first writing makes every file, the second touches none, and the text is the same each time."""
-    first = write_schemas(tmp_path / "schema")
+    first = write_schemas(tmp_path / "schema", SHIPPED)
 
-    assert sorted(schemas()) == [path.name for path in first]
-    assert [] == write_schemas(tmp_path / "schema")
+    assert sorted(schemas(SHIPPED)) == [path.name for path in first]
+    assert [] == write_schemas(tmp_path / "schema", SHIPPED)
 
 
 def test_there_is_a_schema_for_each_kind_of_file():
     """Each file of the data has its schema."""
-    assert sorted(f"{name}.schema.json" for name in FOR_FILES) == sorted(schemas())
+    assert sorted(f"{name}.schema.json" for name in FOR_FILES) == sorted(schemas(SHIPPED))
 
 
-@pytest.mark.parametrize("name", sorted(schemas()))
+@pytest.mark.parametrize("name", sorted(schemas(SHIPPED)))
 def test_schemas_are_draft_07_and_explain_every_key(name):
     """Each schema is draft 07 by the draft's own schema, and each key has a description, each value an example."""
-    schema = json.loads(schemas()[name])
+    schema = json.loads(schemas(SHIPPED)[name])
     Draft7Validator.check_schema(schema)
     bare = []
     for where, keys in _properties(schema, ""):
@@ -71,7 +73,7 @@ def test_schemas_are_draft_07_and_explain_every_key(name):
 @pytest.mark.parametrize("name", sorted(FOR_FILES))
 def test_schemas_accept_what_the_reader_accepts(name):
     """The small arm and the shipped data pass their schemas."""
-    validator = Draft7Validator(json.loads(schemas()[f"{name}.schema.json"]))
+    validator = Draft7Validator(json.loads(schemas(SHIPPED)[f"{name}.schema.json"]))
     files = [path for folder in (SMALL, where_is_data()) for path in sorted(folder.glob(FOR_FILES[name]))]
     faults = [
         f"{path.name}: {list(error.absolute_path)}: {error.message}"
@@ -100,7 +102,7 @@ def test_schemas_accept_what_the_reader_accepts(name):
 )
 def test_schemas_refuse_what_the_reader_refuses(name, text):
     """An editor underlines a misspelt key, a wrong type, a bound and a shape."""
-    validator = Draft7Validator(json.loads(schemas()[f"{name}.schema.json"]))
+    validator = Draft7Validator(json.loads(schemas(SHIPPED)[f"{name}.schema.json"]))
 
     assert not validator.is_valid(read_yaml(text.encode(), file="f")[0].plain())
 

@@ -57,7 +57,7 @@ def qti(questions, dataset):
 @pytest.fixture(scope="session")
 def packed(dataset, arm_sections):
     """The packed arm: it takes seconds, and every SCORM package of the shipped data holds the same."""
-    return pack_sections(arm_sections, legend_of(dataset.structures))
+    return pack_sections(arm_sections, legend_of(dataset))
 
 
 @pytest.fixture

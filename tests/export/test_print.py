@@ -28,7 +28,7 @@ def frame(dataset, **more):
 @pytest.fixture(scope="module")
 def documents(dataset, arm_sections, questions):
     """Every kind of document by name."""
-    legend = legend_of(dataset.structures)
+    legend = legend_of(dataset)
     made = {
         mode: section_sheets(arm_sections, legend, frame(dataset), levels=LEVELS, mode=mode)
         for mode in ("named", "numbered", "unlabelled")
@@ -64,7 +64,7 @@ def test_sheets_without_names_have_none(documents, dataset, arm_sections):
 
 def test_the_key_names_every_number(documents, dataset, arm_sections):
     """Each number on a sheet is in the key once, with the name of the structure that carries it."""
-    legend = legend_of(dataset.structures)
+    legend = legend_of(dataset)
     numbers = numbers_of([arm_sections[z_mm] for z_mm, _ in LEVELS], legend)
     key = re.findall(r"<li><b>(\d+)</b><span>(.*?)</span>", documents["numbered"])
 
@@ -115,7 +115,7 @@ def test_answers_are_on_a_page_of_their_own(documents, questions, dataset):
 def test_a_level_that_is_not_there_is_refused(dataset, arm_sections):
     """A height outside the arm is answered with what is allowed."""
     with pytest.raises(ValueError, match=r"level is 400 mm \(allowed: a whole number from 0 to 260\)"):
-        section_sheets(arm_sections, legend_of(dataset.structures), frame(dataset), levels=[(400, "")], mode="named")
+        section_sheets(arm_sections, legend_of(dataset), frame(dataset), levels=[(400, "")], mode="named")
 
 
 @pytest.mark.browser

@@ -10,7 +10,7 @@ HEIGHTS_MM = tuple(range(260, -1, -10))
 @pytest.fixture(scope="session")
 def legend(dataset):
     """Names, tissues and compartments of the shipped catalogue."""
-    return legend_of(dataset.structures)
+    return legend_of(dataset)
 
 
 @pytest.fixture(scope="session")

@@ -13,5 +13,5 @@ def test_latin_is_shown_beside_a_name_that_is_not_latin(dataset):
     assert "" == called("N. medianus", "nervus medianus")
     assert "" == called("flexor carpi radialis", "musculus flexor carpi radialis")
     assert "" == called("tendo m. flexoris digiti II", "tendo musculi flexoris digiti secundi")
-    shown = [entry for entry in legend_of(dataset.structures).values() if entry.kind in ("nerve", "artery", "vein")]
+    shown = [entry for entry in legend_of(dataset).values() if entry.kind in ("nerve", "artery", "vein")]
     assert [] == [entry.name for entry in shown if not entry.also_latin]

@@ -2,12 +2,13 @@
 
 import pytest
 
+from wristward.data.records.region import TONES
 from wristward.figure import palette
-from wristward.figure.palette import COMPARTMENTS, SCHEMES, contrast, luminance
+from wristward.figure.palette import SCHEMES, contrast, luminance
 
 # WCAG 2.2: 1.4.3 asks 4.5 of text (3 of large text), 1.4.11 asks 3 of what a graphic needs to be understood.
 TEXT, GRAPHIC = 4.5, 3.0
-MUSCLES = [f"muscle-{one}" for one in COMPARTMENTS]
+MUSCLES = [f"muscle-{one}" for one in TONES]
 PAIRS = [
     *(("muscle-line", muscle, GRAPHIC) for muscle in MUSCLES),
     *(("muscle-ink", muscle, TEXT) for muscle in MUSCLES),

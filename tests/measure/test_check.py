@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from types import SimpleNamespace
 
-from tests.shapes import box, section, solved
+from tests.shapes import FRAME, WAYS, box, section, solved
 from wristward.data.reading.tree import Mark
 from wristward.data.records.relation import RelationRecord
 from wristward.errors import Problem
@@ -36,12 +36,12 @@ def test_a_fact_that_holds_over_its_range_is_no_problem():
     """Only the stated range is asked: the nerve may cross outside it."""
     sections = _sections(lambda z: -5 if 10 <= z <= 20 else 5)
 
-    assert find_failure(_relation(), sections) is None
+    assert find_failure(_relation(), sections, WAYS) is None
 
 
 def test_the_ends_of_the_range_are_asked():
     """A fact that fails at the last millimetre of its range fails."""
-    failure = find_failure(_relation(), _sections(lambda z: -5 if 10 < z < 20 else 5))
+    failure = find_failure(_relation(), _sections(lambda z: -5 if 10 < z < 20 else 5), WAYS)
 
     assert ((10, 10), (20, 20)) == failure.z_ranges_mm
 
@@ -56,7 +56,11 @@ def test_a_transition_within_the_range_is_not_asked():
 def test_problem_names_place_ranges_and_the_middle_of_the_longest_stretch():
     """The problem stands at the fact's line and gives each failing stretch and one measured value."""
     sections = _sections(lambda z: 5 + z / 10 if z in (11, 15, 16, 17) else -5)
-    dataset = SimpleNamespace(relations=(_relation(),), where=lambda kind, name: Mark(f"{kind}s.yaml", 12, 5))
+    dataset = SimpleNamespace(
+        relations=(_relation(),),
+        region=SimpleNamespace(frame=FRAME),
+        where=lambda kind, name: Mark(f"{kind}s.yaml", 12, 5),
+    )
 
     problems = check_relations(dataset, sections)
 
@@ -72,13 +76,13 @@ def test_a_structure_that_is_not_cut_is_a_failure():
     sections = _sections(lambda z: -5)
     sections[13] = section(z_mm=13)
 
-    failure = find_failure(_relation(), sections)
+    failure = find_failure(_relation(), sections, WAYS)
 
     assert (((13, 13),), "nerve is not cut") == (failure.z_ranges_mm, failure.worst.detail)
 
 
 def test_a_fact_that_no_section_covers_is_a_failure():
     """A range without solved sections is reported, not passed."""
-    failure = find_failure(_relation(z_mm=[400, 410]), _sections(lambda z: -5))
+    failure = find_failure(_relation(z_mm=[400, 410]), _sections(lambda z: -5), WAYS)
 
     assert (0, "no section was solved there") == (failure.asked, failure.worst.detail)

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from tests.shapes import box, disc, mirrored, scaled, section, solved, star_crossing_itself
-from wristward.data.read import read_dataset
+from tests.shapes import WAYS, box, disc, mirrored, section, solved, star_crossing_itself
 from wristward.measure import measures
 
 NERVE = solved("nerve", box(-2, 10, 2, 14), kind="nerve")
@@ -24,9 +21,9 @@ def test_depth_is_the_shortest_way_to_the_skin():
     assert [26.0, 10.0, 2.0] == [measures.depth_mm(cut, name) for name in ("nerve", "bone", "radial")]
 
 
-def test_volar_depth_runs_straight_volar():
+def test_straight_depth_runs_along_y():
     """Depth from the palm side is measured through the centre, also where another skin is nearer."""
-    assert [26.0, 60.0] == [measures.volar_depth_mm(CUT, name) for name in ("nerve", "bone")]
+    assert [26.0, 60.0] == [measures.straight_depth_mm(CUT, name) for name in ("nerve", "bone")]
 
 
 def test_bearing_starts_ulnar_and_turns_volar():
@@ -51,7 +48,7 @@ def test_bearing_means_the_same_on_a_left_arm():
 )  # fmt: skip
 def test_direction_is_the_nearest_eighth(bearing, expected):
     """A bearing is named by the eighth of a turn it falls in."""
-    assert expected == measures.direction_of(bearing)
+    assert expected == WAYS.of_bearing(bearing)
 
 
 @pytest.mark.parametrize(("bearing", "right", "left"), [(90, 12, 12), (0, 3, 9), (180, 9, 3), (270, 6, 6), (60, 1, 11)])
@@ -106,7 +103,7 @@ def test_neighbours_come_nearest_first_with_what_lies_between():
     found = measures.neighbours(CUT, "nerve", count=3)
 
     assert [("artery", 3.0, "ulnar", ()), ("flexor", 6.0, "volar", ()), ("bone", 30.0, "dorsal", ())] == [
-        (n.id, n.gap_mm, n.direction, n.between) for n in found
+        (n.id, n.gap_mm, WAYS.eighths[n.eighth], n.between) for n in found
     ]
 
 
@@ -148,7 +145,7 @@ def test_measure_section_gives_every_structure_in_drawing_order():
     assert [("bone", None, None), ("nerve", "artery", 3.0), ("artery", None, None)] == [
         (m.id, m.partner, m.partner_gap_mm) for m in found
     ]
-    assert (26.0, "volar", 12.5) == (found[1].depth_mm, found[1].direction, found[1].area_mm2)
+    assert (26.0, "volar", 12.5) == (found[1].depth_mm, WAYS.eighths[found[1].eighth], found[1].area_mm2)
 
 
 def test_a_structure_that_is_not_cut_is_named():
@@ -164,51 +161,3 @@ def test_a_crossed_outline_is_measured_not_refused():
     cut = section(solved("bow", star_crossing_itself(), centre=(0.0, 0.0)))
 
     assert (32.0, 36.0) == (measures.area_mm2(cut, "bow"), measures.depth_mm(cut, "bow"))
-
-
-def test_every_direction_has_a_word(shipped_data):
-    """Each direction that a measure can name stands in the words catalogue."""
-    words = read_dataset(shipped_data).words
-
-    assert [] == [d for d in measures.DIRECTIONS if f"measure.direction.{d}" not in words]
-
-
-shapes_anywhere = st.lists(
-    st.tuples(
-        st.floats(-35, 30), st.floats(-30, 25), st.floats(1, 9), st.floats(1, 9), st.sampled_from(("nerve", "muscle"))
-    ),
-    min_size=2,
-    max_size=6,
-)
-
-
-def _cut(specs):
-    return section(*(solved(f"s{k}", box(x, y, x + w, y + h), kind=kind) for k, (x, y, w, h, kind) in enumerate(specs)))
-
-
-@given(shapes_anywhere)
-def test_mirroring_changes_no_measure(specs):
-    """The left arm has the right arm's depths, bearings, gaps, areas and neighbours."""
-    cut = _cut(specs)
-    other = mirrored(cut)
-
-    for s in cut.structures:
-        assert measures.depth_mm(cut, s.id) == pytest.approx(measures.depth_mm(other, s.id), abs=1e-6)
-        turn = measures.bearing_deg(cut, s.id) - measures.bearing_deg(other, s.id)
-        assert (turn + 180) % 360 - 180 == pytest.approx(0, abs=1e-6)
-        assert measures.area_mm2(cut, s.id) == pytest.approx(measures.area_mm2(other, s.id), abs=1e-6)
-        assert measures.gap_mm(cut, "s0", s.id) == pytest.approx(measures.gap_mm(other, "s0", s.id), abs=1e-6)
-
-
-@given(shapes_anywhere, st.floats(0.5, 2))
-def test_scaling_scales_lengths_and_areas(specs, factor):
-    """Lengths grow with the scale, areas with its square, bearings not at all."""
-    cut = _cut(specs)
-    big = scaled(cut, factor)
-
-    for s in cut.structures:
-        assert measures.depth_mm(big, s.id) == pytest.approx(factor * measures.depth_mm(cut, s.id), abs=1e-6)
-        assert measures.gap_mm(big, "s0", s.id) == pytest.approx(factor * measures.gap_mm(cut, "s0", s.id), abs=1e-6)
-        assert measures.area_mm2(big, s.id) == pytest.approx(factor**2 * measures.area_mm2(cut, s.id), rel=1e-6)
-        turn = measures.bearing_deg(big, s.id) - measures.bearing_deg(cut, s.id)
-        assert (turn + 180) % 360 - 180 == pytest.approx(0, abs=1e-6)

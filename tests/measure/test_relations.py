@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.shapes import box, mirrored, section, solved
+from tests.shapes import WAYS, box, mirrored, section, solved
 from wristward.data.records.relation import RELATION_KINDS
 from wristward.measure.relations import Verdict, evaluate_claim
 
@@ -90,12 +90,12 @@ CLAIMS = [
     ("order", {"of": ["radius", "gone", "ulna"], "toward": "ulnar", "skip_absent": True},
      Verdict(True, 26.0, "ulna lies 26.0 mm ulnar of radius (allowed: more than 0 mm)")),
     ("ring_order", {"of": ["artery", "nerve", "vein", "radius", "ulna"]},
-     Verdict(True, 30.3, "nerve comes 30° after artery round the forearm (allowed: more than 0°)")),
+     Verdict(True, 30.3, "nerve comes 30° after artery round the limb (allowed: more than 0°)")),
     ("ring_order", {"of": ["artery", "vein", "nerve"]},
-     Verdict(False, -38.1, "nerve comes -38° after vein round the forearm (allowed: more than 0°)")),
-    ("contents", {"roof": "superficial", "floor": ["deep"], "of": ["nerve", "artery"]},
+     Verdict(False, -38.1, "nerve comes -38° after vein round the limb (allowed: more than 0°)")),
+    ("contents", {"roof": "superficial", "floor": ["deep"], "of": ["nerve", "artery"], "toward": "volar"},
      Verdict(True, 2.0, "2 lie between superficial and deep (as stated)")),
-    ("contents", {"roof": "superficial", "floor": ["deep"], "of": ["nerve", "vein"]},
+    ("contents", {"roof": "superficial", "floor": ["deep"], "of": ["nerve", "vein"], "toward": "volar"},
      Verdict(False, 2.0, "2 lie between superficial and deep (missing: vein; not allowed: artery)")),
     ("present", {"structures": ["radius", "ulna"], "as_tissue": "bone"}, Verdict(True, 2.0, "all are cut")),
     ("present", {"structures": ["radius", "gone"]}, Verdict(False, None, "gone is not cut")),
@@ -108,7 +108,7 @@ IDS = [f"{kind}-{'holds' if verdict.holds else 'fails'}-{k}" for k, (kind, _, ve
 
 
 def _evaluate(kind, claim, cut):
-    return evaluate_claim(kind, RELATION_KINDS[kind].model_validate(claim), cut)
+    return evaluate_claim(kind, RELATION_KINDS[kind].model_validate(claim), cut, WAYS)
 
 
 @pytest.mark.parametrize(("kind", "claim", "expected"), CLAIMS, ids=IDS)

@@ -16,6 +16,7 @@ from wristward.block.chance import Chances
 from wristward.block.distribution import mean_height_mm
 from wristward.block.window import Limit, Window, arm_chances, find_window
 from wristward.data.dataset import Dataset
+from wristward.data.records.branch import FindingRecord
 from wristward.errors import one_of
 from wristward.measure.text import capital, height_words, span_words
 
@@ -251,7 +252,7 @@ def _report(asked: _Asked, reading: str) -> WindowReport:
         in_reach=in_reach,
         limits=tuple(limit_words(dataset.words, window)),
         sentence=_sentence(dataset, model, nerve, volume_ml, said, in_reach=in_reach),
-        grip=grip_words(dataset) if model.blocks[nerve].unwanted else None,
+        grip=spared_words(dataset) if model.blocks[nerve].unwanted else None,
     )
 
 
@@ -315,10 +316,16 @@ def assumed_words(words: Mapping[str, str], model: BlockModel, volume_ml: float)
     )
 
 
-def grip_words(dataset: Dataset) -> str:
-    """Return what is said of the grip wherever forearm muscles are called spared."""
-    finding = dataset.branches.findings["grip_loss"]
-    return dataset.words["block.window.grip"].format(says=finding.says)
+def spared_finding(dataset: Dataset) -> FindingRecord | None:
+    """Return the finding that is told wherever muscles are called spared, or None where the data has none."""
+    file = dataset.branches
+    return None if file.spared_finding is None else file.findings[file.spared_finding]
+
+
+def spared_words(dataset: Dataset) -> str | None:
+    """Return what is said wherever muscles are called spared, or None where nothing is."""
+    finding = spared_finding(dataset)
+    return None if finding is None else dataset.words["block.window.grip"].format(says=finding.says)
 
 
 def event_names(words: Mapping[str, str], ids: Iterable[str]) -> str:

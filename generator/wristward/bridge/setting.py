@@ -30,7 +30,7 @@ def setting_of(dataset: Dataset | Setting) -> Setting:
     """Return the setting of a dataset; a setting is returned as it is."""
     if isinstance(dataset, Setting):
         return dataset
-    legend = legend_of(dataset.structures)
+    legend = legend_of(dataset)
     return Setting(
         legend=legend,
         words=dataset.words,
@@ -46,6 +46,7 @@ def legend_entry(entry: Entry) -> dict[str, str]:
     optional = {
         "latin": entry.also_latin or None,
         "compartment": entry.compartment,
+        "tone": entry.tone,
         "part_of": entry.part_of,
         "companion_of": entry.companion_of,
     }

@@ -57,7 +57,7 @@ def export_print(options: Namespace) -> int:
 
 def _html(options: Namespace, dataset: Dataset, sections: Mapping[int, Section]) -> str:
     frame = Frame(words=dataset.words, version=shown_version(options), language=dataset.language, paper=options.paper)
-    legend = legend_of(dataset.structures)
+    legend = legend_of(dataset)
     if options.sheet == "cards":
         return block_cards(dataset, sections, legend, frame)
     if options.sheet == "quiz":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -11,6 +11,7 @@ from wristward.anatomy.forearm import Forearm
 from wristward.cli.data import print_json, read_data
 from wristward.cli.errors import CommandError
 from wristward.data.dataset import Dataset
+from wristward.data.records.region import Frame
 from wristward.errors import one_of
 from wristward.measure.arm import as_in_arm
 from wristward.measure.measures import StructureMeasure, measure_section
@@ -43,30 +44,42 @@ def print_section(options: Namespace) -> int:
     partners = {id_: record.partner for id_, record in dataset.structures.items() if record.partner is not None}
     measures = measure_section(section, partners=partners)
     if options.json:
-        print_json(_plain(section, measures))
+        print_json(_plain(section, measures, dataset.region.frame))
     else:
         print("\n".join(_lines(dataset, section, measures)))
     return 0
 
 
-def _plain(section: Section, measures: Sequence[StructureMeasure]) -> dict[str, Any]:
+def _plain(section: Section, measures: Sequence[StructureMeasure], frame: Frame) -> dict[str, Any]:
     """Return what the JSON holds: the section's own fields, and with each structure what was measured on it."""
-    structures = []
+    structures, ways = [], frame.eighths()
     for solved, measure in zip(section.structures, measures, strict=True):
         structure = {key: _rounded(value) for key, value in asdict(solved).items()}
-        measured = {key: value for key, value in asdict(measure).items() if key not in structure}
-        structures.append(structure | measured)
+        structures.append(structure | _measured(measure, frame, ways, besides=structure))
     return {
         "z_mm": _rounded(section.z_mm),
         "side": section.side,
         "arm": section.arm,
         "pose": section.pose,
-        "frame": "mm; x ulnar on a right arm, y volar; seen from the hand toward the elbow",
+        "frame": f"{frame.units}; x {frame.x.plus} on a {frame.arm} arm, y {frame.y.plus}; seen from {frame.seen_from}",
         "skin_mm": _rounded(section.skin_mm),
         "fascia_mm": _rounded(section.fascia_mm),
         "structures": structures,
         "warnings": list(section.warnings),
     }
+
+
+def _measured(
+    measure: StructureMeasure, frame: Frame, ways: Sequence[str], *, besides: Container[str]
+) -> dict[str, Any]:
+    """Return what was measured on a structure, in the region's words; without what stands in ``besides``."""
+
+    def named(plain: dict[str, Any]) -> dict[str, Any]:
+        names = {"straight_depth_mm": f"{frame.y.plus}_depth_mm", "eighth": "direction"}
+        return {names.get(key, key): ways[value] if key == "eighth" else value for key, value in plain.items()}
+
+    plain = named({key: value for key, value in asdict(measure).items() if key not in besides})
+    return plain | {"neighbours": [named(one) for one in plain["neighbours"]]}
 
 
 def _rounded(value: object) -> object:
@@ -79,12 +92,13 @@ def _rounded(value: object) -> object:
 
 def _lines(dataset: Dataset, section: Section, measures: Sequence[StructureMeasure]) -> Iterator[str]:
     """Yield the section in words: a heading, a line for each structure, then the warnings."""
+    ways = dataset.region.frame.eighths()
     words, names = dataset.words, {id_: record.name for id_, record in dataset.structures.items()}
     yield words["site.command.heading"].format(cm=in_cm(section.z_mm), side=section.side, arm=section.arm)
     width = max(len(names[measure.id]) for measure in measures)
     for measure in sorted(measures, key=lambda one: (one.kind, names[one.id])):
         near = ", ".join(f"{names[other.id]} {other.gap_mm:g}" for other in measure.neighbours)
-        way = words[f"figure.way.{measure.direction}"]
+        way = words[f"figure.way.{ways[measure.eighth]}"]
         yield f"{names[measure.id]:{width}}  {measure.kind:7} {measure.depth_mm:5.1f} mm  {way:13} {near}"
     yield words["site.command.legend"]
     for text in section.warnings:

@@ -11,13 +11,16 @@ from pathlib import Path
 from typing import Any
 
 from wristward.data.checks.part import Part
+from wristward.data.dataset import Dataset
 from wristward.data.parts import PARTS
+from wristward.data.read import read_dataset
 from wristward.data.records.level import LevelRecord
-from wristward.data.records.record import Record
+from wristward.data.records.record import IN_REGION, REFERS, Record
 from wristward.data.records.region import ReferenceArm, RegionRecord
 from wristward.data.records.relation import RelationsFile
 from wristward.data.records.source import SourcesFile
 from wristward.data.records.structure import StructuresFile
+from wristward.data.schema_names import SchemaNames, schema_names
 from wristward.locate import where_is_data
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
@@ -29,6 +32,7 @@ _CORE: dict[str, type[Record]] = {
     "sources": SourcesFile,
     "structures": StructuresFile,
 }
+_LEFT_OUT = ("discriminator", "default")
 _OF_LISTS = {"minLength": "minItems", "maxLength": "maxItems"}
 _WORDS = {
     "$schema": DRAFT,
@@ -50,21 +54,22 @@ _WORDS = {
 }
 
 
-def schemas(parts: Sequence[Part[Any]] = PARTS) -> dict[str, str]:
-    """Return the text of each schema by file name, such as "level.schema.json". The text never varies."""
+def schemas(dataset: Dataset, parts: Sequence[Part[Any]] = PARTS) -> dict[str, str]:
+    """Return the text of each schema by file name, such as "level.schema.json": the same text for the same data."""
+    names = schema_names(dataset, parts)
     records = _CORE | {part.name: part.record for part in parts}
-    documents = {name: draft_07(record) for name, record in records.items()} | {"reader": _WORDS}
+    documents = {name: draft_07(record, names) for name, record in records.items()} | {"reader": _WORDS}
     return {
         f"{name}.schema.json": json.dumps(document, indent=2, ensure_ascii=False) + "\n"
         for name, document in sorted(documents.items())
     }
 
 
-def write_schemas(folder: Path, parts: Sequence[Part[Any]] = PARTS) -> list[Path]:
-    """Write the schemas into a folder, leaving unchanged files untouched, and return the files that changed."""
+def write_schemas(folder: Path, dataset: Dataset, parts: Sequence[Part[Any]] = PARTS) -> list[Path]:
+    """Write the schemas of a dataset into a folder, leaving unchanged files untouched, and return the files that changed."""
     folder.mkdir(parents=True, exist_ok=True)
     changed = []
-    for name, text in schemas(parts).items():
+    for name, text in schemas(dataset, parts).items():
         path = folder / name
         if not path.is_file() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8", newline="\n")
@@ -72,20 +77,20 @@ def write_schemas(folder: Path, parts: Sequence[Part[Any]] = PARTS) -> list[Path
     return changed
 
 
-def draft_07(record: type[Record]) -> dict[str, Any]:
-    """Return the schema of a record as a value."""
+def draft_07(record: type[Record], names: SchemaNames) -> dict[str, Any]:
+    """Return the schema of a record as a value; what it says of names and heights is taken from the data."""
     emitted = record.model_json_schema(by_alias=True, mode="validation", ref_template="#/definitions/{model}")
     definitions = emitted.pop("$defs", {})
-    document = {"$schema": DRAFT, **_translated(emitted)}
+    document = {"$schema": DRAFT, **_translated(emitted, names)}
     if definitions:
-        document["definitions"] = {name: _translated(definitions[name]) for name in sorted(definitions)}
+        document["definitions"] = {name: _translated(definitions[name], names) for name in sorted(definitions)}
     return document
 
 
-def _translated(value: Any) -> Any:
+def _translated(value: Any, names: SchemaNames) -> Any:
     """Say in draft 07 what pydantic says in draft 2020-12."""
     if isinstance(value, list):
-        return [_translated(entry) for entry in value]
+        return [_translated(entry, names) for entry in value]
     if not isinstance(value, dict):
         return value
     # An optional key is left out, not null: null is for overlays, which have no schema.
@@ -106,20 +111,24 @@ def _translated(value: Any) -> Any:
             "items": value["prefixItems"],
             "additionalItems": False,
         }
-    named = {key: entry for key, entry in value.items() if key not in ("discriminator", "default")}
+    named = {key: entry for key, entry in value.items() if key not in _LEFT_OUT}
     # A key may itself be called "title" or "default": only the keywords of a schema are dropped, not such keys.
     translated: dict[str, Any] = {}
     for key, entry in named.items():
-        if key in ("properties", "definitions"):
-            translated[key] = {name: _translated(_untitled(inner)) for name, inner in entry.items()}
+        if key == "propertyNames":
+            # Keys of a map are not completed: of them is only said how they may be written.
+            if written := {rule: bound for rule, bound in entry.items() if rule != REFERS}:
+                translated[key] = written
+        elif key in ("properties", "definitions"):
+            translated[key] = {name: _translated(_untitled(inner), names) for name, inner in entry.items()}
         elif key == "enum":
             # typing hands out the first of equal Literals, whatever the order: imports must not change the text.
             translated[key] = sorted(entry)
-        elif key in ("examples", "const", "required"):
+        elif key in ("examples", "const", "required", REFERS, IN_REGION):
             translated[key] = entry
         else:
-            translated[key] = _translated(entry)
-    return translated
+            translated[key] = _translated(entry, names)
+    return names.finished(translated)
 
 
 def _untitled(schema: dict[str, Any]) -> dict[str, Any]:
@@ -128,5 +137,5 @@ def _untitled(schema: dict[str, Any]) -> dict[str, Any]:
 
 
 if __name__ == "__main__":
-    for written in write_schemas(where_is_data() / "schema"):
+    for written in write_schemas(where_is_data() / "schema", read_dataset(where_is_data())):
         print(written.name)

@@ -119,7 +119,7 @@ class _Maker:
     def __init__(self, dataset: Dataset, sections: Mapping[int, Section]) -> None:
         self._dataset, self._sections = dataset, sections
         self._words, self._wording = dataset.words, Wording(dataset)
-        self._legend = legend_of(dataset.structures)
+        self._legend = legend_of(dataset)
         self.forms = {
             "choice": self._choice,
             "many": self._many,

@@ -15,6 +15,7 @@ from wristward.figure import palette
 from wristward.figure.labels import BASELINE, LINE, SIZE, Disc, Placed, place_labels, wanted_of
 from wristward.figure.legend import Entry, Legend
 from wristward.figure.view import COLUMN, FINE, HEIGHT, WIDTH, View, ring_path, view_of
+from wristward.measure.directions import Directions
 from wristward.measure.text import height_words
 from wristward.section.section import Point, Ring, Section, Solved
 
@@ -45,9 +46,6 @@ SCALE_FOOT, SCALE_TICK = 12, 8
 
 COMPASS_IN = 10
 """Words in the lower corners and at the foot keep this far from the columns and the edge, units."""
-
-ENDS = {"right": ("radial", "ulnar"), "left": ("ulnar", "radial")}
-"""What lies at the left and right ends of the picture, by the arm's side."""
 
 GROUPS = ("ground", "tissue", "leaders", "discs", "letters", "light", "labels", "frame")
 """The drawing's groups, back to front; ``browser/section/drawing.js`` takes them over by these names."""
@@ -117,7 +115,7 @@ def draw_section(
         "letters": "".join(_letter(s, view) for s in discs),
         "light": _light(section.find(shown or ""), view),
         "labels": "".join(label(p, on_bone=p.id in bones) for p in placed),
-        "frame": compass(section.side, words) + scale_bar(view, words),
+        "frame": compass(section.side, legend.directions, words) + scale_bar(view, words),
     }
     return f"{head}{style}{_groups(figure_id, contents)}</svg>"
 
@@ -155,11 +153,11 @@ def patterns(figure_id: str) -> str:
     return f"<defs>{''.join(out)}</defs>"
 
 
-def fill_of(tissue: str, compartment: str | None, figure_id: str) -> str:
+def fill_of(tissue: str, tone: str | None, figure_id: str) -> str:
     """Return the fill of a tissue as a paint: a hatch of this figure or a colour of the palette."""
     if tissue in HATCHED:
         return f"url(#{figure_id}-{tissue})"
-    return f"var(--w-{palette.fill_role(kind=tissue, compartment=compartment)})"
+    return f"var(--w-{palette.fill_role(kind=tissue, tone=tone)})"
 
 
 def label(placed: Placed, *, on_bone: bool = False) -> str:
@@ -186,12 +184,13 @@ def leader(placed: Placed) -> str:
     )
 
 
-def compass(side: str, words: Mapping[str, str]) -> str:
+def compass(side: str, directions: Directions, words: Mapping[str, str]) -> str:
     """Return the four directions, written in the corners and margins the oval leaves free."""
-    left, right = ENDS[side]
+    _, y_plus, _, y_minus = directions.names
+    left, right = ends_of(directions)[side]
     places = [
-        ("volar", WIDTH / 2, 22, "middle"),
-        ("dorsal", WIDTH / 2, HEIGHT - COMPASS_IN, "middle"),
+        (y_plus, WIDTH / 2, 22, "middle"),
+        (y_minus, WIDTH / 2, HEIGHT - COMPASS_IN, "middle"),
         (left, COLUMN + COMPASS_IN, HEIGHT - COMPASS_IN, "start"),
         (right, WIDTH - COLUMN - COMPASS_IN, HEIGHT - COMPASS_IN, "end"),
     ]
@@ -200,6 +199,12 @@ def compass(side: str, words: Mapping[str, str]) -> str:
         f"{escape(words[f'figure.compass.{way}'])}</text>"
         for way, x, y, anchor in places
     )
+
+
+def ends_of(directions: Directions) -> dict[str, tuple[str, str]]:
+    """Return what lies at the left and right ends of the picture, by the arm's side."""
+    x_plus, _, x_minus, _ = directions.names
+    return {"right": (x_minus, x_plus), "left": (x_plus, x_minus)}
 
 
 def scale_bar(view: View, words: Mapping[str, str]) -> str:
@@ -237,7 +242,7 @@ def _light(shown: Solved | None, view: View) -> str:
 
 def _shape(solved: Solved, entry: Entry, view: View, figure_id: str, *, named: bool) -> str:
     known = f' data-id="{solved.id}"' if named else ""
-    fill = fill_of(solved.tissue, entry.compartment, figure_id)
+    fill = fill_of(solved.tissue, entry.tone, figure_id)
     ring = _split(solved.ring_mm) if solved.tissue == "sheet" else solved.ring_mm
     shape = f'<path class="w-shape w-{solved.tissue}"{known} d="{_path(ring, view)}" fill="{fill}"/>'
     if solved.tissue == "bone":

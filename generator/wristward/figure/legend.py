@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from wristward.data.dataset import Dataset
 from wristward.data.kinds import BACK_TO_FRONT, StructureKind
-from wristward.data.records.structure import StructureRecord
+from wristward.measure.directions import Directions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +24,9 @@ class Entry:
 
     latin: str = ""
     compartment: str | None = None
+    tone: str | None = None
+    """Tone of the palette that its compartment's muscles are drawn in."""
+
     part_of: str | None = None
     partner: str | None = None
     """Structure whose gap to this one is told and charted."""
@@ -38,14 +42,20 @@ class Entry:
         return "" if is_latin else self.latin
 
 
-Legend = Mapping[str, Entry]
+class Legend(dict[str, Entry]):
+    """Every structure by id, sorted, and what the directions of a section are called."""
+
+    def __init__(self, entries: Mapping[str, Entry], directions: Directions) -> None:
+        """Take the entries and the directions."""
+        super().__init__(entries)
+        self.directions = directions
 
 
-def legend_of(records: Mapping[str, StructureRecord]) -> dict[str, Entry]:
-    """Build the legend from catalogue records (any objects with the catalogue's fields as attributes)."""
-    legend = {}
-    for key in sorted(records):
-        record = records[key]
+def legend_of(dataset: Dataset) -> Legend:
+    """Return the legend of the catalogue of a dataset and the frame of its region."""
+    legend, compartments = {}, dataset.region.compartments
+    for key in sorted(dataset.structures):
+        record = dataset.structures[key]
         has_knots = record.diameter_mm is None
         legend[key] = Entry(
             id=key,
@@ -54,13 +64,14 @@ def legend_of(records: Mapping[str, StructureRecord]) -> dict[str, Entry]:
             kind=record.kind,
             latin=record.latin or "",
             compartment=record.compartment,
+            tone=None if record.compartment is None else compartments[record.compartment].tone,
             part_of=record.part_of,
             partner=record.partner,
             companion_of=None
             if has_knots or record.kind != "vein" or not record.beside
             else record.beside[0].structure,
         )
-    return legend
+    return Legend(legend, Directions.of(dataset.region.frame))
 
 
 def draw_order(legend: Legend, ids: Iterable[str]) -> list[str]:

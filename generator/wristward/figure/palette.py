@@ -7,7 +7,7 @@ ochre by compartment. Light and dark schemes name the same roles.
 
 from __future__ import annotations
 
-COMPARTMENTS = ("volar_superficial", "volar_deep", "lateral", "dorsal_superficial", "dorsal_deep", "elbow")
+from wristward.data.records.region import TONES
 
 LIGHT: dict[str, str] = {
     "ground": "#ffffff",
@@ -21,12 +21,12 @@ LIGHT: dict[str, str] = {
     "fat": "#f8ecc9",
     "loose": "#f3e6d6",
     "fascia": "#5d4636",
-    "muscle-volar_superficial": "#e3a296",
-    "muscle-volar_deep": "#cb8279",
-    "muscle-lateral": "#dfae82",
-    "muscle-dorsal_superficial": "#d3b878",
-    "muscle-dorsal_deep": "#bfa48b",
-    "muscle-elbow": "#cda9a9",
+    "muscle-flesh": "#e3a296",
+    "muscle-brick": "#cb8279",
+    "muscle-ochre": "#dfae82",
+    "muscle-straw": "#d3b878",
+    "muscle-clay": "#bfa48b",
+    "muscle-rose": "#cda9a9",
     "muscle-line": "#452820",
     "muscle-ink": "#2b1712",
     "tendon": "#f7f3e6",
@@ -64,12 +64,12 @@ DARK: dict[str, str] = {
     "fat": "#443d2b",
     "loose": "#2d2623",
     "fascia": "#d9c5aa",
-    "muscle-volar_superficial": "#8a4c46",
-    "muscle-volar_deep": "#6a3533",
-    "muscle-lateral": "#7c5633",
-    "muscle-dorsal_superficial": "#685a2e",
-    "muscle-dorsal_deep": "#55483d",
-    "muscle-elbow": "#674a54",
+    "muscle-flesh": "#8a4c46",
+    "muscle-brick": "#6a3533",
+    "muscle-ochre": "#7c5633",
+    "muscle-straw": "#685a2e",
+    "muscle-clay": "#55483d",
+    "muscle-rose": "#674a54",
     "muscle-line": "#f0dccd",
     "muscle-ink": "#fff4ea",
     "tendon": "#5b5546",
@@ -119,10 +119,10 @@ def contrast(first: str, second: str) -> float:
     return (bright + 0.05) / (dim + 0.05)
 
 
-def fill_role(*, kind: str, compartment: str | None) -> str:
-    """Return the palette role that fills a tissue; a muscle without compartment counts as volar superficial."""
+def fill_role(*, kind: str, tone: str | None) -> str:
+    """Return the palette role that fills a tissue; a muscle without a tone of its own has the first."""
     if kind == "muscle":
-        return f"muscle-{compartment if compartment in COMPARTMENTS else COMPARTMENTS[0]}"
+        return f"muscle-{TONES[0] if tone is None else tone}"
     return kind
 
 

@@ -9,22 +9,27 @@ from typing import Any
 
 from wristward.block import blocks, report
 from wristward.data import kinds
-from wristward.figure import block_chart, charts, drawing, labels, palette, telling, view
-from wristward.measure import measures
+from wristward.data.records.region import TONES
+from wristward.figure import block_chart, charts, drawing, labels, telling, view
+from wristward.measure.directions import Directions
 
 FIGURE_ID = "{id}"
 """Stands in the empty drawing where the id of a figure goes."""
 
 
-def shared() -> dict[str, Any]:
-    """Return the constants by what they belong to, as plain values; read by scripts as ``wristward.shared``."""
+def shared(directions: Directions) -> dict[str, Any]:
+    """Return the constants by what they belong to, as plain values; read by scripts as ``wristward.shared``.
+
+    Args:
+        directions: What the region calls the directions of its sections.
+    """
     return {
         "view": _view(),
         "labels": _labels(),
-        "drawing": _drawing(),
+        "drawing": _drawing(directions),
         "telling": {
             "kinds": kinds.AS_TOLD,
-            "ways": measures.DIRECTIONS,
+            "ways": directions.eighths,
             "touch_mm": telling.TOUCH_MM,
             "skin_mm": telling.SKIN_MM,
         },
@@ -78,10 +83,10 @@ def _labels() -> dict[str, Any]:
     }
 
 
-def _drawing() -> dict[str, Any]:
+def _drawing(directions: Directions) -> dict[str, Any]:
     return {
         "layers": kinds.BACK_TO_FRONT,
-        "compartments": palette.COMPARTMENTS,
+        "tone": TONES[0],
         "letters": drawing.LETTERS,
         "hatched": drawing.HATCHED,
         "round": kinds.ROUND,
@@ -94,6 +99,7 @@ def _drawing() -> dict[str, Any]:
         "scale_foot": drawing.SCALE_FOOT,
         "scale_tick": drawing.SCALE_TICK,
         "compass_in": drawing.COMPASS_IN,
-        "ends": drawing.ENDS,
+        "ends": drawing.ends_of(directions),
+        "up_and_down": directions.names[1::2],
         "empty": drawing.empty_drawing(FIGURE_ID),
     }

@@ -54,7 +54,7 @@ def table_row(measure: StructureMeasure, legend: Legend, words: Mapping[str, str
         entry.name,
         tissue_words(measure, entry, words),
         str(round(measure.depth_mm)),
-        words[f"figure.way.{measure.direction}"],
+        words[f"figure.way.{legend.directions.eighths[measure.eighth]}"],
         "; ".join(gap_words(one.gap_mm, legend[one.id].name, words) for one in measure.neighbours),
         partner,
     )
@@ -75,7 +75,7 @@ def paragraph(section: Section, measures: Iterable[StructureMeasure], legend: Le
             items = "; ".join(
                 words["figure.words.one"].format(
                     name=legend[m.id].name,
-                    way=words[f"figure.way.{m.direction}"],
+                    way=words[f"figure.way.{legend.directions.eighths[m.eighth]}"],
                     depth=depth_words(m.depth_mm, words),
                 )
                 for m in members

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wristward.data.dataset import Dataset
 from wristward.data.records.relation import RelationRecord
 from wristward.errors import Problem
+from wristward.measure.directions import Directions
 from wristward.measure.relations import Verdict, evaluate
 from wristward.section.section import Section
 
@@ -41,10 +42,10 @@ def check_relations(dataset: Dataset, sections: Mapping[int, Section]) -> list[P
     Returns:
         Problems such as "relations.yaml:12:5: relation 'x' fails at z 75–80 mm (6 of 101): …".
     """
-    problems = []
+    problems, ways = [], Directions.of(dataset.region.frame)
     for relation in dataset.relations:
         mark = dataset.where("relation", relation.id)
-        failure = find_failure(relation, sections)
+        failure = find_failure(relation, sections, ways)
         if failure is not None:
             problems.append(Problem(mark.file, mark.line, mark.col, describe(failure)))
     return problems
@@ -64,13 +65,13 @@ def check_arm(dataset: Dataset, name: str, own: Mapping[int, Section], drawn: Ma
     """
     arm, home = dataset.arms[name], dataset.where("arm", name)
     stated = {relation.id: relation for relation in dataset.relations}
-    every = {**drawn, **own}
+    every, ways = {**drawn, **own}, Directions.of(dataset.region.frame)
     problems = []
     for relation in arm.relations:
         known = relation.id in stated
         if known and not asked_heights(relation, own):
             continue
-        failure = find_failure(relation, own if known else every)
+        failure = find_failure(relation, own if known else every, ways)
         if failure is not None and known:
             first = dataset.where("relation", relation.id)
             text = f"in this arm {describe(failure)} (stated at {first.file}:{first.line}; an arm may lift it with a reason)"
@@ -84,12 +85,12 @@ def held_though_lifted(
     dataset: Dataset, name: str, own: Mapping[int, Section], drawn: Mapping[int, Section]
 ) -> list[str]:
     """Return the relations that an arm lifts although its sections keep them: lifted in words only, or for nothing."""
-    every = {**drawn, **own}
+    every, ways = {**drawn, **own}, Directions.of(dataset.region.frame)
     lifts = dataset.region.arms[name].lifts
-    return [one.id for one in dataset.relations if one.id in lifts and find_failure(one, every) is None]
+    return [one.id for one in dataset.relations if one.id in lifts and find_failure(one, every, ways) is None]
 
 
-def find_failure(relation: RelationRecord, sections: Mapping[int, Section]) -> Failure | None:
+def find_failure(relation: RelationRecord, sections: Mapping[int, Section], ways: Directions) -> Failure | None:
     """Ask a relation at every height it is stated for; return None if it holds at all of them.
 
     A relation that no section was solved for fails too: it was not checked.
@@ -104,7 +105,7 @@ def find_failure(relation: RelationRecord, sections: Mapping[int, Section]) -> F
             worst=Verdict(False, None, "no section was solved there"),
             worst_z_mm=relation.z_mm[0],
         )
-    verdicts = {z: evaluate(relation, sections[z]) for z in heights}
+    verdicts = {z: evaluate(relation, sections[z], ways) for z in heights}
     failing = [z for z in heights if not verdicts[z].holds]
     if not failing:
         return None

@@ -1,8 +1,4 @@
-"""One section seen by structure: which outlines a name stands for, and what the anatomical sides are.
-
-Sides are the patient's: on a left arm, which is stored mirrored, "radial" points the other way on the
-picture and bearings are read on the mirror image, so that the same words and numbers come out.
-"""
+"""One section seen by structure: which outlines a name stands for, and how its points lie to one another."""
 
 from __future__ import annotations
 
@@ -10,11 +6,9 @@ import math
 from collections.abc import Iterable
 
 from wristward.measure import rings as shapes
+from wristward.measure.directions import x_sign
 from wristward.measure.rings import Rings
 from wristward.section.section import Point, Section, Solved
-
-OPPOSITE = {"radial": "ulnar", "ulnar": "radial", "volar": "dorsal", "dorsal": "volar"}
-
 
 PART_KINDS = ("muscle", "tendon")
 """Heads, layers and tendons are parts of their muscle; a branch of a nerve or artery is not part of its trunk."""
@@ -61,24 +55,9 @@ def is_kin(first: Solved, second: Solved) -> bool:
     return not _names(first).isdisjoint(_names(second))
 
 
-def toward_vector(section: Section, toward: str) -> Point:
-    """Return the unit vector that points to a side on this section's picture.
-
-    Args:
-        section: Right or left arm.
-        toward: "radial", "ulnar", "volar" or "dorsal".
-
-    Raises:
-        KeyError: If it is another word.
-    """
-    ulnar = -1.0 if section.side == "left" else 1.0
-    return {"ulnar": (ulnar, 0.0), "radial": (-ulnar, 0.0), "volar": (0.0, 1.0), "dorsal": (0.0, -1.0)}[toward]
-
-
 def bearing_between(section: Section, start: Point, end: Point) -> float:
-    """Return the direction from one point to another: degrees 0 to 360, 0 ulnar, 90 volar, 180 radial."""
-    ulnar = toward_vector(section, "ulnar")[0]
-    return math.degrees(math.atan2(end[1] - start[1], ulnar * (end[0] - start[0]))) % 360.0
+    """Return the direction from one point to another: degrees 0 to 360, 0 along +x of a right arm, 90 along +y."""
+    return math.degrees(math.atan2(end[1] - start[1], x_sign(section) * (end[0] - start[0]))) % 360.0
 
 
 def middle_of(section: Section) -> Point:

@@ -20,23 +20,13 @@ from wristward.measure.cut import (
     members,
     middle_of,
     rings_of,
-    toward_vector,
 )
+from wristward.measure.directions import eighth_of
 from wristward.measure.rings import Nearby, Rings
 from wristward.section.section import Layer, Point, Section, Solved
 
 NEIGHBOURS = 3
-DIRECTIONS = (
-    "ulnar",
-    "volar_ulnar",
-    "volar",
-    "volar_radial",
-    "radial",
-    "dorsal_radial",
-    "dorsal",
-    "dorsal_ulnar",
-)
-"""Keys of ``measure.direction`` in the words catalogue, by eighths of a turn from 0°."""
+UP: Point = (0.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,10 +38,10 @@ class Neighbour:
     """Edge to edge, to 0.1 mm."""
 
     bearing_deg: float
-    """From the structure to this neighbour, centre to centre, whole degrees (0 ulnar, 90 volar, 180 radial)."""
+    """From the structure to this neighbour, centre to centre, whole degrees."""
 
-    direction: str
-    """The bearing as one of ``DIRECTIONS``."""
+    eighth: int
+    """The bearing as an eighth of a turn."""
 
     between: tuple[str, ...]
     """Structures that the shortest line between the two runs through, sorted."""
@@ -66,9 +56,11 @@ class StructureMeasure:
     tissue: StructureKind
     layer: Layer
     depth_mm: float
-    volar_depth_mm: float
+    straight_depth_mm: float
     bearing_deg: float
-    direction: str
+    eighth: int
+    """The bearing as an eighth of a turn, which the region's frame names."""
+
     area_mm2: float
     neighbours: tuple[Neighbour, ...]
     partner: str | None
@@ -84,17 +76,16 @@ def depth_mm(section: Section, structure_id: str) -> float:
     return shapes.shortest_line_to_edge(_rings(section, structure_id), section.skin_mm).distance_mm
 
 
-def volar_depth_mm(section: Section, structure_id: str) -> float:
-    """Return the distance from a structure's volar wall to the skin, straight volar through its centre, mm.
+def straight_depth_mm(section: Section, structure_id: str) -> float:
+    """Return the distance from a structure's wall to the skin, straight along +y through its centre, mm.
 
     Raises:
         LookupError: If the structure is not cut at this height.
     """
     rings = _rings(section, structure_id)
     centre = _centre(section, structure_id)
-    volar = toward_vector(section, "volar")
-    skin = shapes.spans((section.skin_mm,), through=centre, direction=volar)
-    own = [span for span in shapes.spans(rings, through=centre, direction=volar) if span[0] <= 0 <= span[1]]
+    skin = shapes.spans((section.skin_mm,), through=centre, direction=UP)
+    own = [span for span in shapes.spans(rings, through=centre, direction=UP) if span[0] <= 0 <= span[1]]
     wall = own[0][1] if own else 0.0
     return max(span[1] for span in skin) - wall if skin else 0.0
 
@@ -103,18 +94,13 @@ def bearing_deg(section: Section, structure_id: str) -> float:
     """Return the direction of a structure's centre from the centre of area of the skin outline.
 
     Returns:
-        Degrees, 0 to 360, anticlockwise as on the picture of a right arm: 0 ulnar, 90 volar, 180 radial,
-        270 dorsal. A left arm is mirrored first, so the number means the same there.
+        Degrees, 0 to 360, anticlockwise as on the picture of a right arm: 0 along +x, 90 along +y. A left arm is
+        mirrored first, so the number means the same there.
 
     Raises:
         LookupError: If the structure is not cut at this height.
     """
     return bearing_between(section, middle_of(section), _centre(section, structure_id))
-
-
-def direction_of(bearing: float) -> str:
-    """Return the eighth of a turn a bearing falls in, as one of ``DIRECTIONS``."""
-    return DIRECTIONS[int(((bearing % 360.0) + 22.5) // 45.0) % 8]
 
 
 def clock_hour(section: Section, bearing: float) -> int:
@@ -208,9 +194,9 @@ def _measure(section: Section, solved: Solved, partner: str | None, count: int, 
         tissue=solved.tissue,
         layer=solved.layer,
         depth_mm=_tenth(depth_mm(section, solved.id)),
-        volar_depth_mm=_tenth(volar_depth_mm(section, solved.id)),
+        straight_depth_mm=_tenth(straight_depth_mm(section, solved.id)),
         bearing_deg=_degree(bearing),
-        direction=direction_of(bearing),
+        eighth=eighth_of(bearing),
         area_mm2=_tenth(area_mm2(section, solved.id)),
         neighbours=_neighbours(section, solved.id, count, nearby),
         partner=partner,
@@ -236,7 +222,7 @@ def _neighbours(section: Section, structure_id: str, count: int, nearby: Nearby)
                 id=solved[k].id,
                 gap_mm=gap,
                 bearing_deg=_degree(bearing),
-                direction=direction_of(bearing),
+                eighth=eighth_of(bearing),
                 between=tuple(sorted(between)),
             )
         )

@@ -16,15 +16,14 @@ from wristward.data.records.record import Record
 from wristward.data.records.relation import RelationRecord
 from wristward.measure import rings as shapes
 from wristward.measure.cut import (
-    OPPOSITE,
     bearing_between,
     centre_of,
     members,
     middle_of,
     rings_of,
     rings_of_any,
-    toward_vector,
 )
+from wristward.measure.directions import Directions
 from wristward.measure.rings import Rings
 from wristward.section.section import Point, Section
 
@@ -52,32 +51,33 @@ class NotCut(Exception):
     """A claim names a structure that the section does not cut."""
 
 
-def evaluate(relation: RelationRecord, section: Section) -> Verdict:
+def evaluate(relation: RelationRecord, section: Section, ways: Directions) -> Verdict:
     """Decide one relation on one section; a named structure that is not cut makes it fail.
 
     Args:
         relation: Record of relations.yaml.
         section: The cut, right or left.
+        ways: The region's directions, by which claims name sides.
     """
-    return evaluate_claim(relation.kind, relation.claim, section)
+    return evaluate_claim(relation.kind, relation.claim, section, ways)
 
 
-def evaluate_claim(kind: str, claim: Record, section: Section) -> Verdict:
+def evaluate_claim(kind: str, claim: Record, section: Section, ways: Directions) -> Verdict:
     """Decide a claim of a kind named in ``RELATION_KINDS`` on one section."""
     try:
-        return _EVALUATORS[kind](claim, section)
+        return _EVALUATORS[kind](claim, section, ways)
     except NotCut as error:
         return Verdict(False, None, f"{error} is not cut")
 
 
-def _in_seam(claim: kinds.InSeam, section: Section) -> Verdict:
+def _in_seam(claim: kinds.InSeam, section: Section, ways: Directions) -> Verdict:
     rings = _rings(section, claim.structure)
     gaps = [(shapes.distance_mm(rings, _rings_any(section, names)), _list(names)) for names in claim.between]
     gap, far = max(gaps)
     return _at_most(gap, claim.within_mm, f"{claim.structure} is {{}} mm from {far}")
 
 
-def _between(claim: kinds.Between, section: Section) -> Verdict:
+def _between(claim: kinds.Between, section: Section, ways: Directions) -> Verdict:
     # From its centre, since between long parallel walls the shortest line from edge to edge has no one place.
     centre = _centre(section, claim.structure)
     bearings = [
@@ -89,69 +89,69 @@ def _between(claim: kinds.Between, section: Section) -> Verdict:
     return Verdict(apart >= claim.least_deg, round(apart, 1), f"{words} (allowed: at least {claim.least_deg:g}°)")
 
 
-def _touches(claim: kinds.Touches, section: Section) -> Verdict:
+def _touches(claim: kinds.Touches, section: Section, ways: Directions) -> Verdict:
     rings, other = _rings(section, claim.structure), _rings_any(section, claim.other)
     verdict = _at_most(
         shapes.distance_mm(rings, other), claim.within_mm, f"{claim.structure} is {{}} mm from {_list(claim.other)}"
     )
-    return verdict if not verdict.holds else _facing(claim, section, verdict)
+    return verdict if not verdict.holds else _facing(claim, section, ways, verdict)
 
 
-def _clear_of(claim: kinds.ClearOf, section: Section) -> Verdict:
+def _clear_of(claim: kinds.ClearOf, section: Section, ways: Directions) -> Verdict:
     gap = shapes.distance_mm(_rings(section, claim.structure), _rings_any(section, claim.other))
     return _at_least(gap, claim.least_mm, f"{claim.structure} is {{}} mm from {_list(claim.other)}")
 
 
-def _gap(claim: kinds.Gap, section: Section) -> Verdict:
+def _gap(claim: kinds.Gap, section: Section, ways: Directions) -> Verdict:
     gap = shapes.distance_mm(_rings(section, claim.structure), _rings_any(section, claim.other))
     verdict = _within(gap, claim, f"{claim.structure} is {{}} mm from {_list(claim.other)}")
-    return verdict if not verdict.holds else _facing(claim, section, verdict)
+    return verdict if not verdict.holds else _facing(claim, section, ways, verdict)
 
 
-def _facing(claim: kinds.Touches | kinds.Gap, section: Section, verdict: Verdict) -> Verdict:
+def _facing(claim: kinds.Touches | kinds.Gap, section: Section, ways: Directions, verdict: Verdict) -> Verdict:
     """Fail a claim whose structure is near enough but on the wrong side of the other."""
     if claim.toward is None:
         return verdict
     centre = _centre(section, claim.structure)
-    lead = _lead(section, claim.toward, centre, shapes.nearest_point(centre, _rings_any(section, claim.other)))
+    lead = _lead(section, ways, claim.toward, centre, shapes.nearest_point(centre, _rings_any(section, claim.other)))
     if lead > 0:
         return verdict
-    words = f"{claim.structure} lies {-lead:.1f} mm {OPPOSITE[claim.toward]} of {_list(claim.other)}"
+    words = f"{claim.structure} lies {-lead:.1f} mm {ways.opposite(claim.toward)} of {_list(claim.other)}"
     return Verdict(False, round(lead, 2), f"{words} (allowed: {claim.toward} of it)")
 
 
-def _centre_distance(claim: kinds.CentreDistance, section: Section) -> Verdict:
+def _centre_distance(claim: kinds.CentreDistance, section: Section, ways: Directions) -> Verdict:
     apart = math.dist(_centre(section, claim.structure), _centre(section, claim.other))
     return _within(apart, claim, f"centres of {claim.structure} and {claim.other} are {{}} mm apart")
 
 
-def _depth(claim: kinds.Depth, section: Section) -> Verdict:
+def _depth(claim: kinds.Depth, section: Section, ways: Directions) -> Verdict:
     depth = shapes.shortest_line_to_edge(_rings(section, claim.structure), section.skin_mm).distance_mm
     return _within(depth, claim, f"{claim.structure} is {{}} mm deep")
 
 
-def _fascia_gap(claim: kinds.FasciaGap, section: Section) -> Verdict:
+def _fascia_gap(claim: kinds.FasciaGap, section: Section, ways: Directions) -> Verdict:
     gap = shapes.shortest_line_to_edge(_rings(section, claim.structure), section.fascia_mm).distance_mm
     return _within(gap, claim, f"{claim.structure} is {{}} mm from the deep fascia")
 
 
-def _side(claim: kinds.Side, section: Section) -> Verdict:
-    lead = _lead(section, claim.toward, _centre(section, claim.structure), _centre(section, claim.of))
+def _side(claim: kinds.Side, section: Section, ways: Directions) -> Verdict:
+    lead = _lead(section, ways, claim.toward, _centre(section, claim.structure), _centre(section, claim.of))
     words = f"centre of {claim.structure} lies {lead:.1f} mm {claim.toward} of {claim.of}"
     return Verdict(lead >= claim.least_mm, round(lead, 2), f"{words} (allowed: at least {claim.least_mm:g} mm)")
 
 
-def _deep_to(claim: kinds.DeepTo, section: Section) -> Verdict:
+def _deep_to(claim: kinds.DeepTo, section: Section, ways: Directions) -> Verdict:
     cover = _rings_any(section, claim.cover)
     starts = [point for ring in _rings(section, claim.structure) for point in ring]
-    along = section.skin_mm if claim.along == "skin" else toward_vector(section, claim.along)
+    along = section.skin_mm if claim.along == "skin" else ways.vector(section, claim.along)
     share = shapes.share_covered(starts, cover, along=along)
     words = f"{share:.0%} of the outline of {claim.structure} is covered by {_list(claim.cover)} toward {claim.along}"
     return Verdict(share >= claim.least_share, round(share, 3), f"{words} (allowed: at least {claim.least_share:.0%})")
 
 
-def _on_every_line(claim: kinds.OnEveryLine, section: Section) -> Verdict:
-    direction = toward_vector(section, claim.toward)
+def _on_every_line(claim: kinds.OnEveryLine, section: Section, ways: Directions) -> Verdict:
+    direction = ways.vector(section, claim.toward)
     worst, place = shapes.interlock_mm(
         _rings(section, claim.structure), _rings_any(section, claim.of), direction=direction, step_mm=LINE_STEP_MM
     )
@@ -164,7 +164,7 @@ def _on_every_line(claim: kinds.OnEveryLine, section: Section) -> Verdict:
     )
 
 
-def _inside(claim: kinds.Inside, section: Section) -> Verdict:
+def _inside(claim: kinds.Inside, section: Section, ways: Directions) -> Verdict:
     centre, container = _centre(section, claim.structure), _rings(section, claim.container)
     holds = shapes.is_in_closed(centre, container, slit_mm=claim.slit_mm)
     gap = shapes.distance_mm(_rings(section, claim.structure), container)
@@ -172,13 +172,13 @@ def _inside(claim: kinds.Inside, section: Section) -> Verdict:
     return Verdict(holds, round(gap, 2), f"{words} (allowed: inside, between parts up to {claim.slit_mm:g} mm apart)")
 
 
-def _outside_fascia(claim: kinds.OutsideFascia, section: Section) -> Verdict:
+def _outside_fascia(claim: kinds.OutsideFascia, section: Section, ways: Directions) -> Verdict:
     beyond = -shapes.depth_inside_mm(_centre(section, claim.structure), section.fascia_mm)
     holds = beyond >= 0 and all(s.layer == "subcutaneous" for s in members(section, claim.structure))
     return Verdict(holds, round(beyond, 2), f"{_layer_words(claim.structure, section, beyond)} (allowed: outside it)")
 
 
-def _subfascial(claim: kinds.Subfascial, section: Section) -> Verdict:
+def _subfascial(claim: kinds.Subfascial, section: Section, ways: Directions) -> Verdict:
     beyond = -shapes.depth_inside_mm(_centre(section, claim.structure), section.fascia_mm)
     holds = beyond <= 0 and all(s.layer == "subfascial" for s in members(section, claim.structure))
     return Verdict(holds, round(-beyond, 2), f"{_layer_words(claim.structure, section, beyond)} (allowed: deep to it)")
@@ -190,8 +190,8 @@ def _layer_words(name: str, section: Section, beyond: float) -> str:
     return f"centre of {name} lies {place}, its layer is '{_list(layers)}'"
 
 
-def _order(claim: kinds.Order, section: Section) -> Verdict:
-    vector = toward_vector(section, claim.toward)
+def _order(claim: kinds.Order, section: Section, ways: Directions) -> Verdict:
+    vector = ways.vector(section, claim.toward)
     steps = _steps(claim, section, lambda name: sum(a * b for a, b in zip(_centre(section, name), vector, strict=True)))
     worst = min(
         ((min(p for p, _ in after) - max(p for p, _ in before), before, after) for before, after in _pairs(steps)),
@@ -202,7 +202,7 @@ def _order(claim: kinds.Order, section: Section) -> Verdict:
     return Verdict(worst[0] > 0, round(worst[0], 2), f"{words} (allowed: more than 0 mm)")
 
 
-def _ring_order(claim: kinds.RingOrder, section: Section) -> Verdict:
+def _ring_order(claim: kinds.RingOrder, section: Section, ways: Directions) -> Verdict:
     middle = middle_of(section)
     steps = _steps(claim, section, lambda name: bearing_between(section, middle, _centre(section, name)))
     # Bearings are unrolled from the first group on, so that each next group must come later in the same turn.
@@ -214,7 +214,7 @@ def _ring_order(claim: kinds.RingOrder, section: Section) -> Verdict:
         ((min(after)[0] - max(before)[0], max(before)[1], min(after)[1]) for before, after in _pairs(unrolled)),
         key=lambda found: found[0],
     )
-    words = f"{worst[2]} comes {worst[0]:.0f}° after {worst[1]} round the forearm"
+    words = f"{worst[2]} comes {worst[0]:.0f}° after {worst[1]} round the limb"
     return Verdict(worst[0] > 0, round(worst[0], 1), f"{words} (allowed: more than 0°)")
 
 
@@ -234,11 +234,11 @@ def _pairs(steps: Sequence[Step]) -> list[tuple[Step, Step]]:
     return list(zip(steps, steps[1:], strict=False))
 
 
-def _contents(claim: kinds.Contents, section: Section) -> Verdict:
+def _contents(claim: kinds.Contents, section: Section, ways: Directions) -> Verdict:
     roof, floor = _rings(section, claim.roof), _rings_any(section, claim.floor)
     walls = {claim.roof, *claim.floor}
     inside = set()
-    up, down = toward_vector(section, claim.toward), toward_vector(section, OPPOSITE[claim.toward])
+    up, down = ways.vector(section, claim.toward), ways.vector(section, ways.opposite(claim.toward))
     for solved in section.structures:
         if solved.id in walls or solved.kind in ("bone", "sheet"):
             continue
@@ -251,7 +251,7 @@ def _contents(claim: kinds.Contents, section: Section) -> Verdict:
     return Verdict(not faults, float(len(inside)), f"{words} ({'; '.join(faults) or 'as stated'})")
 
 
-def _present(claim: kinds.Present, section: Section) -> Verdict:
+def _present(claim: kinds.Present, section: Section, ways: Directions) -> Verdict:
     for name in claim.structures:
         if not members(section, name):
             raise NotCut(name)
@@ -261,14 +261,14 @@ def _present(claim: kinds.Present, section: Section) -> Verdict:
     return Verdict(True, float(len(claim.structures)), "all are cut")
 
 
-def _absent(claim: kinds.Absent, section: Section) -> Verdict:
+def _absent(claim: kinds.Absent, section: Section, ways: Directions) -> Verdict:
     cut = [name for name in claim.structures if members(section, name)]
     if not cut:
         return Verdict(True, 0.0, "none is cut")
     return Verdict(False, float(len(cut)), f"{', '.join(cut)} cut (allowed: none)")
 
 
-_EVALUATORS: dict[str, Callable[[Any, Section], Verdict]] = {
+_EVALUATORS: dict[str, Callable[[Any, Section, Directions], Verdict]] = {
     "absent": _absent,
     "between": _between,
     "centre_distance": _centre_distance,
@@ -312,9 +312,9 @@ def _centre(section: Section, name: str) -> Point:
     return centre
 
 
-def _lead(section: Section, toward: str, point: Point, other: Point) -> float:
+def _lead(section: Section, ways: Directions, toward: str, point: Point, other: Point) -> float:
     """Return how much further toward a side one point lies than another, mm."""
-    x, y = toward_vector(section, toward)
+    x, y = ways.vector(section, toward)
     return (point[0] - other[0]) * x + (point[1] - other[1]) * y
 
 

@@ -16,7 +16,7 @@ from wristward.bridge.scripts import page_scripts, page_styles, unneeded
 from wristward.bridge.setting import setting_of
 from wristward.figure import telling as told
 from wristward.figure.charts import Chart, Line
-from wristward.measure.measures import direction_of
+from wristward.measure.directions import Directions
 from wristward.pages.anatomy.other_arm import arm_words
 from wristward.pages.atlas import ELBOW_TO_WRIST, SOURCES, Atlas
 from wristward.pages.html import one_line
@@ -204,8 +204,8 @@ def progress(atlas: Atlas, *, here: str) -> str:
 
 
 def bearing_words(atlas: Atlas, bearing_deg: float) -> str:
-    """Return a bearing in words: "volar-ulnar"."""
-    return atlas.words(f"figure.way.{direction_of(bearing_deg)}")
+    """Return a bearing in words: by the eighth of a turn."""
+    return atlas.words(f"figure.way.{Directions.of(atlas.dataset.region.frame).of_bearing(bearing_deg)}")
 
 
 def _charts(atlas: Atlas, structure_id: str) -> Iterator[tuple[str, Chart]]:

@@ -46,7 +46,7 @@ def print_sheets(atlas: Atlas, *, version: str) -> list[Sheet]:
     if "print.title" not in words:
         return []
     frame = Frame(words=words, version=version, language=atlas.dataset.language, back="../print.html")
-    legend = legend_of(atlas.structures)
+    legend = legend_of(atlas.dataset)
     levels = named_levels(atlas.dataset, atlas.sections) or [
         (z_mm, "") for z_mm in sorted(atlas.sections, reverse=True)[::40]
     ]

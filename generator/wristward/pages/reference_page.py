@@ -11,6 +11,7 @@ from wristward.data.kinds import KNOT_MAPS
 from wristward.data.parts import PARTS
 from wristward.data.records.record import Sourced
 from wristward.data.schema import draft_07, schemas
+from wristward.data.schema_names import schema_names
 from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
 from wristward.pages.fences.figure_kinds import FIGURE_KINDS
 from wristward.pages.markdown import address, front_matter, plain, table
@@ -43,16 +44,16 @@ HUMP = re.compile(r"(?<=[a-z0-9])(?=[A-Z])")
 
 def reference_page(atlas: Atlas) -> str:
     """Return the page: figures first, then the files."""
-    words = atlas.words
+    words, names = atlas.words, schema_names(atlas.dataset, PARTS)
     title, description = words("reference.title"), words("reference.description")
     parts = [front_matter(title=title, description=description) + f"# {title}\n\n{description}\n"]
     parts.append(f"## {words('reference.figures')} {{ #figures }}\n\n{words('reference.figures_text')}\n")
     for name, kind in FIGURE_KINDS.items():
-        parts += _Document(words, draft_07(kind.record), anchor=f"figure-{name}").chapter(f"`figure: {name}`")
+        parts += _Document(words, draft_07(kind.record, names), anchor=f"figure-{name}").chapter(f"`figure: {name}`")
     parts.append(f"## {words('reference.files')} {{ #files }}\n\n{words('reference.files_text')}\n")
-    sourced = draft_07(Sourced) | {"description": words("reference.sourced_text")}
+    sourced = draft_07(Sourced, names) | {"description": words("reference.sourced_text")}
     parts += _Document(words, sourced, anchor=SOURCED).chapter(words("reference.sourced"), whole=True)
-    documents = schemas()
+    documents = schemas(atlas.dataset)
     for name, file in FILES.items():
         document = json.loads(documents[f"{name}.schema.json"])
         parts += _Document(words, document, anchor=f"file-{name}").chapter(f"`{file}`")

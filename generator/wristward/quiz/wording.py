@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from wristward.block.coverage_report import territory_name
 from wristward.data.dataset import Dataset
 from wristward.data.records.source import SourceRecord
+from wristward.measure.directions import Directions
 from wristward.measure.text import band_words, height_words
 from wristward.quiz.item import LEAST_CONFIDENCE
 
@@ -21,6 +22,7 @@ class Wording:
         """Take the checked data."""
         self._words: Mapping[str, str] = dataset.words
         self._structures = dataset.structures
+        self.directions = Directions.of(dataset.region.frame)
         branches = dataset.branches.branches if dataset.has("branches") else {}
         self._lacking = {id_ for id_, record in branches.items() if record.prevalence < USUAL}
 

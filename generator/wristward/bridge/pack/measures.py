@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from wristward.bridge.pack.digits import Packer, runs_of
-from wristward.measure.measures import DIRECTIONS, NEIGHBOURS, StructureMeasure
+from wristward.measure.measures import NEIGHBOURS, StructureMeasure
 
 NOTHING = -1
 
@@ -47,7 +47,7 @@ def measures_script(packed: dict[str, Any]) -> str:
 def _row(measure: StructureMeasure, place: Mapping[str, int]) -> list[int]:
     row = [
         _tenths(measure.depth_mm),
-        _tenths(measure.volar_depth_mm),
+        _tenths(measure.straight_depth_mm),
         round(measure.bearing_deg),
         _tenths(measure.area_mm2),
     ]
@@ -56,7 +56,7 @@ def _row(measure: StructureMeasure, place: Mapping[str, int]) -> list[int]:
     for index in range(NEIGHBOURS):
         if index < len(measure.neighbours):
             one = measure.neighbours[index]
-            row += [place[one.id], _tenths(one.gap_mm), DIRECTIONS.index(one.direction)]
+            row += [place[one.id], _tenths(one.gap_mm), one.eighth]
         else:
             row += [NOTHING, 0, 0]
     return row

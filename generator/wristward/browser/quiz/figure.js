@@ -3,7 +3,7 @@
   "use strict";
 
   const { view, geometry, drawing, element, svgElement: svg, say } = wristward;
-  const { layers } = wristward.shared.drawing;
+  const { layers, ends, up_and_down } = wristward.shared.drawing;
   const { width, height, crop_left, crop_width } = wristward.shared.view;
   const FLAG_OUT = 34, FLAG_TURN = 0.13;
   const STEP_MM = 0.5, FAR_STEP_MM = 5;
@@ -102,8 +102,8 @@
     }
 
     function told() {
-      const ulnar = side === "left" ? at[0] < seen.x : at[0] > seen.x;
-      const across = say(`quiz.side.${ulnar ? "ulnar" : "radial"}`), along = say(`quiz.side.${at[1] > seen.y ? "volar" : "dorsal"}`);
+      const across = say(`quiz.side.${ends[side][at[0] > seen.x ? 1 : 0]}`);
+      const along = say(`quiz.side.${up_and_down[at[1] > seen.y ? 0 : 1]}`);
       heard(say("quiz.play.marker_at", { x: rounded(at[0] - seen.x), y: rounded(at[1] - seen.y), across, along }));
     }
 

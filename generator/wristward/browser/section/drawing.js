@@ -3,7 +3,7 @@
   "use strict";
 
   const { view, labels, layers, geometry, one } = wristward;
-  const { letters, hatched, compartments, round, empty } = wristward.shared.drawing;
+  const { letters, hatched, tone, round, empty } = wristward.shared.drawing;
   const { size, tiers, beside_only, narrow_screen, narrow_size } = wristward.shared.labels;
   /** @type {Set<string>} */
   const NOTHING = new Set();
@@ -16,8 +16,7 @@
   /* Palette role of a tissue. */
   drawing.role = (tissue, entry) => {
     if (tissue !== "muscle") return tissue;
-    const { compartment = "" } = entry;
-    return `muscle-${compartments.includes(compartment) ? compartment : compartments[0]}`;
+    return `muscle-${entry.tone ?? tone}`;
   };
 
   /* A cut in which all that is round is drawn as a tendon is, so that nothing tells them apart. */

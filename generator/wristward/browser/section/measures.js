@@ -37,7 +37,7 @@
     const told = {
       id,
       depth_mm: length(),
-      volar_depth_mm: length(),
+      straight_depth_mm: length(),
       bearing_deg: take(),
       area_mm2: (take() / 10) * girth * girth,
       partner: run.partner,
@@ -45,8 +45,8 @@
       neighbours: [],
     };
     for (let n = 0; n < table.count; n++) {
-      const neighbour = take(), gap_mm = length(), direction = take();
-      if (neighbour >= 0) told.neighbours.push({ id: (run.ids ?? table.ids)[neighbour], gap_mm, direction });
+      const neighbour = take(), gap_mm = length(), eighth = take();
+      if (neighbour >= 0) told.neighbours.push({ id: (run.ids ?? table.ids)[neighbour], gap_mm, eighth });
     }
     return told;
   };

@@ -9,6 +9,7 @@ interface Entry {
   kind: Tissue;
   latin?: string;
   compartment?: string;
+  tone?: string;
   part_of?: string;
   companion_of?: string;
 }
@@ -164,12 +165,13 @@ interface Shared {
   > & {
     /** Back to front. */
     layers: Tissue[];
-    compartments: string[];
+    tone: string;
     /** Of discs. */
     letters: Partial<Record<Tissue, string>>;
     hatched: Tissue[];
     round: Tissue[];
     ends: Record<Side, [string, string]>;
+    up_and_down: [string, string];
     /** The inside of a drawing of which nothing is drawn, "{id}" for the figure's id. */
     empty: string;
   };

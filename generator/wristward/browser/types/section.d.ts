@@ -186,12 +186,12 @@ interface Drawing {
 interface Told {
   id: string;
   depth_mm: number;
-  volar_depth_mm: number;
+  straight_depth_mm: number;
   bearing_deg: number;
   area_mm2: number;
   partner: string | null;
   partner_gap_mm: number | null;
-  neighbours: { id: string; gap_mm: number; direction: number }[];
+  neighbours: { id: string; gap_mm: number; eighth: number }[];
 }
 type Tell = (id: string) => Told | null;
 interface MeasuredRun {

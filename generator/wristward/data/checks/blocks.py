@@ -12,6 +12,7 @@ from statistics import NormalDist
 from wristward.data.checks.part import Fault
 from wristward.data.dataset import Dataset
 from wristward.data.records.branch import BlockRecord, BranchesFile, BranchRecord
+from wristward.data.records.practice import nerves_of
 from wristward.data.records.region import Landmark
 from wristward.data.records.scenario import DrugsFile, OperationsFile, TerritoriesFile
 from wristward.errors import quoted, unknown
@@ -52,6 +53,10 @@ def check_branches(file: BranchesFile, dataset: Dataset) -> Iterator[Fault]:
                 )
     for nerve, block in file.blocks.items():
         yield from _check_block(nerve, block)
+    for index, statement in enumerate(file.practice):
+        for path, nerve in nerves_of(statement).items():
+            if nerve not in file.blocks:
+                yield ("practice", index, *path), unknown("block", nerve, file.blocks)
 
 
 def _check_orders(file: BranchesFile) -> Iterator[Fault]:
@@ -133,8 +138,10 @@ def _check_block(nerve: str, block: BlockRecord) -> Iterator[Fault]:
 
 
 def check_territories(file: TerritoriesFile, dataset: Dataset) -> Iterator[Fault]:
-    """Yield each variant that names an alternative its factor does not have."""
+    """Yield each territory in no part of the limb, and each variant that names an alternative its factor does not have."""
     for name, territory in file.territories.items():
+        if territory.part not in file.parts:
+            yield ("territories", name, "part"), unknown("part", territory.part, file.parts)
         for index, pattern in enumerate(territory.variants):
             for factor, alternative in pattern.when.items():
                 if factor in file.factors and alternative not in file.factors[factor].alternatives:

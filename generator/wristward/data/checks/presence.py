@@ -8,10 +8,11 @@ from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.loaded import Loaded
 from wristward.data.reading.tree import KeyPath
 from wristward.data.records.level import LevelRecord, MuscleKnot, Wrap
+from wristward.data.records.record import Record, region_heights
 from wristward.data.records.region import RegionRecord
 from wristward.data.records.relation import RelationsFile
 from wristward.data.records.structure import Companion, StructureRecord, StructuresFile
-from wristward.errors import Problem
+from wristward.errors import Problem, quoted
 
 BEYOND_MM = 60.0
 """Landmarks may lie this far beyond the creases: a condyle above, a carpal bone below."""
@@ -55,16 +56,28 @@ def check_ranges(relations: Loaded[RelationsFile], region: RegionRecord) -> list
     return problems
 
 
+def check_region_heights(file: Loaded[Record], region: RegionRecord) -> list[Problem]:
+    """Return a problem for each height of a file that must lie in the region and does not."""
+    top, problems = region.reference_length_mm, []
+    for path, z in region_heights(file.record):
+        if not 0 <= z <= top:
+            bound = "at least 0" if z < 0 else f"at most {top:g}"
+            problems.append(file.problem(path, f"{path[-1]} is {quoted(z)}, must be {bound}"))
+    return problems
+
+
 def check_landmarks(file: Loaded[RegionRecord]) -> list[Problem]:
-    """Return a problem for each landmark or named height far outside the region."""
-    region = file.record
-    low, high = -BEYOND_MM, region.reference_length_mm + BEYOND_MM
-    heights: list[tuple[KeyPath, float]]
-    heights = [(("landmarks", name, "z_mm"), landmark.z_mm) for name, landmark in region.landmarks.items()]
-    heights += [(("level_names", index, "z_mm"), named.z_mm) for index, named in enumerate(region.level_names)]
+    """Return a problem for each landmark or named height far outside the region, and each stretch that leaves it."""
+    region, top = file.record, file.record.reference_length_mm
+    near = (-BEYOND_MM, top + BEYOND_MM)
+    heights: list[tuple[KeyPath, float, tuple[float, float]]]
+    heights = [(("landmarks", name, "z_mm"), landmark.z_mm, near) for name, landmark in region.landmarks.items()]
+    for name, stretch in region.stretches.items():
+        heights += [(("stretches", name, "z_mm", k), z, (0.0, top)) for k, z in enumerate(stretch.z_mm)]
+    heights += [(("level_names", index, "z_mm"), named.z_mm, near) for index, named in enumerate(region.level_names)]
     return [
         file.problem(path, f"z_mm is {z:g}, outside the region (allowed: {low:g} to {high:g})")
-        for path, z in heights
+        for path, z, (low, high) in heights
         if not low <= z <= high
     ]
 

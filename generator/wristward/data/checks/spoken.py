@@ -25,7 +25,7 @@ def check_spoken(parts: Mapping[str, Loaded[Record]], words: Mapping[str, str]) 
         for path, ways in _SPOKEN.get(name, _nothing)(loaded.record):
             asked = any(key.startswith(".".join(way.split(".")[:2]) + ".") for way in ways for key in words)
             if asked and not any(way in words for way in ways):
-                name = path[-1] if isinstance(path[-1], str) else ways[0].rpartition(".")[2]
+                name = ways[0].rpartition(".")[2]
                 text = f"'{name}' has no words for readers (allowed: {one_of(ways)} in reader/en/)"
                 problems.append(loaded.key_problem(path, text))
     return problems
@@ -47,8 +47,9 @@ def _nothing(file: Record) -> Spoken:
 
 
 def _operations(file: OperationsFile) -> Spoken:
-    for id_ in file.operations:
+    for id_, operation in file.operations.items():
         yield ("operations", id_), (f"quiz.operation.{id_}",)
+        yield ("operations", id_, "cuff", "site"), (f"teach.cuff_site.{operation.cuff.site}",)
 
 
 def _cases(file: TeachingFile) -> Spoken:
@@ -59,10 +60,17 @@ def _cases(file: TeachingFile) -> Spoken:
 
 
 def _branches(file: BranchesFile) -> Spoken:
-    for id_ in file.branches:
+    for id_, branch in file.branches.items():
         yield ("branches", id_), (f"block.event.{id_}",)
-    for id_ in file.variants:
+        for index, study in enumerate(branch.studies):
+            yield ("branches", id_, "studies", index, "of"), (f"teach.of.{study.of}",)
+    for index, statement in enumerate(file.practice):
+        for key in ("about", "found"):
+            yield ("practice", index, "finding"), (f"block_levels.practice.{key}.{statement.finding}",)
+    for id_, variant in file.variants.items():
         yield ("variants", id_), (f"teach.variant.{id_}",)
+        for index, study in enumerate(variant.studies):
+            yield ("variants", id_, "studies", index, "of"), (f"teach.of.{study.of}",)
 
 
 def _territories(file: TerritoriesFile) -> Spoken:
@@ -73,7 +81,15 @@ def _territories(file: TerritoriesFile) -> Spoken:
             yield ("factors", id_, "alternatives", name), (f"teach.alternative.{id_}.{name}",)
 
 
-def _arms(file: RegionRecord) -> Spoken:
+def _region(file: RegionRecord) -> Spoken:
+    for axis, ends in (("x", file.frame.x), ("y", file.frame.y)):
+        for end in ("plus", "minus"):
+            yield ("frame", axis, end), (f"figure.compass.{getattr(ends, end)}",)
+    for way in file.frame.eighths():
+        yield ("frame",), (f"figure.way.{way}",)
+    for id_ in file.compartments:
+        yield ("compartments", id_), (f"figure.compartment.{id_}",)
+        yield ("compartments", id_), (f"site.compartments.{id_}",)
     for id_, arm in file.arms.items():
         yield ("arms", id_), (f"figure.arm.{id_}",)
         yield ("arms", id_), (f"client.arms.name.{id_}",)
@@ -88,5 +104,5 @@ _SPOKEN: dict[str, Callable[[Any], Spoken]] = {
     "teaching": _cases,
     "branches": _branches,
     "territories": _territories,
-    "region": _arms,
+    "region": _region,
 }

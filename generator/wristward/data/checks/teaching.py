@@ -11,9 +11,6 @@ from wristward.data.reading.tree import KeyPath
 from wristward.data.records.teaching import HandMapFile, TeachingFile
 from wristward.errors import quoted, unknown
 
-DRAWN_PARTS = ("palm", "back", "digits", "wrist")
-"""Parts of the limb whose skin the hand map shows."""
-
 
 def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield unknown nodes, steps that no chain makes, and territories of the hand that are not drawn as skin."""
@@ -36,6 +33,10 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
             if nxt in file.nodes and count != 1:
                 many = "no chain" if count == 0 else f"{count} chains"
                 yield (*path, index), f"'{node}' and '{nxt}' are neighbours on {many} (allowed: one)"
+    if dataset.has("territories"):
+        for index, part in enumerate(file.parts):
+            if part not in dataset.territories.parts:
+                yield ("parts", index), unknown("part", part, dataset.territories.parts)
     territories = dataset.territories.territories if dataset.has("territories") else {}
     drawn = {name for ways_of in file.views.values() for name in ways_of}
     for view, ways_of in file.views.items():
@@ -43,7 +44,7 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
             if name in territories and territories[name].layer != "skin":
                 yield (view, name), f"'{name}' is {territories[name].layer} (allowed: skin)"
     for name, territory in territories.items():
-        if territory.layer == "skin" and territory.part in DRAWN_PARTS and name not in drawn:
+        if territory.layer == "skin" and territory.part in file.parts and name not in drawn:
             yield ("palm",), f"'{name}' is skin of the hand and drawn on neither side"
 
 

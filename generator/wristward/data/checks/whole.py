@@ -18,6 +18,7 @@ from wristward.data.checks.presence import (
     check_knots,
     check_landmarks,
     check_ranges,
+    check_region_heights,
 )
 from wristward.data.checks.sources import settle_sources
 from wristward.data.reading.loaded import Loaded, of_record
@@ -79,6 +80,9 @@ def check_files(
         problems += check_drawn(catalogue, levels)
     for region in of_record(settled, RegionRecord):
         problems += check_landmarks(region) + check_heights(levels, region.record)
+        for file in settled:
+            if file.name in fresh:
+                problems += check_region_heights(file, region.record)
         if heights is not None:
             problems += check_folders(levels, region.record, heights)
         for relations in of_record(settled, RelationsFile):
@@ -101,7 +105,7 @@ def _known(
     if "sources.yaml" not in unread:
         known["source"] = sources
     for region in of_record(files, RegionRecord):
-        known["landmark"] = region.record.landmarks
+        known |= region.record.names()
     for part in parts:
         here = [file for file in files if file.name == part.file]
         for kind in part.defines if part.file not in unread else ():

@@ -10,11 +10,14 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from wristward.data.records.practice import FindingId, PracticeRecord
 from wristward.data.records.record import (
     Height,
     Id,
     Many,
     Millilitres,
+    MuscleId,
+    NerveId,
     Pair,
     Record,
     Refers,
@@ -42,9 +45,7 @@ class AsPublished(Record):
     of_cm: Annotated[float, Field(gt=0)] | None = Field(
         default=None, description="With percent: the length it is a share of, cm.", examples=[24.1]
     )
-    landmark: LandmarkId | None = Field(
-        default=None, description="Landmark of region.yaml it was measured from.", examples=["distal_wrist_crease"]
-    )
+    landmark: LandmarkId | None = Field(default=None, description="Landmark of region.yaml it was measured from.")
     to: Literal["proximal", "distal"] | None = Field(
         default=None, description="Which way from it.", examples=["proximal"]
     )
@@ -67,9 +68,7 @@ class StudyRecord(Sourced):
     range_mm: Pair | None = Field(default=None, description="Converted [lowest, highest], mm.", examples=[[52, 92]])
     prevalence: Share | None = Field(default=None, description="Share of limbs that have it.", examples=[0.9])
     n: Annotated[int, Field(gt=0)] | None = Field(default=None, description="How many were looked at.", examples=[50])
-    of: Literal["limbs", "people", "cadavers", "wrists", "hands", "patients", "nerve_pairs"] = Field(
-        default="limbs", description="What n counts.", examples=["limbs"]
-    )
+    of: Id = Field(default="limbs", description="What n counts; its words are teach.of.*.", examples=["limbs"])
     population: Words | None = Field(default=None, description="Who they were, where it was read.", examples=["men"])
     method: Method | None = Field(
         default=None, description="How it was measured, where it was read.", examples=["ultrasound"]
@@ -91,11 +90,9 @@ class BranchRecord(Sourced):
     """One event along a nerve: the pooled level, how it was pooled, and the studies behind it."""
 
     sheet_row: Words = Field(description="Id in the number sheet's list of distributions.", examples=["pcb"])
-    parent: StructureId = Field(description="The nerve it happens to.", examples=["median_nerve"])
-    branch: StructureId | None = Field(
-        default=None, description="The branch, where it is drawn.", examples=["median_palmar_cutaneous_branch"]
-    )
-    muscles: Many[StructureId] = Field(default=(), description="Muscles it goes to.", examples=[["palmaris_longus"]])
+    parent: NerveId = Field(description="The nerve it happens to.")
+    branch: NerveId | None = Field(default=None, description="The branch, where it is drawn.")
+    muscles: Many[MuscleId] = Field(default=(), description="Muscles it goes to.")
     event: Event = Field(
         description="What happens: leaving the trunk is take_off, entering a muscle entry.", examples=["take_off"]
     )
@@ -106,18 +103,16 @@ class BranchRecord(Sourced):
     prevalence: Annotated[float, Field(gt=0, le=1)] = Field(description="Share of limbs that have it.", examples=[0.98])
     if_absent: Literal["nothing", "above"] = Field(
         default="nothing",
-        description="What a limb without it means: there is nothing to catch, or it happened above the elbow.",
+        description="What a limb without it means: there is nothing to catch, or it happened above the region.",
         examples=["nothing"],
     )
     present_with: BranchId | None = Field(
         default=None,
         description="It is there just where this other event is.",
-        examples=["median_palmar_cutaneous_branch_take_off"],
     )
     beside_trunk_until: BranchId | None = Field(
         default=None,
         description="Event to which the branch runs beside or within reach of its trunk; the entry reading uses it.",
-        examples=["flexor_digitorum_superficialis_last_entry"],
     )
     pooled: Words = Field(description="How the pooled value was made.", examples=["n-weighted after conversion"])
     disagreement: Words | None = Field(
@@ -138,19 +133,18 @@ class BranchRecord(Sourced):
 
 
 class OrderRecord(Sourced):
-    """Events that follow one another from elbow to wrist in every limb."""
+    """Events that follow one another from proximal to distal in every limb."""
 
-    id: Id = Field(description="Id of the order.", examples=["dorsal_branch"])
+    id: Id = Field(description="Id of the order.", examples=["first_then_last"])
     chain: Annotated[Many[BranchId], Field(min_length=2)] = Field(
         description="Events, the most proximal first.",
-        examples=[["radial_nerve_divides", "superficial_radial_emerges"]],
     )
 
 
 class AlternativeRecord(Sourced):
     """Events of which a limb has at most one."""
 
-    id: Id = Field(description="Id of the group.", examples=["palmar_ulnar"])
+    id: Id = Field(description="Id of the group.", examples=["high_or_low"])
     of: Annotated[Many[BranchId], Field(min_length=2)] = Field(description="The events.")
 
 
@@ -187,7 +181,7 @@ class SpreadRecord(Sourced):
 class VariantRecord(Sourced):
     """An anatomical variant that changes what a block does."""
 
-    nerves: Many[StructureId] = Field(description="Nerves concerned.", examples=[["median_nerve"]])
+    nerves: Many[NerveId] = Field(description="Nerves concerned.")
     branches: Many[BranchId] = Field(default=(), description="Events concerned.")
     prevalence: Share = Field(description="Share shown first.", examples=[0.195])
     interval: Pair | None = Field(default=None, description="[lowest, highest] published.", examples=[[0.162, 0.231]])
@@ -218,6 +212,16 @@ class BranchesFile(Record):
     alternatives: Many[AlternativeRecord] = Field(default=(), description="Events that exclude each other.")
     blocks: dict[StructureId, BlockRecord] = Field(description="Blocks by the nerve that is blocked.")
     spread: SpreadRecord = Field(description="The assumption on the injectate.")
+    example: Many[BranchId] = Field(
+        default=(),
+        description="Events of one branch, of different kinds, by which a page shows that they are not the same.",
+    )
+    spared_finding: FindingId | None = Field(
+        default=None, description="Finding that is told wherever muscles are called spared."
+    )
+    practice: Many[PracticeRecord] = Field(
+        default=(), description="Statements of common practice, and what is held against them."
+    )
     variants: dict[Id, VariantRecord] = Field(default={}, description="Variants by id.")
     findings: dict[Id, FindingRecord] = Field(default={}, description="Other published findings.")
 

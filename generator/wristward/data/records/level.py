@@ -8,13 +8,13 @@ from typing import Annotated, Any, TypeVar
 from pydantic import Discriminator, Field, Tag, model_validator
 
 from wristward.data.kinds import KNOT_MAPS
-from wristward.data.records.record import Height, Many, Pair, Record, Sourced, StructureId, fault
+from wristward.data.records.record import BoneId, Height, Many, Pair, Record, Sourced, StructureId, fault
 
 R = TypeVar("R", bound=Record)
 
 Outline = Annotated[Many[Pair], Field(min_length=8)]
 BoneOutline = Annotated[Many[Pair], Field(min_length=6)]
-_POINT = "mm in the section frame: +x ulnar, +y volar, right arm seen from the hand."
+_POINT = "mm in the section frame: +x {x_plus}, +y {y_plus}, right arm, seen from {seen_from}."
 _SQUARE = [[[10, -8], [12, 0], [10, 8], [0, 9], [-10, 8], [-12, 0], [-10, -8], [0, -9]]]
 
 
@@ -28,8 +28,8 @@ class Fascia(Sourced):
     """How deep the deep fascia lies under the skin."""
 
     depth_mm: Annotated[Many[Pair], Field(min_length=3)] = Field(
-        description="[bearing_deg, depth_mm] pairs along rays from the skin outline's centroid; bearing 0 ulnar, 90 "
-        "volar, 180 radial, -90 dorsal; the curve closes on itself.",
+        description="[bearing_deg, depth_mm] pairs along rays from the skin outline's centroid; bearing 0 "
+        "{x_plus}, 90 {y_plus}, 180 {x_minus}, -90 {y_minus}; the curve closes on itself.",
         examples=[[[0, 4], [90, 5], [180, 4], [-90, 3]]],
     )
 
@@ -74,7 +74,7 @@ class SheetKnot(Sourced):
 class Wrap(Record):
     """A spine that runs along a bone's surface."""
 
-    wrap: StructureId = Field(description="The bone it runs around.", examples=["radius"])
+    wrap: BoneId = Field(description="The bone it runs around.")
     from_deg: float = Field(description="Bearing about the bone's centroid at which it begins.", examples=[85])
     to_deg: float = Field(description="Bearing at which it ends; the way goes from from_deg to to_deg.", examples=[-90])
     offset_mm: Annotated[float, Field(ge=0, le=30)] = Field(description="Distance from the bone, mm.", examples=[1.5])
@@ -97,7 +97,7 @@ class MuscleKnot(Sourced):
     spine: Spine | None = Field(
         default=None,
         description=f"1 to 12 points along the middle of the cut, {_POINT} Or wrap: around a bone.",
-        examples=[[[-31, 12], [-24, 19]], {"wrap": "radius", "from_deg": 85, "to_deg": -90, "offset_mm": 1.5}],
+        examples=[[[-31, 12], [-24, 19]], {"wrap": "a_bone", "from_deg": 85, "to_deg": -90, "offset_mm": 1.5}],
     )
     outline: Outline | None = Field(
         default=None, description=f"Instead of spine: a traced ring, {_POINT}", examples=_SQUARE
@@ -163,7 +163,7 @@ Knot = BoneKnot | SheetKnot | MuscleKnot | TendonKnot | NerveKnot | VesselKnot
 class LevelRecord(Sourced):
     """One level or knot: what is drawn at one height. It may list only some structures."""
 
-    z_mm: Height = Field(description="Distance proximal to the distal wrist crease, mm.", examples=[195])
+    z_mm: Height = Field(description="Distance {z}, mm.", examples=[195])
     skin: Skin | None = Field(default=None, description="Skin at this height; left out, it is interpolated.")
     fascia: Fascia | None = Field(default=None, description="Deep fascia at this height; left out, it is interpolated.")
     fill: Annotated[float, Field(gt=0, le=1)] | None = Field(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from pydantic import Field
 
 from wristward.data.records.quiz_kinds import QUIZ_KINDS
-from wristward.data.records.record import Id, Many, Record, Sourced, StructureId, Words
+from wristward.data.records.record import Id, InRegion, Many, NerveId, Record, Sourced, StructureId, Words
 
 if TYPE_CHECKING:
     KindName = str
@@ -37,20 +37,21 @@ class WrittenItemRecord(Sourced):
         examples=["choice"],
     )
     topics: Annotated[Many[Id], Field(min_length=1, max_length=12)] = Field(
-        description="Structures and operations it belongs to, or 'wrist' or 'heights'.", examples=[["median_nerve"]]
+        description="Structures and operations it belongs to, a stretch of region.yaml, or 'heights'.",
+        examples=[["heights"]],
     )
     stem: Words = Field(description="The question.", examples=["Which patch keeps its feeling?"])
     options: Many[WrittenOptionRecord] = Field(
         default=(), description="Answers on offer; none for a marker or a height."
     )
-    z_mm: Annotated[int, Field(ge=0, le=260)] | None = Field(
+    z_mm: Annotated[int, InRegion()] | None = Field(
         default=None,
         description="Height of the section it shows or links to, or the height that is right, mm.",
         examples=[60],
     )
     shows_section: bool = Field(default=False, description="Whether the section stands with it.", examples=[True])
-    target: StructureId | None = Field(
-        default=None, description="What is lit after the answer, and what a marker must hit.", examples=["median_nerve"]
+    target: NerveId | None = Field(
+        default=None, description="What is lit after the answer, and what a marker must hit."
     )
     marks: Many[StructureId] = Field(
         default=(), description="Structures that carry a number on the section, the first numbered 1."

@@ -10,8 +10,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar, get_args, get_origin
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
-from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    ValidationError,
+    model_validator,
+)
+from pydantic_core import CoreSchema, ErrorDetails, InitErrorDetails, PydanticCustomError
 
 from wristward.errors import nearest, unknown
 
@@ -30,6 +38,26 @@ class Refers:
 
     besides: tuple[str, ...] = ()
     """Words that may stand there as well and name nothing."""
+
+    such_as: str | None = None
+    """Kind of structure that an example is taken from."""
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """Leave word for ``wristward.data.schema``, which knows the names."""
+        return {**handler(schema), REFERS: self}
+
+
+@dataclass(frozen=True, slots=True)
+class InRegion:
+    """Marks a height that must lie in the region, between its ends."""
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """Leave word for ``wristward.data.schema``, which knows the ends."""
+        return {**handler(schema), IN_REGION: True}
+
+
+REFERS, IN_REGION = "x-refers", "x-in-region"
+"""Keys under which the marks stand in a schema that is not finished."""
 
 
 class Record(BaseModel):
@@ -109,7 +137,7 @@ def _tuple(value: Any) -> Any:
 
 
 Pair = Annotated[tuple[float, float], BeforeValidator(_pair)]
-"""Two numbers; for points x (ulnar) then y (volar), mm, section frame."""
+"""Two numbers; for points x then y, mm, section frame."""
 
 Many = Annotated[tuple[T, ...], BeforeValidator(_tuple)]
 """A list in the file, a tuple in the record."""
@@ -117,12 +145,19 @@ Many = Annotated[tuple[T, ...], BeforeValidator(_tuple)]
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=80)]
 Words = Annotated[str, Field(min_length=1)]
 StructureId = Annotated[str, Refers("structure")]
+BoneId = Annotated[str, Refers("structure", such_as="bone")]
+MuscleId = Annotated[str, Refers("structure", such_as="muscle")]
+NerveId = Annotated[str, Refers("structure", such_as="nerve")]
+ArteryId = Annotated[str, Refers("structure", such_as="artery")]
+DirectionId = Annotated[str, Refers("direction")]
+SheetId = Annotated[str, Refers("structure", such_as="sheet")]
 SourceKey = Annotated[str, Refers("source")]
 Height = Annotated[float, Field(ge=-200, le=600)]
 WholeHeight = Annotated[int, Field(ge=0)]
 """Height of a section above the wrist crease, whole mm."""
 
 Millilitres = Annotated[float, Field(gt=0)]
+RegionHeight = Annotated[float, InRegion()]
 Confidence = Annotated[int, Field(ge=1, le=3)]
 Seen = Literal["table", "abstract", "memory"]
 
@@ -163,23 +198,36 @@ class Sourced(Record):
     )
 
 
-def references(value: Any, annotation: Any = None, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
+def references(value: Any) -> Iterator[tuple[Loc, str, str]]:
     """Yield (path, kind, name) of every field that refers to something, depth first in field order."""
+    for loc, mark, name in _marked(value, Refers, (), ()):
+        if name not in mark.besides:
+            yield loc, mark.to, name
+
+
+def region_heights(value: Any) -> Iterator[tuple[Loc, float]]:
+    """Yield (path, height) of every field that must lie in the region, depth first in field order."""
+    for loc, _, height in _marked(value, InRegion, (), ()):
+        yield loc, height
+
+
+def _marked(value: Any, kind: type[Any], annotation: Any, loc: Loc) -> Iterator[tuple[Loc, Any, Any]]:
+    """Yield (path, mark, value) of every text or number whose field carries a mark of a kind."""
     if isinstance(value, Record):
         for name, info in type(value).model_fields.items():
-            marks = [mark for mark in info.metadata if isinstance(mark, Refers)]
+            marks = [mark for mark in info.metadata if isinstance(mark, kind)]
             inner = Annotated[info.annotation, marks[0]] if marks else info.annotation
-            yield from references(getattr(value, name), inner, (*loc, info.alias or name))
-    elif isinstance(value, str):
-        mark = _refers_to(annotation)
-        if mark is not None and value not in mark.besides:
-            yield loc, mark.to, value
+            yield from _marked(getattr(value, name), kind, inner, (*loc, info.alias or name))
+    elif isinstance(value, (str, int, float)):
+        mark = _mark_in(annotation, kind)
+        if mark is not None:
+            yield loc, mark, value
     elif isinstance(value, tuple) and not _numbers(value):
         for index, entry in enumerate(value):
-            yield from references(entry, annotation, (*loc, index))
+            yield from _marked(entry, kind, annotation, (*loc, index))
     elif isinstance(value, dict):
         for key, entry in value.items():
-            yield from references(entry, annotation, (*loc, key))
+            yield from _marked(entry, kind, annotation, (*loc, key))
 
 
 def key_references(value: Any, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
@@ -207,26 +255,23 @@ def _numbers(value: tuple[Any, ...]) -> bool:
     return isinstance(first, float) or (isinstance(first, tuple) and first != () and isinstance(first[0], float))
 
 
-def _refers_to(annotation: Any) -> Refers | None:
-    """Find what a text refers to in an annotation such as ``tuple[Annotated[str, Refers(...)], ...] | None``."""
+def _mark_in(annotation: Any, kind: type[Any]) -> Any:
+    """Find the mark of a kind in an annotation such as ``tuple[Annotated[str, Refers(...)], ...] | None``, or None."""
     if get_origin(annotation) is Annotated:
         inner, *marks = get_args(annotation)
         for mark in marks:
-            if isinstance(mark, Refers):
+            if isinstance(mark, kind):
                 return mark
-        return _refers_to(inner)
+        return _mark_in(inner, kind)
     arguments = get_args(annotation)
     if get_origin(annotation) is dict:
         arguments = arguments[1:]
-    for argument in arguments:
-        found = _refers_to(argument)
-        if found is not None:
-            return found
-    return None
+    return next((found for one in arguments if (found := _mark_in(one, kind)) is not None), None)
 
 
 def _key_refers_to(annotation: Any) -> Refers | None:
     """Find what the keys of a map refer to."""
     if get_origin(annotation) is dict:
-        return _refers_to(get_args(annotation)[0])
+        mark: Refers | None = _mark_in(get_args(annotation)[0], Refers)
+        return mark
     return next((found for part in get_args(annotation) if (found := _key_refers_to(part)) is not None), None)

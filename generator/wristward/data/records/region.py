@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Field, model_validator
 
 from wristward.data.records.record import (
+    ArteryId,
+    BoneId,
     Height,
     Id,
     Many,
@@ -14,11 +16,22 @@ from wristward.data.records.record import (
     Record,
     Refers,
     Sourced,
-    StructureId,
     Words,
     fault,
 )
 from wristward.errors import quoted
+
+Tone = Literal["flesh", "brick", "ochre", "straw", "clay", "rose"]
+TONES: tuple[Tone, ...] = get_args(Tone)
+"""Quiet tones that muscles are drawn in; ``figure/palette.py`` says their colours."""
+
+
+class Axis(Record):
+    """What the two ways along an axis are called."""
+
+    plus: Id = Field(description="Direction of its positive end.", examples=["lateral"])
+    minus: Id = Field(description="Direction of its negative end.", examples=["medial"])
+    says: Words | None = Field(default=None, description="The positive end in other words.", examples=["outward"])
 
 
 class Frame(Record):
@@ -27,19 +40,41 @@ class Frame(Record):
     arm: Literal["right", "left"] = Field(
         description="The arm that is drawn; the other is its mirror image.", examples=["right"]
     )
-    pose: Words = Field(description="Pose of the forearm that is drawn.", examples=["supinated"])
-    seen_from: Words = Field(description="Where the reader stands.", examples=["the hand, looking toward the elbow"])
-    x: Words = Field(description="Where +x points.", examples=["ulnar"])
-    y: Words = Field(description="Where +y points.", examples=["volar"])
-    z: Words = Field(description="What z_mm counts.", examples=["proximal to the distal wrist crease"])
+    pose: Words = Field(description="Pose of the limb that is drawn.", examples=["supinated"])
+    seen_from: Words = Field(
+        description="Where the reader stands, and looking where.", examples=["the distal end toward the proximal one"]
+    )
+    x: Axis = Field(description="Directions along x, of a right arm.")
+    y: Axis = Field(description="Directions along y.")
+    z: Words = Field(
+        description="What z_mm counts: a direction, from where and along what.",
+        examples=["proximal to the skin crease, along the axis of the limb"],
+    )
     units: Words = Field(default="mm", description="Unit of lengths.", examples=["mm"])
     note: Words | None = Field(default=None, description="Anything else.", examples=["origin near the skin's centroid"])
+
+    @model_validator(mode="after")
+    def _four_directions(self) -> Frame:
+        names = self.directions()
+        for name in names:
+            if names.count(name) > 1:
+                raise fault(f"direction '{name}' stands twice (allowed: four different ones)", key="x")
+        return self
+
+    def directions(self) -> tuple[str, str, str, str]:
+        """Return the four directions, anticlockwise on the picture of a right arm from +x on."""
+        return (self.x.plus, self.y.plus, self.x.minus, self.y.minus)
+
+    def eighths(self) -> tuple[str, ...]:
+        """Return what each eighth of a turn is called, anticlockwise on the picture of a right arm from +x on."""
+        (right, left), (up, down) = (self.x.plus, self.x.minus), (self.y.plus, self.y.minus)
+        return (right, f"{up}_{right}", up, f"{up}_{left}", left, f"{down}_{left}", down, f"{down}_{right}")
 
 
 class Landmark(Sourced):
     """A place on the arm that can be felt or seen on a radiograph."""
 
-    name: Words = Field(description="Name for readers.", examples=["proximal wrist crease"])
+    name: Words = Field(description="Name for readers.", examples=["proximal skin crease"])
     z_mm: Height = Field(description="Height, mm.", examples=[9])
     short: Words | None = Field(default=None, description="Short name.", examples=["crease"])
 
@@ -47,7 +82,7 @@ class Landmark(Sourced):
 class Redraw(Record):
     """A stretch over which the knots of the drawn arm do not count for a structure: this arm draws it anew."""
 
-    structure: StructureId = Field(description="The structure.", examples=["ulnar_artery"])
+    structure: ArteryId = Field(description="The structure.")
     from_z_mm: Height = Field(description="Proximal end of the stretch, z in mm.", examples=[231])
     to_z_mm: Height = Field(description="Distal end, z in mm.", examples=[0])
 
@@ -55,7 +90,7 @@ class Redraw(Record):
     def _downward(self) -> Redraw:
         if self.to_z_mm > self.from_z_mm:
             text = f"to_z_mm {quoted(self.to_z_mm)} is above from_z_mm {quoted(self.from_z_mm)}"
-            raise fault(f"{text} (z falls from elbow to wrist)", key="to_z_mm")
+            raise fault(f"{text} (z falls from proximal to distal)", key="to_z_mm")
         return self
 
 
@@ -74,17 +109,15 @@ class ReferenceArm(Sourced):
     variants: Many[Annotated[str, Refers("variant")]] = Field(
         default=(),
         description="Variants of branches.yaml that it shows; they say how common it is.",
-        examples=[["bifid_median_nerve"]],
     )
     branches: Many[Annotated[str, Refers("branch")]] = Field(
         default=(),
         description="Branches of branches.yaml that it has; they say how common they are.",
-        examples=[["ulnar_palmar_cutaneous_branch_high_take_off"]],
     )
     lifts: Many[Id] = Field(
         default=(),
         description="Relations that do not hold in it, each with a reason in reader/en/arms.yaml. All others are asked.",
-        examples=[["tunnel_contents"]],
+        examples=[["nerve_between_heads"]],
     )
     redraws: Many[Redraw] = Field(
         default=(), description="Where knots of the drawn arm do not count, because this arm draws a structure anew."
@@ -92,12 +125,12 @@ class ReferenceArm(Sourced):
     structures: dict[Id, Any] = Field(
         default={},
         description="Changes of the catalogue, by id: a new structure, changed keys of one, or null where it is absent.",
-        examples=[{"palmaris_longus": None}],
+        examples=[{"a_muscle": None}],
     )
     knots: Many[dict[str, Any]] = Field(
         default=(),
         description="What is drawn otherwise or besides, each entry as a file of knots/ and at any height, a level's too.",
-        examples=[[{"z_mm": 30, "nerves": {"median_nerve": {"at": [-8, 13], "area_mm2": 5}}}]],
+        examples=[[{"z_mm": 30, "nerves": {"a_nerve": {"at": [-8, 13], "area_mm2": 5}}}]],
     )
     relations: Many[dict[str, Any]] = Field(
         default=(),
@@ -115,9 +148,7 @@ class AxisEnd(Record):
     """One end of the axis of rotation: a point, or the centre of a bone's cut."""
 
     z_mm: Height = Field(description="Height, mm.", examples=[240])
-    bone: StructureId | None = Field(
-        default=None, description="Through the centre of this bone's cut.", examples=["radius"]
-    )
+    bone: BoneId | None = Field(default=None, description="Through the centre of this bone's cut.")
     at: Pair | None = Field(default=None, description="Or through this point, section frame, mm.", examples=[[-8, -6]])
 
     @model_validator(mode="after")
@@ -128,41 +159,74 @@ class AxisEnd(Record):
 
 
 class RotationAxis(Sourced):
-    """The axis about which the radius turns round the ulna."""
+    """The axis about which one bone turns round another."""
 
-    proximal: AxisEnd = Field(description="Its end at the elbow.")
-    distal: AxisEnd = Field(description="Its end at the wrist.")
+    proximal: AxisEnd = Field(description="Its proximal end.")
+    distal: AxisEnd = Field(description="Its distal end.")
     says: Words | None = Field(
-        default=None, description="The axis in words.", examples=["From radial head to ulnar head."]
+        default=None, description="The axis in words.", examples=["From the head of one bone to that of the other."]
     )
+
+
+class Compartment(Record):
+    """A compartment, whose muscles share a colour."""
+
+    tone: Tone = Field(description="Colour of its muscles.", examples=["flesh"])
+
+
+class Stretch(Record):
+    """A stretch of the region with a name."""
+
+    z_mm: Pair = Field(description="[lowest, highest] height, mm.", examples=[[0, 35]])
+
+    @model_validator(mode="after")
+    def _rising(self) -> Stretch:
+        low, high = self.z_mm
+        if low >= high:
+            raise fault(f"z_mm goes from {quoted(low)} to {quoted(high)} (allowed: [lowest, highest])", key="z_mm")
+        return self
 
 
 class LevelName(Record):
     """A name readers know a height by: it has a page, a step of the slider and a sheet for paper."""
 
-    z_mm: Height = Field(description="Height, mm.", examples=[260])
-    name: Words = Field(description="Name for readers.", examples=["elbow crease"])
-    id: Id | None = Field(default=None, description="Id, so that an overlay can change it.", examples=["elbow_crease"])
+    z_mm: Height = Field(description="Height, mm.", examples=[250])
+    name: Words = Field(description="Name for readers.", examples=["skin crease"])
+    id: Id | None = Field(default=None, description="Id, so that an overlay can change it.", examples=["skin_crease"])
 
 
 class RegionRecord(Sourced):
     """The region: its frame, size and landmarks."""
 
-    id: Id = Field(default="forearm", description="Id of the region.", examples=["forearm"])
-    name: Words = Field(default="forearm", description="Name of the region.", examples=["forearm"])
+    id: Id = Field(description="Id of the region.", examples=["limb"])
+    name: Words = Field(description="Name of the region.", examples=["limb"])
     frame: Frame = Field(description="What the numbers mean.")
     reference_length_mm: Annotated[float, Field(gt=0, le=600)] = Field(
-        description="Elbow crease (line between the epicondyles) to distal wrist crease, mm.", examples=[260]
+        description="How far the region reaches proximal to z 0, mm.", examples=[250]
     )
     landmarks: dict[Id, Landmark] = Field(description="Landmarks by id.")
     arms: dict[Id, ReferenceArm] = Field(
         default={},
         description="Arms by id, each here or in a file of its own in arms/; the drawn one, mean, has both scales 1.",
     )
-    rotation_axis: RotationAxis | None = Field(default=None, description="Axis of pronation and supination.")
+    rotation_axis: RotationAxis | None = Field(default=None, description="Axis about which the limb turns.")
+    compartments: dict[Id, Compartment] = Field(
+        default={}, description="Compartments of muscles by id, in the order in which they are told."
+    )
+    stretches: dict[Id, Stretch] = Field(default={}, description="Stretches by id, for what is said of a part of it.")
     level_names: Many[LevelName] = Field(default=(), description="The levels that readers meet: heights with a name.")
 
     def levels(self) -> dict[float, str]:
         """Return the name of each level within the region by its height, mm, proximal first."""
         named = sorted(self.level_names, key=lambda one: -one.z_mm)
         return {one.z_mm: one.name for one in named if 0 <= one.z_mm <= self.reference_length_mm}
+
+    def names(self) -> dict[str, tuple[str, ...]]:
+        """Return the names that the region gives, by the kind as which other records refer to them."""
+        return {
+            "arm": tuple(self.arms),
+            "landmark": tuple(self.landmarks),
+            "stretch": tuple(self.stretches),
+            "compartment": tuple(self.compartments),
+            "direction": self.frame.directions(),
+        }

@@ -22,10 +22,10 @@ def _claim(kind: type[Record]) -> Any:
 class _Stated(Sourced):
     """What every relation says, whatever its kind."""
 
-    id: Id = Field(description="Id of the fact.", examples=["median_between_pronator_heads"])
+    id: Id = Field(description="Id of the fact.", examples=["nerve_between_heads"])
     says: Words = Field(
         description="The fact in our own words.",
-        examples=["The median nerve lies between the heads of pronator teres."],
+        examples=["The nerve lies between the two heads of the muscle."],
     )
     z_mm: Pair = Field(description="[lowest, highest] height it holds at, mm.", examples=[[180, 206]])
     transitions: Many[Pair] = Field(

@@ -7,15 +7,25 @@ alike: sides are anatomical.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from wristward.data.kinds import StructureKind
-from wristward.data.records.record import Many, Record, StructureId, fault
+from wristward.data.records.record import (
+    ArteryId,
+    DirectionId,
+    Many,
+    MuscleId,
+    NerveId,
+    Record,
+    Refers,
+    SheetId,
+    StructureId,
+    fault,
+)
 from wristward.errors import quoted
 
-Toward = Literal["radial", "ulnar", "volar", "dorsal"]
 Millimetres = Annotated[float, Field(ge=0, le=200)]
 
 
@@ -27,18 +37,17 @@ def _one_or_more(value: Any) -> Any:
 
 OneOrMore = Annotated[
     tuple[StructureId, ...],
-    BeforeValidator(_one_or_more, json_schema_input_type=str | list[str]),
+    BeforeValidator(_one_or_more, json_schema_input_type=StructureId | list[StructureId]),
     Field(min_length=1),
 ]
 """One structure, or a list of them, any of which will do."""
 
-_STRUCTURE = Field(description="The structure the claim is about.", examples=["median_nerve"])
-_OTHER = Field(description="The other structure, or several of which the nearest counts.", examples=["radius"])
+_STRUCTURE = Field(description="The structure the claim is about.")
+_OTHER = Field(description="The other structure, or several of which the nearest counts.")
 _TWO = Field(
     min_length=2,
     max_length=2,
     description="The two it lies between; a list inside the list stands for any of several.",
-    examples=[["flexor_digitorum_superficialis", "flexor_digitorum_profundus"]],
 )
 
 
@@ -66,8 +75,8 @@ class Touches(Record):
     structure: StructureId = _STRUCTURE
     other: OneOrMore = _OTHER
     within_mm: Millimetres = Field(default=0.8, description="Largest gap that still counts.", examples=[0.8])
-    toward: Toward | None = Field(
-        default=None, description="Which side of the other it lies on, where they come closest.", examples=["volar"]
+    toward: DirectionId | None = Field(
+        default=None, description="Which side of the other it lies on, where they come closest."
     )
 
 
@@ -99,8 +108,8 @@ class Gap(Bounds):
 
     structure: StructureId = _STRUCTURE
     other: OneOrMore = _OTHER
-    toward: Toward | None = Field(
-        default=None, description="Which side of the other it lies on, where they come closest.", examples=["volar"]
+    toward: DirectionId | None = Field(
+        default=None, description="Which side of the other it lies on, where they come closest."
     )
 
 
@@ -127,8 +136,8 @@ class Side(Record):
     """Its centre lies further toward a side than the other's."""
 
     structure: StructureId = _STRUCTURE
-    of: StructureId = Field(description="The structure it is compared with.", examples=["radial_artery"])
-    toward: Toward = Field(description="The side it lies on.", examples=["radial"])
+    of: ArteryId = Field(description="The structure it is compared with.")
+    toward: DirectionId = Field(description="The side it lies on.")
     least_mm: Annotated[float, Field(ge=-20, le=100)] = Field(
         default=0.0, description="Smallest lead of its centre along that side.", examples=[1.0]
     )
@@ -138,11 +147,10 @@ class DeepTo(Record):
     """On its way to the skin, a line from it passes through the cover."""
 
     structure: StructureId = _STRUCTURE
-    cover: OneOrMore = Field(description="What covers it; any of these.", examples=["flexor_carpi_ulnaris"])
-    along: Literal["skin", "radial", "ulnar", "volar", "dorsal"] = Field(
+    cover: OneOrMore = Field(description="What covers it; any of these.")
+    along: Annotated[str, Refers("direction", besides=("skin",))] = Field(
         default="skin",
         description="The line: the shortest one to the skin, or straight toward a side.",
-        examples=["volar"],
     )
     least_share: Annotated[float, Field(gt=0, le=1)] = Field(
         default=0.5, description="Share of the lines from its outline that must pass through the cover.", examples=[0.5]
@@ -153,8 +161,8 @@ class OnEveryLine(Record):
     """On every straight line toward a side that meets both, it lies wholly further that way."""
 
     structure: StructureId = _STRUCTURE
-    of: OneOrMore = Field(description="What it is compared with.", examples=["flexor_digitorum_profundus"])
-    toward: Toward = Field(description="The side it lies on.", examples=["volar"])
+    of: OneOrMore = Field(description="What it is compared with.")
+    toward: DirectionId = Field(description="The side it lies on.")
     allow_mm: Millimetres = Field(
         default=0.5, description="How far the two may interlock on one line; rounding of outlines.", examples=[0.5]
     )
@@ -164,7 +172,7 @@ class Inside(Record):
     """Its centre lies within a structure, or in the slit between its layers."""
 
     structure: StructureId = _STRUCTURE
-    container: StructureId = Field(description="What it lies in.", examples=["supinator"])
+    container: MuscleId = Field(description="What it lies in.")
     slit_mm: Millimetres = Field(
         default=3.5, description="Widest slit between the container's parts that counts as inside.", examples=[3.5]
     )
@@ -185,19 +193,16 @@ class Subfascial(Record):
 class Order(Record):
     """Centres follow one another toward a side. A list inside the list stands for neighbours in either order."""
 
-    of: Annotated[Many[OneOrMore], Field(min_length=2)] = Field(
-        description="Structures in order.", examples=[["radial_artery", "median_nerve", "ulnar_artery"]]
-    )
-    toward: Toward = Field(description="The side the list runs to.", examples=["ulnar"])
+    of: Annotated[Many[OneOrMore], Field(min_length=2)] = Field(description="Structures in order.")
+    toward: DirectionId = Field(description="The side the list runs to.")
     skip_absent: bool = Field(default=False, description="Leave out what is not cut at a height.", examples=[True])
 
 
 class RingOrder(Record):
-    """Bearings follow one another round the forearm, anticlockwise on the picture of a right arm, in one turn."""
+    """Bearings follow one another round the limb, anticlockwise on the picture of a right arm, in one turn."""
 
     of: Annotated[Many[OneOrMore], Field(min_length=3)] = Field(
         description="Structures in order; a list inside the list stands for neighbours in either order.",
-        examples=[["flexor_carpi_ulnaris", "flexor_carpi_radialis", "brachioradialis"]],
     )
     skip_absent: bool = Field(default=False, description="Leave out what is not cut at a height.", examples=[True])
 
@@ -205,24 +210,20 @@ class RingOrder(Record):
 class Contents(Record):
     """Exactly these lie between roof and floor: a line through the centre meets the one, then the other."""
 
-    roof: StructureId = Field(description="What closes the space on the side named.", examples=["flexor_retinaculum"])
-    floor: OneOrMore = Field(
-        description="What closes it on the other side; any of these.", examples=[["scaphoid", "lunate"]]
-    )
-    toward: Toward = Field(default="volar", description="The side the roof is on.", examples=["volar"])
-    of: Annotated[Many[StructureId], Field(min_length=1)] = Field(
-        description="All that lies within, by id.", examples=[["median_nerve"]]
-    )
+    roof: SheetId = Field(description="What closes the space on the side named.")
+    floor: OneOrMore = Field(description="What closes it on the other side; any of these.")
+    toward: DirectionId = Field(description="The side the roof is on.")
+    of: Annotated[Many[NerveId], Field(min_length=1)] = Field(description="All that lies within, by id.")
 
 
 class Present(Record):
     """All of these are cut."""
 
-    structures: OneOrMore = Field(description="What is cut.", examples=[["radius", "ulna"]])
+    structures: OneOrMore = Field(description="What is cut.")
     as_tissue: StructureKind | None = Field(default=None, description="Cut as this tissue.", examples=["tendon"])
 
 
 class Absent(Record):
     """None of these is cut."""
 
-    structures: OneOrMore = Field(description="What is not cut.", examples=[["pronator_quadratus"]])
+    structures: OneOrMore = Field(description="What is not cut.")

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from wristward.data.records.branch import BranchId
-from wristward.data.records.record import Id, Many, Record, Refers, Sourced, StructureId, Words, fault
+from wristward.data.records.record import Id, Many, NerveId, Record, Refers, RegionHeight, Sourced, Words, fault
 from wristward.errors import quoted
 
 TerritoryId = Annotated[str, Refers("territory")]
@@ -23,21 +23,18 @@ Share = Annotated[float, Field(ge=0, le=1)]
 class SupplyRecord(Record):
     """One nerve's share of a territory."""
 
-    nerve: StructureId = Field(description="The nerve that is blocked.", examples=["median_nerve"])
+    nerve: NerveId = Field(description="The nerve that is blocked.")
     share: Annotated[float, Field(gt=0, le=1)] = Field(description="Its share of the territory.", examples=[0.5])
     by: BranchId | None = Field(
         default=None,
         description="Event the block must lie above for this share.",
-        examples=["ulnar_dorsal_cutaneous_branch_take_off"],
     )
 
 
 class PatternRecord(Sourced):
     """The supply in hands with certain variants."""
 
-    when: dict[FactorId, Id] = Field(
-        description="Factor → alternative; all must hold.", examples=[{"dorsum_split": "all_radial"}]
-    )
+    when: dict[FactorId, Id] = Field(description="Factor → alternative; all must hold.")
     supply: Annotated[Many[SupplyRecord], Field(min_length=1)] = Field(description="Supply in these hands.")
 
     @model_validator(mode="after")
@@ -50,7 +47,7 @@ class TerritoryRecord(Sourced):
     """A patch of skin, or something deep to it, and the nerves that serve it."""
 
     layer: Literal["skin", "deep"] = Field(description="Skin is kept apart from what is deep.", examples=["skin"])
-    part: Literal["palm", "back", "digits", "wrist", "forearm"] = Field(description="Where it is.", examples=["palm"])
+    part: Id = Field(description="Where it is: one of the file's parts.", examples=["back"])
     kind: Literal["skin", "bone", "joint", "muscle", "tendon", "ligament", "periosteum"] = Field(
         default="skin", description="What it is.", examples=["joint"]
     )
@@ -89,29 +86,31 @@ class TerritoriesFile(Record):
     """Territories, and how hands differ."""
 
     factors: dict[Id, FactorRecord] = Field(default={}, description="Variant factors by id.")
+    parts: Annotated[Many[Id], Field(min_length=1)] = Field(
+        description="Parts of the limb that territories lie in.", examples=[["front", "back"]]
+    )
     territories: dict[Id, TerritoryRecord] = Field(description="Territories by id.")
     patch_at_least: Annotated[float, Field(gt=0, lt=1)] = Field(
         description="Shares below this leave no patch worth the name.", examples=[0.05]
     )
-    cuffs: dict[Literal["arm", "forearm"], CuffRecord] = Field(description="What a cuff presses on, by site.")
+    cuffs: dict[Id, CuffRecord] = Field(default={}, description="What a cuff presses on, by site.")
 
 
 class CuffRecord(Sourced):
     """What lies under a cuff."""
 
-    territories: Many[TerritoryId] = Field(default=(), description="Skin under it, where it is forearm skin.")
+    territories: Many[TerritoryId] = Field(default=(), description="Skin under it, where it is a territory.")
     nerves_above: Many[Id] = Field(
         default=(),
-        description="Nerves under it that no forearm block reaches; words only.",
-        examples=[["intercostobrachial_nerve"]],
+        description="Nerves under it that no block of the model reaches; words only, under teach.above.*.",
     )
-    says: Words = Field(description="In our own words.", examples=["Presses on the upper forearm."])
+    says: Words = Field(description="In our own words.", examples=["Presses on the muscles under it."])
 
 
 class CuffUseRecord(Record):
     """The cuff of an operation."""
 
-    site: Literal["none", "forearm", "arm"] = Field(description="Where it is.", examples=["forearm"])
+    site: Id = Field(description="Where it is, or none; its words are teach.cuff_site.*.", examples=["none"])
     minutes: Annotated[float, Field(ge=0, le=180)] = Field(description="How long in the scenario, min.", examples=[15])
 
     @model_validator(mode="after")
@@ -126,14 +125,12 @@ class CuffUseRecord(Record):
 class InjectionRecord(Record):
     """One injection of the scenario."""
 
-    nerve: StructureId = Field(description="Nerve.", examples=["median_nerve"])
-    drug: DrugId = Field(description="Drug of drugs.yaml.", examples=["lidocaine"])
+    nerve: NerveId = Field(description="Nerve.")
+    drug: DrugId = Field(description="Drug of drugs.yaml.")
     percent: Annotated[float, Field(gt=0, le=5)] = Field(description="Strength, %.", examples=[1])
     volume_ml: Annotated[float, Field(gt=0, le=20)] = Field(description="Volume, mL.", examples=[5])
     with_adrenaline: bool = Field(default=False, description="Mixed with adrenaline.", examples=[False])
-    level_mm: Annotated[float, Field(ge=0, le=260)] | None = Field(
-        default=None, description="Level of the story, z mm.", examples=[70]
-    )
+    level_mm: RegionHeight | None = Field(default=None, description="Level of the story, z mm.", examples=[70])
 
 
 class OperationRecord(Sourced):
@@ -188,7 +185,7 @@ class LimitRecord(Sourced):
 class DrugRecord(Sourced):
     """A local anaesthetic."""
 
-    name: Words = Field(description="Name.", examples=["lidocaine"])
+    name: Words = Field(description="Name.", examples=["name of the drug"])
     limits: Annotated[Many[LimitRecord], Field(min_length=1)] = Field(description="Printed limits.")
 
 

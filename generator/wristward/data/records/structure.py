@@ -7,20 +7,24 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from wristward.data.records.record import (
+    ArteryId,
+    DirectionId,
     Height,
     Id,
     Many,
+    MuscleId,
+    NerveId,
     Pair,
     Record,
     Refers,
+    SheetId,
     Sourced,
-    StructureId,
     Words,
     fault,
 )
 from wristward.errors import quoted
 
-Compartment = Literal["volar_superficial", "volar_deep", "lateral", "dorsal_superficial", "dorsal_deep", "elbow"]
+CompartmentId = Annotated[str, Refers("compartment")]
 _FROM = "Proximal end, z in mm."
 _TO = "Distal end, z in mm."
 
@@ -36,7 +40,7 @@ class Fact(Sourced):
     """A sentence for readers, with its source."""
 
     says: Words = Field(
-        description="The fact in our own words.", examples=["Passes between the heads of pronator teres."]
+        description="The fact in our own words.", examples=["Passes between the two heads of the muscle."]
     )
     z_mm: Pair | None = Field(
         default=None, description="Range it holds over, [distal, proximal], mm.", examples=[[180, 206]]
@@ -50,7 +54,7 @@ def _as_says(value: Any) -> Any:
 class Says(Sourced):
     """One line in our words."""
 
-    says: Words = Field(description="The line.", examples=["Turns the forearm palm down."])
+    says: Words = Field(description="The line.", examples=["Bends the joint."])
 
 
 class Span(Sourced):
@@ -64,7 +68,7 @@ class Span(Sourced):
         if self.to_z_mm >= self.from_z_mm:
             raise fault(
                 f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
-                "(z falls from elbow to wrist)",
+                "(z falls from proximal to distal)",
                 key="to_z_mm",
             )
         return self
@@ -77,20 +81,15 @@ class Belly(Span):
 class CourseRun(Span):
     """A stretch in one company. Gaps between runs are transitions."""
 
-    seam: Annotated[Many[StructureId], Field(min_length=2, max_length=2)] | None = Field(
+    seam: Annotated[Many[MuscleId], Field(min_length=2, max_length=2)] | None = Field(
         default=None,
         description="In the seam between these two neighbours.",
-        examples=[["flexor_digitorum_superficialis", "flexor_digitorum_profundus"]],
     )
     in_: Annotated[str, Refers("structure", besides=("subcutaneous",))] | None = Field(
         default=None, alias="in", description="subcutaneous, or inside this structure.", examples=["subcutaneous"]
     )
-    on: StructureId | None = Field(
-        default=None, description="On the surface of this structure.", examples=["interosseous_membrane"]
-    )
-    side: Literal["volar", "dorsal", "radial", "ulnar"] | None = Field(
-        default=None, description="With on: which face.", examples=["volar"]
-    )
+    on: SheetId | None = Field(default=None, description="On the surface of this structure.")
+    side: DirectionId | None = Field(default=None, description="With on: which face.")
     free: Literal[True] | None = Field(default=None, description="In loose tissue, at the hint.", examples=[True])
 
     @model_validator(mode="after")
@@ -113,7 +112,7 @@ class CourseRun(Span):
 class Beside(Sourced):
     """Another structure that this one keeps close to."""
 
-    structure: StructureId = Field(description="The structure it lies beside.", examples=["radial_artery"])
+    structure: ArteryId = Field(description="The structure it lies beside.")
     gap_mm: Annotated[float, Field(ge=0, le=60)] = Field(description="Gap between the two walls, mm.", examples=[0.5])
     bearing_deg: float | None = Field(
         default=None, description="Direction from the other structure; left out, the hint decides.", examples=[180]
@@ -133,7 +132,7 @@ class Beside(Sourced):
         if self.from_z_mm is not None and self.to_z_mm is not None and self.to_z_mm >= self.from_z_mm:
             raise fault(
                 f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
-                "(z falls from elbow to wrist)",
+                "(z falls from proximal to distal)",
                 key="to_z_mm",
             )
         return self
@@ -142,7 +141,7 @@ class Beside(Sourced):
 class Supply(Record):
     """A nerve's share in a muscle."""
 
-    nerve: StructureId = Field(description="The nerve.", examples=["median_nerve"])
+    nerve: NerveId = Field(description="The nerve.")
     share: Annotated[float, Field(gt=0, le=1)] = Field(default=1.0, description="Its share.", examples=[0.5])
 
 
@@ -155,10 +154,10 @@ def _as_supply(value: Any) -> Any:
 class _Structure(Sourced):
     """What every structure has; what some kinds say reads as nothing on the others, so that each can be asked of all."""
 
-    name: Words = Field(description="English name, lower case.", examples=["median nerve"])
-    latin: Words | None = Field(default=None, description="Latin name.", examples=["nervus medianus"])
-    short: Words | None = Field(default=None, description="Short form for labels.", examples=["MN"])
-    from_z_mm: Height | None = Field(default=None, description="Present from here (proximal), z in mm.", examples=[260])
+    name: Words = Field(description="English name, lower case.", examples=["nerve of the region"])
+    latin: Words | None = Field(default=None, description="Latin name.", examples=["nervus regionis"])
+    short: Words | None = Field(default=None, description="Short form for labels.", examples=["N"])
+    from_z_mm: Height | None = Field(default=None, description="Present from here (proximal), z in mm.", examples=[250])
     to_z_mm: Height | None = Field(default=None, description="Present to here (distal), z in mm.", examples=[0])
     goes_on: GoesOn = Field(default=GoesOn(), description="Whether it goes on beyond these ends.")
     facts: Many[Fact] = Field(default=(), description="Facts for its page.")
@@ -191,7 +190,7 @@ class _Structure(Sourced):
         if low_mm >= top_mm:
             raise fault(
                 f"to_z_mm {quoted(self.to_z_mm)} is not below from_z_mm {quoted(self.from_z_mm)} "
-                "(z falls from elbow to wrist)",
+                "(z falls from proximal to distal)",
                 key="to_z_mm",
             )
         return self
@@ -201,7 +200,7 @@ class _NoMuscle:
     """What only muscles say, as it reads on every other structure."""
 
     parts: ClassVar[tuple[str, ...]] = ()
-    compartment: ClassVar[Compartment | None] = None
+    compartment: ClassVar[str | None] = None
     supply: ClassVar[tuple[Supply, ...]] = ()
     belly: ClassVar[Belly | None] = None
     actions: ClassVar[Says | None] = None
@@ -224,7 +223,7 @@ class Companion(_Structure):
         default=None, description="Diameter of one that is placed by beside alone, mm.", examples=[1.0]
     )
     beside: Many[Beside] = Field(default=(), description="Structures it keeps close to.")
-    partner: StructureId | None = Field(default=None, description="Whose gap is charted.", examples=["radial_artery"])
+    partner: ArteryId | None = Field(default=None, description="Whose gap is charted.")
 
 
 class Bone(_Structure, _NoCompanion, _NoMuscle):
@@ -239,32 +238,27 @@ class Sheet(_Structure, _NoCompanion, _NoMuscle):
     """A membrane, retinaculum or aponeurosis."""
 
     kind: Literal["sheet"] = Field(description="sheet", examples=["sheet"])
-    part_of: StructureId | None = Field(
-        default=None, description="The muscle it belongs to.", examples=["flexor_carpi_ulnaris"]
-    )
+    part_of: MuscleId | None = Field(default=None, description="The muscle it belongs to.")
 
 
 class Muscle(_Structure, _NoCompanion):
     """A muscle, one head or layer of it, or a group that only names its parts."""
 
     kind: Literal["muscle"] = Field(description="muscle", examples=["muscle"])
-    parts: Many[StructureId] = Field(
+    parts: Many[MuscleId] = Field(
         default=(),
         description="Makes this a group: its heads or layers. A group has no knots.",
-        examples=[["pronator_teres_humeral_head", "pronator_teres_ulnar_head"]],
     )
-    part_of: StructureId | None = Field(
-        default=None, description="The group it is a head or layer of.", examples=["pronator_teres"]
+    part_of: MuscleId | None = Field(default=None, description="The group it is a head or layer of.")
+    compartment: CompartmentId | None = Field(
+        default=None,
+        description="Where it belongs.",
     )
-    compartment: Compartment | None = Field(
-        default=None, description="Where it belongs.", examples=["volar_superficial"]
-    )
-    supply: Annotated[tuple[Supply, ...], BeforeValidator(_as_supply, json_schema_input_type=str | list[Supply])] = (
-        Field(
-            default=(),
-            description="A nerve, or nerves with shares.",
-            examples=["median_nerve", [{"nerve": "median_nerve", "share": 0.5}]],
-        )
+    supply: Annotated[
+        tuple[Supply, ...], BeforeValidator(_as_supply, json_schema_input_type=NerveId | list[Supply])
+    ] = Field(
+        default=(),
+        description="A nerve, or nerves with shares.",
     )
     belly: Belly | None = Field(default=None, description="Where it has muscle fibres.")
     stiffness: Annotated[float, Field(gt=0, le=10)] = Field(
@@ -272,12 +266,12 @@ class Muscle(_Structure, _NoCompanion):
     )
     taper_mm: Annotated[float, Field(ge=4, le=30)] | None = Field(
         default=None,
-        description="Where it begins or ends inside the forearm, its spine opens evenly over this many mm; "
+        description="Where it begins or ends inside the region, its spine opens evenly over this many mm; "
         "left out, over 12 mm with slow ends. For wide sheets.",
         examples=[16],
     )
     actions: Annotated[Says, BeforeValidator(_as_says, json_schema_input_type=str | Says)] | None = Field(
-        default=None, description="What it does, in one line.", examples=["Bends the wrist."]
+        default=None, description="What it does, in one line.", examples=["Bends the joint."]
     )
 
     @property
@@ -290,15 +284,13 @@ class Tendon(Companion, _NoMuscle):
     """A tendon with a place of its own."""
 
     kind: Literal["tendon"] = Field(description="tendon", examples=["tendon"])
-    part_of: StructureId = Field(description="The muscle it belongs to.", examples=["flexor_digitorum_superficialis"])
+    part_of: MuscleId = Field(description="The muscle it belongs to.")
 
 
 class _Running(Companion, _NoMuscle):
     """A nerve or a vessel."""
 
-    part_of: StructureId | None = Field(
-        default=None, description="The trunk it is a branch of.", examples=["radial_nerve"]
-    )
+    part_of: NerveId | None = Field(default=None, description="The trunk it is a branch of.")
 
 
 class Nerve(_Running):

@@ -24,22 +24,16 @@ from wristward.pages.facts import said, short_label
 from wristward.pages.html import details, one_line, table
 from wristward.pages.markdown import plain
 
-DORSAL = "ulnar_dorsal_cutaneous_branch"
-
 
 def branches_page(atlas: Atlas) -> str:
     """Return the page on where branches leave, pierce and cross, nerve by nerve."""
     file = atlas.dataset.branches
     words = atlas.words
-    three = {
-        event: in_cm(file.branches[f"{DORSAL}_{event}"].mean_z_mm)
-        for event in ("take_off", "piercing", "crossing")
-        if f"{DORSAL}_{event}" in file.branches
-    }
+    example = {one.event: in_cm(one.mean_z_mm) for one in (file.branches[id_] for id_ in file.example)}
     parts = [begin(atlas, "branches"), f"## {words('teach.branches.three_title')}\n"]
     parts.append(words("teach.branches.three") + "\n")
-    if len(three) == 3:
-        parts.append(words("teach.branches.three_example", **three) + "\n")
+    if example:
+        parts.append(words("teach.branches.three_example", **example) + "\n")
     parts.append(f"## {words('teach.branches.read_title')}\n\n{words('teach.branches.read')}\n")
     for nerve in dict.fromkeys(record.parent for record in file.branches.values()):
         parts.append(_nerve(atlas, nerve))

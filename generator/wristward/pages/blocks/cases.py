@@ -7,6 +7,7 @@ from typing import Any
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import cover_of, coverage_report
+from wristward.block.report import spared_finding
 from wristward.data.dataset import Dataset
 from wristward.data.records.scenario import OperationRecord
 from wristward.data.records.teaching import CaseRecord
@@ -137,13 +138,13 @@ def _place(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float, *, here: str) 
 
 def seen_words(atlas: Atlas, measured: StructureMeasure) -> str:
     """Return what lies round a structure, computed from the section's measures."""
-    words, legend = atlas.dataset.words, legend_of(atlas.structures)
+    words, legend = atlas.dataset.words, legend_of(atlas.dataset)
     near = "; ".join(told.gap_words(one.gap_mm, legend[one.id].name, words) for one in measured.neighbours)
     text = atlas.words(
         "teach.cases.see",
         name=atlas.structures[measured.id].name,
         depth=told.depth_words(measured.depth_mm, words),
-        way=words[f"figure.way.{measured.direction}"],
+        way=words[f"figure.way.{legend.directions.eighths[measured.eighth]}"],
         layer=atlas.words(f"teach.place.{measured.layer}"),
         near=near,
     )
@@ -207,8 +208,9 @@ def _moves(atlas: Atlas, record: OperationRecord, *, here: str) -> str:
             parts.append(f"**{heading}**\n\n{sign_table(atlas, heading, rows)}")
         else:
             parts.append(f"**{heading}** {words('teach.signs.nothing')}\n")
-    finding = atlas.dataset.branches.findings["grip_loss"]
-    parts.append(f"{statement(atlas, finding, here=here)}\n")
+    finding = spared_finding(atlas.dataset)
+    if finding is not None:
+        parts.append(f"{statement(atlas, finding, here=here)}\n")
     parts.append(words("teach.cases.stays", link=link_to(STAYS, words("teach.stays.title"), here=here)) + "\n")
     return "\n".join(parts)
 

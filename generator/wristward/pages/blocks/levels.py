@@ -1,4 +1,4 @@
-"""The page Block levels: for each nerve where it is caught and the forearm muscles are spared, by both readings."""
+"""The page Block levels: for each nerve where it is caught and the muscles are spared, by both readings."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from html import escape
 
 from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at
 from wristward.block.distribution import mean_height_mm, share_below
-from wristward.block.report import WindowReport, percent, window_reports
+from wristward.block.report import WindowReport, percent, spared_finding, spared_words, window_reports
 from wristward.block.sensitivity import Case, sensitivity
 from wristward.block.window import Window
 from wristward.bridge.hosts.blocks import BlockView
@@ -20,7 +20,6 @@ from wristward.pages.facts import rests_on
 from wristward.pages.html import details, html_of, table
 from wristward.pages.markdown import plain
 
-COMMAND = "window --nerve ulnar --volume-ml 5 --reading entry"
 LEAST_TOLD = 0.005
 """An event outside the sections in a smaller share of arms than this is not spoken of."""
 
@@ -32,11 +31,10 @@ def block_levels_page(atlas: Atlas) -> str:
     views = block_views(atlas)
     reports = {nerve: view.reports for nerve, view in zip(model.blocks, views, strict=True)}
     start_mm = round(views[0].reports["take_off"].window.best_mm)
-    grip = dataset.branches.findings["grip_loss"]
-    spared = (
-        f"{words('block_levels.spared_says')} "
-        f"{stated(atlas, dataset.words['block.window.grip'].format(says=grip.says), grip, here=BLOCK_LEVELS)}"
-    )
+    spared = words("block_levels.spared_says")
+    finding, says = spared_finding(dataset), spared_words(dataset)
+    if finding is not None and says is not None:
+        spared += f" {stated(atlas, says, finding, here=BLOCK_LEVELS)}"
     read = words(
         "block_levels.read",
         wanted=percent(model.wanted_at_least, atlas.dataset.words),
@@ -45,7 +43,7 @@ def block_levels_page(atlas: Atlas) -> str:
     more = words(
         "block_levels.more",
         branches=link_to(BRANCHES, words("teach.branches.title"), here=BLOCK_LEVELS),
-        command=f"`{COMMAND}`",
+        command=f"`{words('block_levels.command')}`",
     )
     head = begin(atlas, "block_levels", hide=("toc",))
     return "\n".join(
@@ -83,12 +81,14 @@ def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, Win
 
 
 def _spared(atlas: Atlas, report: WindowReport) -> str:
-    """Return the heading that calls forearm muscles spared, and what goes with it wherever it is said; "" where none are."""
-    if report.grip is None:
+    """Return the heading that calls muscles spared, and what goes with it wherever it is said; "" where none are."""
+    if not any(event.role == "unwanted" for event in report.events):
         return ""
-    grip = atlas.dataset.branches.findings["grip_loss"]
-    title = atlas.words("block_levels.spared", nerve=capital(report.name))
-    return f"<h3>{escape(title)}</h3><p>{html_of(stated(atlas, report.grip, grip, here=BLOCK_LEVELS))}</p>"
+    heading = f"<h3>{escape(atlas.words('block_levels.spared', nerve=capital(report.name)))}</h3>"
+    finding = spared_finding(atlas.dataset)
+    if finding is None or report.grip is None:
+        return heading
+    return f"{heading}<p>{html_of(stated(atlas, report.grip, finding, here=BLOCK_LEVELS))}</p>"
 
 
 def _limits(atlas: Atlas, reports: Mapping[str, WindowReport], *, alike: bool) -> str:
@@ -142,7 +142,7 @@ def _apart(atlas: Atlas, report: WindowReport) -> str:
 
 
 def _beyond(atlas: Atlas, model: BlockModel, nerve: str) -> str:
-    """Return in words what lies above the elbow or beyond the wrist: no section shows it."""
+    """Return in words what lies above or below the region: no section shows it."""
     block, said = model.blocks[nerve], []
     top_mm = float(atlas.dataset.region.reference_length_mm)
     for id_ in dict.fromkeys((*block.wanted, *block.unwanted, *block.apart, *block.beside)):

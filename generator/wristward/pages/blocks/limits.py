@@ -132,7 +132,7 @@ def look_alikes_page(atlas: Atlas) -> str:
 
 def _picture(atlas: Atlas, record: LookAlikeRecord, title: str) -> str:
     section = atlas.sections[round(record.z_mm)]
-    legend, words = legend_of(atlas.structures), atlas.dataset.words
+    legend, words = legend_of(atlas.dataset), atlas.dataset.words
     added = []
     for shape in record.added:
         at = cut_of(section, shape.at).centre_mm

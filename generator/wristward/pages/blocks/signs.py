@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wristward.block.blocks import READINGS, block_model
 from wristward.block.chance import chances
 from wristward.block.coverage_report import territory_name
-from wristward.block.report import grip_words, window_report
+from wristward.block.report import spared_words, window_report
 from wristward.block.skin_alone import skin_alone
 from wristward.data.dataset import Dataset
 from wristward.measure.text import capital, height_words
@@ -148,7 +148,8 @@ def stays_page(atlas: Atlas) -> str:
                 words("teach.testing.level", where=height_words(z_mm, atlas.dataset.words), ml=f"{ml:g}") + "\n"
             )
             parts.append(one_line(_stays(atlas, nerve, z_mm, ml)))
-            parts.append(f"{plain(grip_words(atlas.dataset))}\n")
+            spared = spared_words(atlas.dataset)
+            parts += [] if spared is None else [f"{plain(spared)}\n"]
         else:
             parts.append(words("teach.stays.no_muscle") + "\n")
     parts.append(words("teach.stays.more", link=link_to(BRANCHES, words("teach.branches.title"), here=STAYS)) + "\n")

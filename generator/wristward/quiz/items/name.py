@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from math import atan2, degrees
 
 from wristward.measure import rings
-from wristward.measure.measures import direction_of
 from wristward.quiz.given import Given
 from wristward.quiz.item import LENGTH_RATIO, Item, make_item, one_best
 from wristward.quiz.on_section import DISTRACTORS, asked_sections, known_on, nearest, topics_at
@@ -72,5 +71,5 @@ def _as_long(key: str, near: list[Solved], wording: Wording) -> list[Solved]:
 
 def _elsewhere(section: Section, solved: Solved, other: Solved, wording: Wording) -> str:
     (ax, ay), (bx, by) = solved.centre_mm, other.centre_mm
-    way = direction_of(degrees(atan2(by - ay, bx - ax)) % 360)
+    way = wording.directions.of_bearing(degrees(atan2(by - ay, bx - ax)))
     return wording.say("why.name_wrong", name=wording.name(other.id), way=wording.say(f"way.{way}"))

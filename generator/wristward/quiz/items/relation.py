@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wristward.data.records.relation_kinds import Side
+from wristward.measure.directions import Directions
 from wristward.quiz.given import Given
 from wristward.quiz.item import BAND_MM, LEAST_CONFIDENCE, Item, make_item, one_best
 from wristward.quiz.on_section import topics_at
 from wristward.section.section import Section
 
-SIDES = {"radial": (-1, 0), "ulnar": (1, 0), "volar": (0, 1), "dorsal": (0, -1)}
 LEAST_OFFSET_MM = 1.0
 """A side is offered as wrong only where the model puts the structure this far over to the other side."""
 
@@ -20,14 +20,14 @@ def items(given: Given) -> Iterator[Item]:
     wording = given.wording
     for relation in given.dataset.relations:
         claim = relation.side
-        if claim is None or relation.confidence < LEAST_CONFIDENCE or claim.toward not in SIDES:
+        if claim is None or relation.confidence < LEAST_CONFIDENCE:
             continue
         low, high = relation.z_mm
         for z_mm in range(int(low) + 2, int(high) - 1, BAND_MM):
             section = given.sections.get(z_mm)
             if section is None or any(a <= z_mm <= b for a, b in relation.transitions or ()):
                 continue
-            wrong = _wrong_sides(section, claim)
+            wrong = _wrong_sides(section, claim, wording.directions)
             if len(wrong) < 2:
                 continue
             names = {"name": wording.name(claim.structure), "of": wording.name(claim.of)}
@@ -50,13 +50,17 @@ def items(given: Given) -> Iterator[Item]:
             )
 
 
-def _wrong_sides(section: Section, claim: Side) -> list[str]:
+def _wrong_sides(section: Section, claim: Side, directions: Directions) -> list[str]:
     """Return the sides that are clearly wrong, or none where the stated one is not clearly right or one is not cut."""
     first, second = section.find(claim.structure), section.find(claim.of)
     if first is None or second is None:
         return []
     offset = [a - b for a, b in zip(first.centre_mm, second.centre_mm, strict=True)]
-    lead = {way: offset[0] * x + offset[1] * y for way, (x, y) in SIDES.items()}
+    x_plus, y_plus, x_minus, y_minus = directions.names
+    lead = {}
+    for way in (x_minus, x_plus, y_plus, y_minus):
+        x, y = directions.vector(section, way)
+        lead[way] = offset[0] * x + offset[1] * y
     if lead[claim.toward] < LEAST_OFFSET_MM:
         return []
-    return [way for way in SIDES if way != claim.toward and lead[way] <= -LEAST_OFFSET_MM]
+    return [way for way in lead if way != claim.toward and lead[way] <= -LEAST_OFFSET_MM]

@@ -11,7 +11,8 @@ from typing import Any
 
 from wristward.data.records.relation import RelationRecord
 from wristward.data.records.relation_kinds import Contents, DeepTo, OnEveryLine, Order, Touches
-from wristward.measure.cut import middle_of, rings_of, toward_vector
+from wristward.measure.cut import middle_of, rings_of
+from wristward.measure.directions import Directions
 from wristward.measure.measures import centre_distance_mm
 from wristward.measure.relations import evaluate_claim
 from wristward.quiz.given import Given
@@ -167,7 +168,7 @@ def _tunnel(relation: RelationRecord, space: Contents, section: Section, wording
     inside = [solved for one in space.of if (solved := section.find(one)) is not None]
     kin = {name for solved in inside for name in (solved.id, solved.part_of)}
     middle = next((solved for solved in inside if solved.kind == "nerve"), inside[0])
-    toward = toward_vector(section, space.toward)
+    toward = wording.directions.vector(section, space.toward)
     outside = [
         solved
         for solved in section.structures
@@ -176,7 +177,7 @@ def _tunnel(relation: RelationRecord, space: Contents, section: Section, wording
         and centre_distance_mm(section, solved.id, middle.id) < REACH_MM
         # What lies on the other side of the wrist would be too easy.
         and _along(solved.centre_mm, toward) > _along(middle_of(section), toward)
-        and not evaluate_claim("contents", _with_one(space, solved.id), section).holds
+        and not evaluate_claim("contents", _with_one(space, solved.id), section, wording.directions).holds
     ]
     roof, height = wording.name(space.roof), wording.height(section.z_mm)
     for word, ours, theirs in (("inside", inside, outside), ("outside", outside, inside)):
@@ -226,7 +227,10 @@ def _covers(relation: RelationRecord, claim: DeepTo, section: Section, wording: 
         if _class(solved) == _class(key)
         and solved.part_of is None
         and solved.id not in (key.id, claim.structure)
-        and evaluate_claim("deep_to", claim.model_copy(update={"cover": (solved.id,)}), section).value == 0
+        and evaluate_claim(
+            "deep_to", claim.model_copy(update={"cover": (solved.id,)}), section, wording.directions
+        ).value
+        == 0
     ]
     wrong = _nearest(section, claim.structure, wrong)
     if len(wrong) < 2:
@@ -260,7 +264,7 @@ def _claims(relation: RelationRecord, section: Section, wording: Wording) -> Ite
             and solved.id != own.id
             and solved.part_of is None
             and solved.id not in against
-            and _fails(claim, solved.id, section)
+            and _fails(claim, solved.id, section, wording.directions)
         ]
         wrong = _nearest(section, own.id, wrong)
         if len(wrong) < 2:
@@ -292,15 +296,15 @@ def _held(relation: RelationRecord) -> Iterator[tuple[str, Claim, tuple[str, ...
         yield "touches", relation.touches, relation.touches.other
 
 
-def _fails(claim: Claim, name: str, section: Section) -> bool:
+def _fails(claim: Claim, name: str, section: Section, ways: Directions) -> bool:
     """Say whether another structure clearly does not do what the claim says, not merely by a hair."""
     if isinstance(claim, DeepTo):
-        return evaluate_claim("deep_to", claim.model_copy(update={"structure": name}), section).value == 0
+        return evaluate_claim("deep_to", claim.model_copy(update={"structure": name}), section, ways).value == 0
     if isinstance(claim, Touches):
         near = claim.model_copy(update={"structure": name, "within_mm": 3.0})
-        return not evaluate_claim("touches", near, section).holds
+        return not evaluate_claim("touches", near, section, ways).holds
     # Wholly behind: two structures that no line passes both of say nothing of one another.
-    toward = toward_vector(section, claim.toward)
+    toward = ways.vector(section, claim.toward)
     walls = [point for one in claim.of for ring in rings_of(section, one) or () for point in ring]
     mine = [point for ring in rings_of(section, name) or () for point in ring]
     return max(_along(point, toward) for point in mine) < min(_along(point, toward) for point in walls)
