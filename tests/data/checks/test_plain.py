@@ -63,12 +63,12 @@ def test_an_overlay_word_asks_for_what_is_filled_in(tmp_path):
     """A changed word may ask for the names of the packaged one, a new one for those of its siblings."""
     words = tmp_path / "reader" / "en"
     words.mkdir(parents=True)
-    (words / "site.yaml").write_text("site:\n  height: {above: '{inches} in'}\n", "utf-8")
+    (words / "height.yaml").write_text("height: {above: '{inches} in'}\n", "utf-8")
     (words / "own.yaml").write_text("teach:\n  case: {own: 'A {kg} and {years} person'}\n", "utf-8")
     with pytest.raises(DataError) as caught:
         read_dataset(where_is_data(), [tmp_path])
 
     assert [
+        "height.yaml:1:17: 'above' asks for '{inches}', which is not filled in here (allowed: '{cm}')",
         "own.yaml:2:15: 'own' asks for '{years}', which is not filled in here (allowed: '{kg}' or '{minutes}')",
-        "site.yaml:2:19: 'above' asks for '{inches}', which is not filled in here (allowed: '{cm}')",
     ] == [str(problem).split("/en/")[1] for problem in caught.value.problems]
