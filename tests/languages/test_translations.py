@@ -20,8 +20,7 @@ PROMISES = {
 NEEDED = (
     "figure.",
     "client.",
-    "measure.",
-    "structures.",
+    "height.",
     "block.",
     "block_levels.",
     "site.",
@@ -55,6 +54,30 @@ def test_the_translated_pages_are_whole(language):
     data = read_dataset(where_is_data(), language=language)
 
     assert [] == [key for key in data.fallbacks[language] if key.startswith(NEEDED)]
+
+
+APART = {
+    "language.names": "a setting, not said",
+    "quiz.kind.caught": "a kind of question, beside what becomes of a branch",
+    "quiz.kind.name": "a kind of question, beside the setting",
+    "teach.method.text": "a textbook, beside text in a file",
+}
+"""Words that are spelled like others in English and mean something else: key and what it means."""
+
+
+@pytest.mark.parametrize("language", sorted(PROMISES))
+def test_what_is_one_in_english_is_one_in_translation(dataset, language):
+    """Words that stand under several keys in English are translated alike under each of them."""
+    said = read_dataset(where_is_data(), language=language).words
+    found: dict[str, dict[str, list[str]]] = {}
+    for key, text in dataset.words.items():
+        if key not in APART:
+            found.setdefault(text.strip(), {}).setdefault(said[key].strip(), []).append(key)
+    several = {english: ways for english, ways in found.items() if sum(map(len, ways.values())) > 1}
+
+    assert [] != sorted(several)
+    assert {} == {english: ways for english, ways in several.items() if len(ways) > 1}
+    assert APART.keys() <= dataset.words.keys()
 
 
 @pytest.fixture

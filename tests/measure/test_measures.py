@@ -170,7 +170,7 @@ def test_every_direction_has_a_word(shipped_data):
     """Each direction that a measure can name stands in the words catalogue."""
     words = read_dataset(shipped_data).words
 
-    assert [] == [d for d in measures.DIRECTIONS if f"measure.direction.{d}" not in words]
+    assert [] == [d for d in measures.DIRECTIONS if f"figure.way.{d}" not in words]
 
 
 shapes_anywhere = st.lists(

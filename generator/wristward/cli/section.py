@@ -14,9 +14,12 @@ from wristward.data.dataset import Dataset
 from wristward.errors import one_of
 from wristward.measure.arm import as_in_arm
 from wristward.measure.measures import StructureMeasure, measure_section
-from wristward.measure.text import in_cm
+from wristward.measure.text import height_words
 from wristward.section.section import Section
 from wristward.section.solve import solve_section
+
+LEAST_WIDTH = 7
+"""Of the column of kinds, letters."""
 
 OUTLINE_DIGITS = 3
 """Micrometres: finer than any tissue boundary, and the same text on every machine."""
@@ -80,12 +83,18 @@ def _rounded(value: object) -> object:
 def _lines(dataset: Dataset, section: Section, measures: Sequence[StructureMeasure]) -> Iterator[str]:
     """Yield the section in words: a heading, a line for each structure, then the warnings."""
     words, names = dataset.words, {id_: record.name for id_, record in dataset.structures.items()}
-    yield words["site.command.heading"].format(cm=in_cm(section.z_mm), side=section.side, arm=section.arm)
+    yield words["site.command.heading"].format(
+        height=height_words(section.z_mm, words),
+        side=words[f"figure.side.{section.side}"],
+        arm=words[f"figure.arm.{section.arm}"],
+    )
     width = max(len(names[measure.id]) for measure in measures)
+    kinds = {measure.kind: words[f"figure.kind.{measure.kind}"] for measure in measures}
+    wide = max(LEAST_WIDTH, *(len(kind) for kind in kinds.values()))
     for measure in sorted(measures, key=lambda one: (one.kind, names[one.id])):
         near = ", ".join(f"{names[other.id]} {other.gap_mm:g}" for other in measure.neighbours)
         way = words[f"figure.way.{measure.direction}"]
-        yield f"{names[measure.id]:{width}}  {measure.kind:7} {measure.depth_mm:5.1f} mm  {way:13} {near}"
+        yield f"{names[measure.id]:{width}}  {kinds[measure.kind]:{wide}} {measure.depth_mm:5.1f} mm  {way:13} {near}"
     yield words["site.command.legend"]
     for text in section.warnings:
         yield f"warning: {text}"

@@ -36,7 +36,7 @@ DIRECTIONS = (
     "dorsal",
     "dorsal_ulnar",
 )
-"""Keys of ``measure.direction`` in the words catalogue, by eighths of a turn from 0°."""
+"""Keys of ``figure.way`` in the words catalogue, by eighths of a turn from 0°."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

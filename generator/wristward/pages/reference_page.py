@@ -148,8 +148,7 @@ class _Document:
         definition = self._definitions[name]
         if "properties" in definition:
             return f"[{_spoken(name)}](#{self._address(name)})"
-        # Words inside words have no end: a map of the same is said by its name.
-        return self._words("reference.words") if name == "Words" else self._value(definition)
+        return self._value(definition)
 
     def _address(self, name: str) -> str:
         return f"{self._anchor}-{_spoken(name).replace(' ', '-')}"

@@ -291,22 +291,3 @@ def test_the_tables_are_small_and_the_same_again(dataset):
 
     assert first == blocks_script(dataset)
     assert len(gzip.compress(first.encode(), mtime=0)) < 45_000
-
-
-def test_every_word_of_the_page_is_used(page, dataset):
-    """No word of the page's topic is left over: each is on the page, said by its scripts, or asked for by its writers."""
-    files = sorted((Path(__file__).parents[3] / "generator" / "wristward").glob("**/blocks/*"))
-    files += sorted((Path(__file__).parents[3] / "generator" / "wristward").glob("**/blocks.py"))
-    files += sorted((Path(__file__).parents[3] / "generator" / "wristward").glob("*/block_*"))
-    sources = " ".join(path.read_text("utf-8") for path in files)
-    unused = []
-    for key, words in dataset.words.items():
-        if not key.startswith("block_levels."):
-            continue
-        longest = max((piece.strip() for piece in re.split(r"\{\w+\}", words)), key=len)
-        before, _, last = key.rpartition(".")
-        chosen = f"{before}.{{" in sources and f'"{last}"' in sources
-        if not (key in sources or f"{before}.$" in sources or chosen or longest in text_of(page)):
-            unused.append(key)
-
-    assert [] == unused

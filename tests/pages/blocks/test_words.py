@@ -1,10 +1,7 @@
 """What the pages about blocks say, and what they do not."""
 
 import re
-from html import unescape
 from pathlib import Path
-
-import yaml
 
 from wristward.pages.blocks.menu import SINGLE
 
@@ -13,7 +10,6 @@ MENUS = (*(name for name, _, _ in SINGLE), "cases")
 FORBIDDEN = re.compile(r"\b(always|never|safe|safely|safest|motor[- ]sparing)\b", re.IGNORECASE)
 SOURCE = re.compile(r"""sources\.(?:md|html)#([a-z0-9_]+)""")
 SPAN = re.compile(r"<span class='ww-source'>(.*?)</span>")
-ALLOWED = ("teach.of.", "teach.method.", "teach.kind.", "teach.unit.")
 CHARTS = re.compile(r"<svg.*?</svg>")
 
 
@@ -65,34 +61,3 @@ def test_the_grip_is_told_where_forearm_muscles_are_called_spared(written, datas
     spared = [page for page in written if page == "stays.md" or page.startswith("cases/") and "index" not in page]
 
     assert [] == [page for page in spared if grip not in written[page].markdown]
-
-
-def test_every_word_of_the_topic_is_used(written):
-    """No entry of teach.yaml is left over: each text between its braces is on some page, or its key is in the code.
-
-    Names of what an entry of the data may be (units, methods, tissues) stand there for every value that is allowed.
-    """
-    code = "".join(
-        path.read_text(encoding="utf-8")
-        for folder in ("pages", "figure")
-        for path in (ROOT / "generator" / "wristward" / folder).rglob("*.py")
-    )
-
-    def texts(value, key=""):
-        if isinstance(value, dict):
-            for name, inner in value.items():
-                yield from texts(inner, f"{key}.{name}" if key else str(name))
-        else:
-            yield key, value
-
-    pages = unescape(" ".join(one.markdown for one in written.values()))
-    unused = []
-    catalogue = yaml.safe_load((ROOT / "anatomy_data/reader/en/teach.yaml").read_text(encoding="utf-8"))
-    for key, text in texts(catalogue):
-        if key.startswith(ALLOWED):
-            continue
-        parts = [part for part in re.split(r"\{[a-z_]+\}", text) if part.strip()]
-        if not all(part in pages for part in parts) and f'"{key}"' not in code:
-            unused.append(key)
-
-    assert [] == unused
