@@ -76,7 +76,7 @@
 
   /* Load an arm's script once and join it to the drawn arm. */
   arms.load = async (address, name, drawn) => {
-    await wristward.load(address);
+    if (!joined.has(name)) await wristward.load(address);
     const made = joined.get(name) ?? join(wristward.packedArms[name], drawn);
     joined.set(name, made);
     return made;
