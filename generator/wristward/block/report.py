@@ -6,14 +6,14 @@ Everything is computed; the words come from the readers' catalogue. Nothing take
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, replace
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at, scaled, with_spread
 from wristward.block.chance import Chances
 from wristward.block.distribution import mean_height_mm
+from wristward.block.reported import ROLES, Assumed, OrderEffect, ReportedArm, ReportedEvent, WindowReport
 from wristward.block.window import Limit, Window, arm_chances, find_window
 from wristward.data.dataset import Dataset
 from wristward.data.records.branch import FindingRecord
@@ -26,108 +26,6 @@ OUT_OF_REACH = 0.01
 
 SURELY, HARDLY = 0.9995, 0.0005
 """A chance is told as 100 of 100 only from the one on, as 0 only up to the other."""
-
-ROLES = ("wanted", "unwanted", "apart")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReportedArm:
-    """The arm a report is about."""
-
-    id: str
-    name: str | None
-    length_scale: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Assumed:
-    """What a report assumes of the bathed length, and what it demands."""
-
-    base_mm: float
-    per_ml_mm: float
-    sd_mm: float
-    length_mm: float
-    """Mean at the report's volume."""
-
-    wanted_at_least: float
-    spared_at_least: float
-    says: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReportedEvent:
-    """One event along the nerve."""
-
-    id: str
-    name: str
-    role: str
-    """One of ``ROLES``."""
-
-    prevalence: float
-    mean_z_mm: float
-    """mm in the report's arm."""
-
-    counted_at: str
-    """The event at which the reading counts it."""
-
-    chance_caught: tuple[float, ...]
-    """At every whole millimetre of the arm."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OrderEffect:
-    """Where the orders of events change the chance of both the most, against independent events."""
-
-    z_mm: float
-    chance: float
-    """How much they add to the chance, -1 to 1."""
-
-    says: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WindowReport:
-    """The window of a block under one reading, with everything it rests on. Heights are mm in its arm; chances 0 to 1."""
-
-    nerve: str
-    name: str
-    volume_ml: float
-    arm: ReportedArm
-    reading: str
-    assumed: Assumed
-    events: tuple[ReportedEvent, ...]
-    z_mm: tuple[float, ...]
-    """Every whole millimetre of the arm; the chances below are over these."""
-
-    wanted: tuple[float, ...]
-    spared: tuple[float, ...]
-    decisive_spared: tuple[float, ...]
-    both: tuple[float, ...]
-    window: Window
-    """Under the reading; where it is empty, ``best_mm`` is the best compromise."""
-
-    windows: Mapping[str, Window]
-    """Under each reading."""
-
-    orders: Mapping[str, OrderEffect]
-    """Under each reading."""
-
-    in_reach: bool
-    limits: tuple[str, ...]
-    """What limits the window, below and above, in words."""
-
-    sentence: str
-    """With both readings."""
-
-    grip: str | None
-    """What is said of the grip where forearm muscles are called spared."""
-
-    def plain(self) -> dict[str, Any]:
-        """Return the report as JSON values."""
-        values = asdict(self)
-        values["window"] = plain_window(self.window)
-        values["windows"] = {reading: plain_window(window) for reading, window in self.windows.items()}
-        return values
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -280,11 +178,6 @@ def block_window(model: BlockModel, nerve: str, chances: Chances) -> Window:
         wanted_at_least=model.wanted_at_least,
         spared_at_least=model.spared_at_least,
     )
-
-
-def plain_window(window: Window) -> dict[str, Any]:
-    """Return a window as JSON values; ``empty`` says whether no level meets the demands."""
-    return {"empty": window.empty, **asdict(window)}
 
 
 def limit_words(words: Mapping[str, str], window: Window) -> list[str]:

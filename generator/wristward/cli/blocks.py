@@ -6,7 +6,8 @@ from argparse import Namespace
 from collections.abc import Iterator, Mapping
 
 from wristward.block.coverage_report import CoverageReport, coverage_report
-from wristward.block.report import WindowReport, percent, window_report
+from wristward.block.report import percent, window_report
+from wristward.block.reported import WindowReport
 from wristward.cli.data import print_json, read_data
 from wristward.cli.errors import CommandError
 from wristward.data.dataset import Dataset

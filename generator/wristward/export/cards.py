@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 from html import escape
 
 from wristward.block.blocks import READINGS, block_model
-from wristward.block.report import WindowReport, percent, window_reports
+from wristward.block.report import percent, window_reports
+from wristward.block.reported import WindowReport
 from wristward.data.dataset import Dataset
 from wristward.export.picture import flat
 from wristward.export.print_page import Frame, document_html, line_html

@@ -8,7 +8,8 @@ from html import escape
 from typing import Any
 
 from wristward.block.blocks import READINGS
-from wristward.block.report import WindowReport, percent
+from wristward.block.report import percent
+from wristward.block.reported import WindowReport
 from wristward.bridge.hosts.figures import _box, _choices
 from wristward.bridge.inline import data_element
 from wristward.bridge.pack.blocks import blocks_script

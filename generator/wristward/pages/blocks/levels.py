@@ -7,7 +7,8 @@ from html import escape
 
 from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at
 from wristward.block.distribution import mean_height_mm, share_below
-from wristward.block.report import WindowReport, percent, spared_finding, spared_words, window_reports
+from wristward.block.report import percent, spared_finding, spared_words, window_reports
+from wristward.block.reported import WindowReport
 from wristward.block.sensitivity import Case, sensitivity
 from wristward.block.window import Window
 from wristward.bridge.hosts.blocks import BlockView

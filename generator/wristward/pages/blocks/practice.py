@@ -8,7 +8,8 @@ from typing import Any
 from wristward.block.blocks import BlockModel
 from wristward.block.chance import Chances
 from wristward.block.distribution import mean_height_mm
-from wristward.block.report import WindowReport, percent, window_report
+from wristward.block.report import percent, window_report
+from wristward.block.reported import WindowReport
 from wristward.block.window import Window, arm_chances
 from wristward.data.records.practice import BeginsAbove, LieIn, MoreSparesFewer, PracticeRecord, ReachHigher
 from wristward.measure.text import band_words, in_cm

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from html import escape
 
-from wristward.block.report import WindowReport, percent, window_reports
+from wristward.block.report import percent, window_reports
+from wristward.block.reported import WindowReport
 from wristward.bridge.hosts.figures import chart_html
 from wristward.figure.charts import Chart, Line
 from wristward.measure.text import height_words
