@@ -15,9 +15,12 @@ NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 STEP = {"d": 1.001, "x": 0.1001, "y": 0.1001, "font-size": 0.1001, "transform": 0.1001}
 
 SCRIPTS = "(scripts) => { globalThis.scripts = scripts; }"
-DRAW = """([data, svg, z, options, draw]) => {
-  globalThis.wristward = undefined;
-  for (const script of [data, ...scripts]) (0, eval)(script);
+ANEW = """globalThis.wristward = undefined;
+  for (const script of [data, ...scripts]) (0, eval)(script);"""
+DRAW = (
+    f"""([data, svg, z, options, draw]) => {{
+  {ANEW}"""
+    + """
   const host = document.body.appendChild(document.createElement("div"));
   host.innerHTML = svg;
   const drawn = (0, eval)(draw)(host, z, options);
@@ -26,11 +29,29 @@ DRAW = """([data, svg, z, options, draw]) => {
   host.remove();
   return text;
 }"""
+)
 REDRAW = """(host, z, { side, lit = null }) => {
   const { geometry, drawing, legend } = wristward, arm = geometry.drawn(), svg = host.querySelector("svg");
   drawing.adopt(svg, "f", drawing.parts(arm, legend), legend).draw(geometry.cut(arm, z, { side }), { lit });
   return svg;
 }"""
+TELL = (
+    f"""([data, z]) => {{
+  {ANEW}"""
+    + """
+  const { geometry, measures, inWords, legend, shared } = wristward, cut = geometry.cut(geometry.drawn(), z);
+  const table = measures.unpack(wristward.packedMeasures), tell = (id) => measures.at(table, id, z);
+  const named = (a, b) => (legend[a.id].name < legend[b.id].name ? -1 : 1);
+  const extent = (axis) => {
+    const values = cut.skin.ring.filter((_, k) => k % 2 === axis);
+    return Math.max(...values) - Math.min(...values);
+  };
+  const said = { z, side: "right", arm: "mean", width_mm: extent(0), height_mm: extent(1), present: cut.shapes, legend, tell };
+  const rows = shared.telling.kinds.flatMap((kind) => cut.shapes.filter((shape) => shape.tissue === kind).sort(named)
+    .map((shape) => inWords.row(shape, legend[shape.id], tell(shape.id), legend)));
+  return [inWords.paragraph(said), rows];
+}"""
+)
 ASK = """(host, z, options) => wristward.quizFigure({ z, ...options }).host.querySelector("svg")"""
 
 

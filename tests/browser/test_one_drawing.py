@@ -8,19 +8,22 @@ from string import ascii_letters
 
 import pytest
 from bare_site import page, setting, words, write_site
-from drawn import ASK, DRAW, REDRAW, SCRIPTS, differences, mirrored, picture, stored_section
+from drawn import ASK, DRAW, REDRAW, SCRIPTS, TELL, differences, mirrored, picture, stored_section
 from synthetic import sections
 
 from tests.conftest import DESKTOP
 from wristward.bridge.assets import data_script
 from wristward.bridge.hosts.figures import section_figure_html
+from wristward.bridge.pack.measures import measures_script, pack_measures
 from wristward.bridge.pack.outlines import geometry_script, pack_sections, unpack_rings
 from wristward.bridge.scripts import QUIZ, RUNTIME
 from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import draw_picture, flat
 from wristward.figure.drawing import draw_section
 from wristward.figure.legend import Legend
+from wristward.figure.telling import paragraph, table_row, table_rows
 from wristward.measure.directions import Directions
+from wristward.measure.measures import measure_section
 
 pytestmark = pytest.mark.browser
 
@@ -33,23 +36,34 @@ LIT = "median_nerve"
 
 @pytest.fixture(scope="module")
 def packed():
-    """The made-up arm as the browser has it: its outlines packed, and unpacked by (structure, height)."""
+    """The made-up arm as the browser has it: scripts of its outlines and measures; outlines by (structure, height)."""
     stored = pack_sections(sections(), setting().legend)
-    return geometry_script(stored), unpack_rings(stored)
+    return (geometry_script(stored), measures_script(pack_measures(measured()))), unpack_rings(stored)
+
+
+def measured():
+    """Return what is measured of the sections that are told, by height in mm."""
+    return {z_mm: measure_section(sections()[z_mm], partners=setting().partners) for z_mm in HEIGHTS_MM}
 
 
 @pytest.fixture(scope="module")
-def drawn(browser, packed):
+def blank(browser, packed):
+    """An empty page that holds the scripts as text: each test runs them anew after what Python says to it."""
+    opened = browser.new_page(viewport=DESKTOP)
+    opened.evaluate(SCRIPTS, [RUNTIME.script.text(), QUIZ.script.text(), *packed[0]])
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def drawn(blank):
     """Let the scripts draw: ``drawn(z_mm, ASK, side="left")`` gives their svg's text."""
-    shown = browser.new_page(viewport=DESKTOP)
-    shown.evaluate(SCRIPTS, [RUNTIME.script.text(), QUIZ.script.text(), packed[0]])
 
     def draw(z_mm, how=REDRAW, **options):
         static = draw_section(sections()[OTHER_MM], setting().legend, words(), figure_id="f")
-        return shown.evaluate(DRAW, [data_script(setting()), static, z_mm, {"side": "right", **options}, how])
+        return blank.evaluate(DRAW, [data_script(setting()), static, z_mm, {"side": "right", **options}, how])
 
-    yield draw
-    shown.close()
+    return draw
 
 
 def cut(packed, z_mm, side):
@@ -139,6 +153,41 @@ def test_scripts_follow_what_the_region_says(drawn, packed, monkeypatch):
 
     assert {"w-frame", "w-tissue"} == {layer for layer, *_ in differences(before, expected)}
     assert [] == differences(expected, picture(drawn(60)))
+
+
+def told_by_python(packed):
+    """Return (paragraph, rows of the table) at each height."""
+    legend, said = setting().legend, []
+    for z_mm, measures in measured().items():
+        rows = [list(table_row(one, legend, words())) for one in table_rows(measures, legend)]
+        said.append([paragraph(cut(packed, z_mm, "right"), measures, legend, words()), rows])
+    return said
+
+
+def test_scripts_tell_what_python_tells(blank, packed):
+    """At each height the paragraph is Python's, and so are the rows of the table, in its order."""
+    expected = told_by_python(packed)
+
+    assert min(len(rows) for _, rows in expected) > 10
+    assert expected == [blank.evaluate(TELL, [data_script(setting()), z_mm]) for z_mm in HEIGHTS_MM]
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("TOUCH_MM", 2.0),
+        ("SKIN_MM", 6.0),
+        ("AS_TOLD", tuple(reversed(BACK_TO_FRONT))),
+    ],
+)
+def test_scripts_tell_as_python_counts(blank, packed, monkeypatch, name, value):
+    """Where Python alone counts, names or orders otherwise, the sentences of the scripts change as its own do."""
+    before = told_by_python(packed)
+    say(monkeypatch, name, value)
+    expected = told_by_python(packed)
+
+    assert before != expected
+    assert expected == [blank.evaluate(TELL, [data_script(setting()), z_mm]) for z_mm in HEIGHTS_MM]
 
 
 OUTLINES = """() => [...document.querySelectorAll(":is(.w-figure, .w-quiz-figure) svg")].map((svg) =>
