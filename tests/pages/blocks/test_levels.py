@@ -3,6 +3,7 @@
 import gzip
 import html
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import plotly.graph_objects as go
@@ -12,7 +13,7 @@ from scipy.stats import truncnorm
 from tests.browser import synthetic
 from tests.reports import window_report
 from wristward.block.blocks import READINGS, block_model
-from wristward.block.report import percent
+from wristward.block.report import percent, window_reports
 from wristward.bridge.hosts.blocks import chart_of
 from wristward.bridge.pack.blocks import blocks_script
 from wristward.figure import block_chart
@@ -245,11 +246,14 @@ def test_practice_is_compared_with_what_is_computed(atlas, reports):
     """Each statement of common practice stands beside the model's numbers; agreement follows from them."""
     model = block_model(atlas.dataset)
     ulnar = reports["ulnar_nerve"]["take_off"]["window"]
-    table = text_of(practice_table(atlas, model, reports))
+    given = {nerve: window_reports(atlas.dataset, nerve=nerve, volume_ml=model.default_ml) for nerve in reports}
+    table = text_of(practice_table(atlas, model, given))
     moved = {
-        nerve: {reading: {**one, "window": {**one["window"], "low_mm": 90.0, "high_mm": 100.0, "empty": False}} for reading, one in given.items()}
-        for nerve, given in reports.items()
-    }  # fmt: skip
+        nerve: {
+            reading: replace(one, window=replace(one.window, low_mm=90.0, high_mm=100.0)) for reading, one in by.items()
+        }
+        for nerve, by in given.items()
+    }
     other = text_of(practice_table(atlas, model, moved))
 
     assert f"Ulnar: {ulnar['low_mm'] / 10:g} to {ulnar['high_mm'] / 10:g} cm by both readings" in table
@@ -282,7 +286,7 @@ def test_plotly_accepts_the_figure(views, dataset):
         figure = go.Figure(block_chart.plotly_of(chart, dataset.words))
         both = next(trace for trace in figure.data if trace.uid == "both-take_off")
 
-        assert [round(100 * value, 1) for value in view.reports["take_off"]["both"][::2]] == list(both.y)
+        assert [round(100 * value, 1) for value in view.reports["take_off"].both[::2]] == list(both.y)
 
 
 def test_the_tables_are_small_and_the_same_again(dataset):

@@ -33,7 +33,7 @@ def messages(dataset):
     return {lines[0]: lines[1:] for lines in blocks if lines}
 
 
-@pytest.mark.parametrize("name", ["records", "names", "checks"])
+@pytest.mark.parametrize("name", ["records", "names", "checks", "heights"])
 def test_broken_teaching_data_is_answered(name, dataset, tmp_path):
     """Every mistake of a folder is answered word for word: fields, names that nothing has, and contradictions."""
     shutil.copytree(BROKEN / name, tmp_path / name)
