@@ -7,8 +7,8 @@ import time
 
 import pytest
 
-from wristward.site.swap import restore
 from tests.projects import command_line, run
+from wristward.site.swap import restore
 
 FEW, MANY = 2, 50
 SHORTEST_S = 0.05
