@@ -25,7 +25,7 @@ SELDOM = {
     "block.command.nothing": "no set of nerves leaves no patch",
     "block_levels.fits.less": "more volume spares fewer",
     "block_levels.fits.none": "practice and model do not agree",
-    "block_levels.practice.ulnar_above": "the window begins above the mean take-off",
+    "block_levels.practice.found_above.common_practice_ulnar": "the window begins above the mean take-off",
     "export.left_out.form": "a form of question that no format carries",
     "export.report.left": "the same",
     "height.beyond": "a study found a branch beyond the wrist crease",
