@@ -133,8 +133,8 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         for address, content in self._site.assets.items():
             files.append(File.generated(config, address, content=content))
         for path in _own_assets(*ASSET_PATTERNS):
-            content = browser_text([path.relative_to(BROWSER).as_posix()])
-            files.append(File.generated(config, f"{ASSETS}/{path.name}", content=content))
+            text = browser_text([path.relative_to(BROWSER).as_posix()])
+            files.append(File.generated(config, f"{ASSETS}/{path.name}", content=text))
         self._generated = frozenset(page.src_uri for page in self._site.pages)
         self._kept_pages = FolderStore(self._beside(config, self.config.cache_dir) / "rendered")
         self._kept_pages.prune()
