@@ -12,10 +12,11 @@ from drawn import ASK, DRAW, REDRAW, SCRIPTS, TELL, differences, mirrored, pictu
 from synthetic import sections
 
 from tests.conftest import DESKTOP
+from tests.unpacking import unpack_rings
 from wristward.bridge.assets import data_script
 from wristward.bridge.hosts.figures import section_figure_html
 from wristward.bridge.pack.measures import measures_script, pack_measures
-from wristward.bridge.pack.outlines import geometry_script, pack_sections, unpack_rings
+from wristward.bridge.pack.outlines import geometry_script, pack_sections
 from wristward.bridge.scripts import QUIZ, RUNTIME
 from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import draw_picture, flat

@@ -9,7 +9,7 @@ import pytest
 from wristward.data.read import read_dataset
 from wristward.locate import where_is_data
 from wristward.quiz.item import Option, make_item
-from wristward.quiz.lint import lint, unwanted_of
+from wristward.quiz.lint import broken_rules, unwanted_of
 
 GOOD = make_item(
     kind="name",
@@ -66,6 +66,15 @@ FAULTS = {
 }  # fmt: skip
 
 
+def lint(items, unwanted):
+    """Return every broken rule, sorted, in lines that begin with the item."""
+    found, seen = [], set()
+    for item in items:
+        found += [f"{item.kind} {item.id} ({item.fact}): {text}" for _, text in broken_rules(item, unwanted, seen)]
+        seen.add(item.id)
+    return sorted(found)
+
+
 @pytest.fixture(scope="module")
 def unwanted():
     """What questions do not say, by language."""
@@ -79,7 +88,7 @@ def test_good_item_has_no_fault(unwanted):
 
 @pytest.mark.parametrize("name", FAULTS)
 def test_fault_is_named(name, unwanted):
-    """Each fault is named in a line of its own that begins with the item."""
+    """Each fault is named, and no other."""
     item, fault = FAULTS[name]
     given = [GOOD, GOOD] if item is None else [item]
     one = given[-1]

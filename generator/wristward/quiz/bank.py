@@ -14,7 +14,7 @@ from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.quiz.compose import compose, plain
 from wristward.quiz.given import Given, given_of
 from wristward.quiz.item import Item
-from wristward.quiz.lint import Unwanted, broken_rules, unwanted_of
+from wristward.quiz.lint import Rule, Unwanted, broken_rules, unwanted_of
 from wristward.quiz.written import written_items
 from wristward.section.section import Section
 
@@ -25,8 +25,8 @@ class Refused:
 
     kind: str
     fact: str
-    rule: str
-    """Name of the first rule it breaks, one of ``lint.RULES``."""
+    rule: Rule
+    """The first that it breaks."""
 
     says: str
 

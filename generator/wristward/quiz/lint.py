@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from wristward.data.records.quiz_kinds import QUIZ_KINDS, QuizKind
 from wristward.quiz.item import FORMS, LEAST_CONFIDENCE, LENGTH_RATIO, Item, item_id
@@ -14,14 +15,13 @@ MOST_CHOICES = 5
 SMALL_WORDS = 4
 """A word this short in stem and key gives nothing away."""
 
-RULES = (
+Rule = Literal[
     "kind", "id", "repeated", "word", "forbidden_word", "unfinished", "options", "option_twice", "option_reason",
     "key_count", "key_length", "echo", "confidence", "source", "height_key", "target",
-)  # fmt: skip
+]  # fmt: skip
 """Names of the rules, as the command ``quiz`` counts what they refuse."""
 
-
-Broken = tuple[str, str]
+Broken = tuple[Rule, str]
 """Name of a rule, and what is wrong."""
 
 
@@ -43,16 +43,6 @@ def unwanted_of(words: Mapping[str, str]) -> Unwanted:
         return tuple(entry for entry in (one.strip() for one in words[f"lint.{key}"].split(";")) if entry)
 
     return Unwanted(absolutes=entries("absolutes"), forbidden=entries("forbidden"))
-
-
-def lint(items: Iterable[Item], unwanted: Unwanted) -> list[str]:
-    """Return every broken rule, sorted; an empty list means none."""
-    found: list[str] = []
-    seen: set[str] = set()
-    for item in items:
-        found += [f"{item.kind} {item.id} ({item.fact}): {text}" for _, text in broken_rules(item, unwanted, seen)]
-        seen.add(item.id)
-    return sorted(found)
 
 
 def broken_rules(item: Item, unwanted: Unwanted, seen: Container[str] = ()) -> list[Broken]:
