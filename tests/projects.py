@@ -1,11 +1,14 @@
 """A whole tiny site: the prose of tests/sites/minimal on the made-up arm of tests/data/small."""
 
+import contextlib
 import os
 import re
 import shutil
 import subprocess
 import sys
 from pathlib import Path
+
+from wristward.site.swap import replacing
 
 ROOT = Path(__file__).resolve().parents[1]
 # Quizzes name this source whatever the data; the made-up arm does not.
@@ -51,3 +54,13 @@ def run(folder, *words, **how):
     """Run a command in a process of its own, as a person would in that folder."""
     command, environment = command_line(*words, **how)
     return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)
+
+
+def begin_build(site: Path) -> None:
+    """Begin to build a site and give up before anything is written: what a killed build left is cleared up by then."""
+    with contextlib.suppress(GivenUp), replacing(site):
+        raise GivenUp
+
+
+class GivenUp(Exception):
+    """A build was only begun."""

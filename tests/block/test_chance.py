@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.block.conftest import distribution, raw
+from tests.block.counted import count_chances
 from wristward.block.blocks import READINGS, Block, scaled, with_spread
 from wristward.block.chance import chances
-from wristward.block.counted import count_chances
 from wristward.block.sampler import draw_limbs
 
 Z_MM = np.arange(0, 261.0)

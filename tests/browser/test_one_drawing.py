@@ -12,10 +12,11 @@ from drawn import ASK, DRAW, REDRAW, SCRIPTS, TELL, differences, mirrored, pictu
 from synthetic import sections
 
 from tests.conftest import DESKTOP
+from tests.unpacking import unpack_rings
 from wristward.bridge.assets import data_script
 from wristward.bridge.hosts.figures import section_figure_html
 from wristward.bridge.pack.measures import measures_script, pack_measures
-from wristward.bridge.pack.outlines import geometry_script, pack_sections, unpack_rings
+from wristward.bridge.pack.outlines import geometry_script, pack_sections
 from wristward.bridge.scripts import QUIZ, RUNTIME
 from wristward.data.kinds import BACK_TO_FRONT
 from wristward.export.picture import draw_picture, flat
@@ -258,15 +259,15 @@ def test_words_are_added_to_words(visit):
     """What other scripts have said stays when the words of figures come, and when more come after them."""
     said = visit("about:blank").page.evaluate(
         """([data, core]) => {
-          globalThis.wristward = { words: { before: "before" } };
+          globalThis.wristward = { words: { before: "said before" } };
           for (const script of [data, core]) (0, eval)(script);
-          wristward.learn({ after: "after" });
+          wristward.learn({ after: "said after" });
           return ["before", "figure.scale", "after"].map((key) => wristward.say(key));
         }""",
         [data_script(setting()), RUNTIME.script.text()],
     )
 
-    assert ["before", words()["figure.scale"], "after"] == said
+    assert ["said before", words()["figure.scale"], "said after"] == said
 
 
 def test_the_plotly_figure_holds_the_same_outlines(travel, packed):

@@ -11,14 +11,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from synthetic import sections
 
-from wristward.bridge.pack.digits import Packer, Unpacker
+from tests.unpacking import Unpacker, unpack_rings
+from wristward.bridge.pack.digits import Packer
 from wristward.bridge.pack.outlines import (
     QUANTUM_MM,
     _stretch,
     _stretches,
     chain_rings,
     pack_sections,
-    unpack_rings,
 )
 
 WHOLE = st.integers(-40_000, 40_000)

@@ -107,7 +107,7 @@ def test_every_file_read_is_listed(small, tmp_path):
     write(small / "schema" / "level.yaml", "not data")
     write(small / ".hidden.yaml", "not data")
     over = write(tmp_path / "over" / "region.yaml", "reference_length_mm: 200")
-    files = read_dataset(small, [tmp_path / "over"], parts=()).data_files()
+    files = read_dataset(small, [tmp_path / "over"], parts=()).files
     kept = {path for path in small.rglob("*.yaml") if path.parent.name != "schema" and path.name != ".hidden.yaml"}
 
     assert tuple(sorted({*kept, over})) == files

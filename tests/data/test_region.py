@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from wristward.data.checks.presence import check_region_heights
+from wristward.data.checks.part import Part
 from wristward.data.read import read_dataset
-from wristward.data.reading.loaded import Loaded
+from wristward.data.reading.faults import read_record
 from wristward.data.reading.tree import read_yaml
+from wristward.data.records.record import Record, RegionHeight
 from wristward.data.records.teaching import ComputedRecord
 from wristward.errors import DataError
 from wristward.locate import where_is_data
@@ -64,16 +65,36 @@ def test_a_mistake_is_answered_with_what_the_region_allows(name, tmp_path):
 
 @pytest.mark.parametrize(
     ("z_mm", "answer"),
-    [("-1", ["f:1:7: z_mm is -1, must be at least 0"]), ("0", []), ("260", []),
-     ("260.5", ["f:1:7: z_mm is 260.5, must be at most 260"])],
+    [("-1", ["f:1:7: z_mm is -1, must be at least 0"]), ("0", []), ("200", []),
+     ("200.5", ["f:1:7: z_mm is 200.5, must be at most 200"])],
 )  # fmt: skip
 def test_a_height_of_the_region_lies_between_its_ends(z_mm, answer):
     """Heights that must lie in the region are held to its length, both ends included."""
-    region = read_dataset(where_is_data()).region
     root, _ = read_yaml(f"z_mm: {z_mm}\nnerve: a\nevent: b\nvolume_ml: 3\nasks: missed".encode(), file="f")
-    loaded = Loaded(name="f", root=root, record=ComputedRecord.model_validate(root.plain()))
+    _, problems = read_record(ComputedRecord, root, top_mm=200.0)
 
-    assert answer == [str(problem) for problem in check_region_heights(loaded, region)]
+    assert answer == [str(problem) for problem in problems]
+
+
+@pytest.mark.parametrize(("length", "answers"), [("200", ["small/a_story.yaml:2:7: z_mm is 230, must be at most 200"]),
+                                                 ("240", [])])  # fmt: skip
+def test_heights_are_held_to_the_region_that_is_read(length, answers, tmp_path):
+    """It is the region's own length that bounds a height, wherever the file stands in the order of reading."""
+
+    class Story(Record):
+        z_mm: RegionHeight
+
+    shutil.copytree(SMALL, tmp_path / "small")
+    region = tmp_path / "small" / "region.yaml"
+    region.write_text(region.read_text(encoding="utf-8").replace("length_mm: 200", f"length_mm: {length}"), "utf-8")
+    (tmp_path / "small" / "a_story.yaml").write_text("\nz_mm: 230\n", encoding="utf-8")
+    problems = []
+    try:
+        read_dataset(tmp_path / "small", parts=[Part(name="a_story", file="a_story.yaml", record=Story)])
+    except DataError as error:
+        problems = [str(problem) for problem in error.problems]
+
+    assert answers == problems
 
 
 def test_what_the_region_names_has_its_words(tmp_path):

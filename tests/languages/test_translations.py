@@ -21,6 +21,7 @@ NEEDED = (
     "figure.",
     "client.",
     "height.",
+    "lint.",
     "block.",
     "block_levels.",
     "site.",
@@ -41,6 +42,8 @@ def test_no_translation_promises(language):
     said = {
         f"{path.name}:{number}": found[0]
         for path in sorted((where_is_data() / "reader" / language).glob("*.yaml"))
+        # There stand the words that questions keep out.
+        if path.name != "lint.yaml"
         for number, line in enumerate(path.read_text("utf-8").splitlines(), start=1)
         if (found := re.search(rf"\b({PROMISES[language]})\b", line, re.IGNORECASE)) is not None
     }

@@ -14,6 +14,11 @@ BONE = solved("bone", box(-10, -30, 10, -20), kind="bone")
 CUT = section(BONE, FLEXOR, ARTERY, NERVE)
 
 
+def near(cut, structure_id):
+    """Return the nearest neighbours of a structure of a section."""
+    return next(one.neighbours for one in measures.measure_section(cut) if one.id == structure_id)
+
+
 def test_depth_is_the_shortest_way_to_the_skin():
     """Depth runs from the near wall to the nearest skin, whichever side that is on."""
     cut = section(NERVE, BONE, solved("radial", box(-48, 0, -46, 2)))
@@ -51,14 +56,6 @@ def test_direction_is_the_nearest_eighth(bearing, expected):
     assert expected == WAYS.of_bearing(bearing)
 
 
-@pytest.mark.parametrize(("bearing", "right", "left"), [(90, 12, 12), (0, 3, 9), (180, 9, 3), (270, 6, 6), (60, 1, 11)])
-def test_clock_hour_follows_the_picture(bearing, right, left):
-    """Volar is 12 o'clock; ulnar is 3 on a right arm and 9 on a left one."""
-    cut = section(NERVE)
-
-    assert (right, left) == (measures.clock_hour(cut, bearing), measures.clock_hour(mirrored(cut), bearing))
-
-
 def test_gap_is_edge_to_edge_and_zero_when_overlapping():
     """A gap runs from edge to edge, in a straight line, and is never negative."""
     cut = section(NERVE, ARTERY, solved("corner", box(6, 17, 8, 19)), solved("over", box(0, 12, 6, 13)))
@@ -87,7 +84,7 @@ def test_a_branch_is_not_part_of_its_trunk():
 
     assert (16.0, ["branch"]) == (
         measures.area_mm2(cut, "nerve"),
-        [neighbour.id for neighbour in measures.neighbours(cut, "nerve")],
+        [neighbour.id for neighbour in near(cut, "nerve")],
     )
 
 
@@ -100,7 +97,7 @@ def test_a_group_is_its_heads():
 
 def test_neighbours_come_nearest_first_with_what_lies_between():
     """Neighbours are ranked by gap; the line to a far one names what it runs through."""
-    found = measures.neighbours(CUT, "nerve", count=3)
+    found = near(CUT, "nerve")
 
     assert [("artery", 3.0, "ulnar", ()), ("flexor", 6.0, "volar", ()), ("bone", 30.0, "dorsal", ())] == [
         (n.id, n.gap_mm, WAYS.eighths[n.eighth], n.between) for n in found
@@ -112,7 +109,7 @@ def test_between_names_what_the_shortest_line_crosses():
     wall = solved("wall", box(-30, 4, 30, 6))
     cut = section(NERVE, wall, BONE)
 
-    assert ("wall",) == measures.neighbours(cut, "nerve")[1].between
+    assert ("wall",) == near(cut, "nerve")[1].between
 
 
 def test_own_tendons_are_not_neighbours():
@@ -124,16 +121,7 @@ def test_own_tendons_are_not_neighbours():
         BONE,
     )
 
-    assert [["bone"], ["bone"], ["bone"]] == [
-        [n.id for n in measures.neighbours(cut, name)] for name in ("belly", "one", "two")
-    ]
-
-
-def test_touching_counts_what_is_within_the_tolerance():
-    """Touching asks for a gap no larger than the tolerance."""
-    assert [(), ("artery",), ("artery", "flexor")] == [
-        measures.touching(CUT, "nerve", tolerance_mm=gap) for gap in (2.9, 3.0, 6.0)
-    ]
+    assert [["bone"], ["bone"], ["bone"]] == [[n.id for n in near(cut, name)] for name in ("belly", "one", "two")]
 
 
 def test_measure_section_gives_every_structure_in_drawing_order():

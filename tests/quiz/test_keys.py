@@ -10,8 +10,8 @@ import pytest
 import yaml
 from shapely.geometry import Point, Polygon
 
+from tests.block.counted import count_chances
 from wristward.block.blocks import Block, block_model
-from wristward.block.counted import count_chances
 from wristward.block.sampler import draw_limbs
 from wristward.quiz.bank import all_items
 from wristward.quiz.compose import compose

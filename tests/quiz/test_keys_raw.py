@@ -131,8 +131,8 @@ def test_after_a_block_the_trunk_is_lost_and_far_branches_stay(items, dataset):
     """Drawn with another seed: what is keyed lost or kept after a block is so in 88 of 100 limbs, under both readings."""
     import numpy as np
 
+    from tests.block.counted import count_chances
     from wristward.block.blocks import block_model
-    from wristward.block.counted import count_chances
     from wristward.block.sampler import draw_limbs
 
     model, signs = block_model(dataset), _raw("teaching.yaml")["signs"]

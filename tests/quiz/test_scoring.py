@@ -7,7 +7,7 @@ from itertools import permutations
 import pytest
 from scipy.stats import kendalltau
 
-from wristward.quiz import scoring
+from tests.quiz import scoring
 
 
 @pytest.mark.parametrize(

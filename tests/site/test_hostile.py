@@ -7,10 +7,10 @@ import time
 import pytest
 import yaml
 
+from tests.projects import make_project, run
 from wristward.data.read import read_dataset
 from wristward.data.reading.tree import read_yaml
 from wristward.errors import DataError
-from tests.projects import make_project, run
 
 NAME = "\u0639\u0635\u0628 5 < 6 > 4 \"q\" 'a' `c` *b* _i_ [l](p) & | # \\ 🦴👩🏽\u200d⚕️ e\u0301"
 """Right-to-left letters, an emoji of several, and every sign that means something to Markdown, HTML or a script."""

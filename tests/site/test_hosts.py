@@ -8,9 +8,9 @@ import time
 
 import pytest
 
-from wristward.site import offline, policy
 from tests.conftest import serving
 from tests.projects import make_project, run
+from wristward.site import offline, policy
 
 PLUGIN = "  - wristward: {data_dir: anatomy_data"
 ASKED = "  - wristward: {offline: true, strict_policy: true, data_dir: anatomy_data"
@@ -194,7 +194,13 @@ def test_the_site_is_read_without_a_connection(host, visit):
     page = visited.page
     kept(page)
     shutil.rmtree(folder)  # the server answers nothing any more
-    for name in ("", "elbow-to-wrist.html?embed=1&z=20", "nerves/index.html", "print/sections-named.html", "levels/z012.html"):
+    for name in (
+        "",
+        "elbow-to-wrist.html?embed=1&z=20",
+        "nerves/index.html",
+        "print/sections-named.html",
+        "levels/z012.html",
+    ):
         answer = page.goto(address + name)
 
         assert answer.ok, name

@@ -1,4 +1,4 @@
-"""A build of a three-page course killed at random moments: the last good site is whole, or the next command restores it."""
+"""A build of a three-page course killed at random moments: the last good site is whole, or the next build restores it before it begins."""
 
 import random
 import shutil
@@ -7,8 +7,7 @@ import time
 
 import pytest
 
-from wristward.site.swap import restore
-from tests.projects import command_line, run
+from tests.projects import begin_build, command_line, run
 
 FEW, MANY = 2, 50
 SHORTEST_S = 0.05
@@ -42,7 +41,7 @@ def kill_builds(project, count, seed):
         except subprocess.TimeoutExpired:
             started.kill()
             started.wait()
-        restore(site)
+        begin_build(site)
         yield content_of(site), good
     left = sorted(
         path.name for path in project.iterdir() if path.name.startswith(".wristward") and "lock" not in path.name

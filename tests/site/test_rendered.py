@@ -9,9 +9,9 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
+from wristward.project.store import FolderStore
 from wristward.site import rendered
 from wristward.site.rendered import RenderedPages
-from wristward.project.store import FolderStore
 
 
 @pytest.fixture
@@ -79,7 +79,9 @@ def test_what_was_kept_and_damaged_is_rendered_again(render, tmp_path):
 
 def test_a_long_block_is_handed_on_as_a_short_one_would_be(render, tmp_path, monkeypatch):
     """A figure's line of HTML comes out as it went in, what it holds can be led to, and the text round it is the same."""
-    figure = f'<figure class="w"><svg id="deep" viewBox="0 0 1 1"><path d="{"M0,0 " * 800}"/></svg>&lt;b&gt; *x*</figure>'
+    figure = (
+        f'<figure class="w"><svg id="deep" viewBox="0 0 1 1"><path d="{"M0,0 " * 800}"/></svg>&lt;b&gt; *x*</figure>'
+    )
     markdown = f"# One\n\nBefore.\n\n{figure}\n\nAfter *it*, [there](#deep).\n\n{figure.replace('deep', 'other')}\n"
     held = what(render(markdown))
     shutil.rmtree(tmp_path / "kept")

@@ -1,8 +1,8 @@
 """The list that the search reads holds what a reader sees, cut at the headings."""
 
+from wristward.project.store import FolderStore
 from wristward.site import search
 from wristward.site.search import SearchPage, SearchSection, index_script, read_page, sections_of
-from wristward.project.store import FolderStore
 
 HTML = """
 <h1 id="median-nerve">Median nerve<a class="headerlink" href="#median-nerve">¶</a></h1>

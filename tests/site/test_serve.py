@@ -4,8 +4,8 @@ import socket
 
 import pytest
 
-from tests.projects import command_line, make_project, run
 from tests.preview import Preview
+from tests.projects import command_line, make_project, run
 
 ALERT = 'role="alert"'
 UNDER_WAY = 'role="status"'

@@ -8,9 +8,9 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from shapely.geometry import Point, Polygon
 
+from tests.conftest import DESKTOP, PHONE, axe_violations, serving
 from wristward.bridge.scripts import BUNDLES
 from wristward.data.kinds import BACK_TO_FRONT
-from tests.conftest import DESKTOP, PHONE, axe_violations, serving
 
 pytestmark = pytest.mark.browser
 
@@ -167,7 +167,11 @@ def test_the_menu_has_each_level_and_nothing_between(shipped, dataset):
 
     assert levels == list(dict.fromkeys(re.findall(r'href="(?:\./)?(z\d{3}\.html)" class="md-nav__link"', page)))
     assert [] == [path.name for path in pages if any(f"levels/{name}" in path.read_text("utf-8") for name in between)]
-    assert [] == [name for name in between if f'"levels/{name}"' in (shipped / "assets/wristward/search-index.js").read_text("utf-8")]
+    assert [] == [
+        name
+        for name in between
+        if f'"levels/{name}"' in (shipped / "assets/wristward/search-index.js").read_text("utf-8")
+    ]
 
 
 def test_every_old_address_of_a_level_leads_on(shipped, dataset, visit):

@@ -117,7 +117,9 @@ def test_a_page_for_each_nerve_vessel_muscle_and_level(built):
     found = set(content_of(built / "site"))
 
     assert set() == expected - found
-    assert {*levels, "levels/index.html", f"levels/{LEADING_ON}"} == {name for name in found if name.startswith("levels/")}
+    assert {*levels, "levels/index.html", f"levels/{LEADING_ON}"} == {
+        name for name in found if name.startswith("levels/")
+    }
 
 
 def test_an_address_that_had_a_page_leads_on(built, visit):

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from wristward.site.swap import BusyError, replacing, restore
+from tests.projects import begin_build
+from wristward.site.swap import BusyError, replacing
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -64,7 +65,6 @@ def test_two_builds_at_once_are_refused(site):
         write_site(folder, "first")
         with pytest.raises(BusyError) as caught, replacing(site):
             pass
-        restore(site)
 
     assert f"{site}: another build of this site is running" == str(caught.value)
     assert "first" == (site / "index.html").read_text()
@@ -85,14 +85,14 @@ with replacing(Path(sys.argv[1])) as folder:
 
 @pytest.mark.parametrize("moment", ["while writing", "between the renames"])
 def test_a_killed_build_is_cleared_up(site, moment):
-    """Killed at any moment, a build leaves the old site whole, at the latest after ``restore``."""
+    """Killed at any moment, a build leaves the old site whole, at the latest when the next one begins."""
     started = subprocess.Popen(
         [sys.executable, "-c", BUILDER, str(site), moment], stdout=subprocess.PIPE, text=True, cwd=ROOT / "generator"
     )
     assert "ready\n" == started.stdout.readline()
     started.send_signal(signal.SIGKILL if os.name != "nt" else signal.SIGTERM)
     started.wait()
-    restore(site)
+    begin_build(site)
 
     assert "old" == (site / "index.html").read_text()
     assert ["site"] == names(site.parent)

@@ -18,7 +18,6 @@ from wristward.data.dataset import Dataset
 from wristward.errors import one_of
 
 DIGITS = 6
-LAYERS = ("skin", "deep", "all", "with_cuff")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +105,7 @@ class CoverageReport:
     covered_at_least: float
     cuff: ReportedCuff
     layers: Mapping[str, LayerCover]
-    """By ``LAYERS``: skin, deep, both together, and these with the skin under the cuff."""
+    """By layer, "skin", "deep", "all" and "with_cuff": skin, deep, both together, and these with the skin under the cuff."""
 
     def plain(self) -> dict[str, Any]:
         """Return the report as JSON values."""

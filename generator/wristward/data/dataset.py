@@ -139,7 +139,3 @@ class Dataset:
             KeyError: If there is no such record.
         """
         return self.places[kind, name]
-
-    def data_files(self) -> tuple[Path, ...]:
-        """Return every file read, overlays too, sorted: what a preview watches."""
-        return self.files

@@ -119,12 +119,13 @@ def _records(
     files: list[Loaded[Record]] = []
     unread: set[str] = set()
     problems: list[Problem] = []
+    top_mm = _top_mm(trees.get("region.yaml"))
     models: dict[str, type[Record]] = {**{part.file: part.record for part in parts}, **CORE}
     for name, root in trees.items():
         if is_words(name):
             continue
         model = next(record for pattern, record in models.items() if fits(name, pattern))
-        record, found = read_record(model, root)
+        record, found = read_record(model, root, top_mm=top_mm)
         places = {(problem.file, problem.line, problem.col) for problem in (*told, *problems)}
         problems += [problem for problem in found if (problem.file, problem.line, problem.col) not in places]
         if record is None:
@@ -132,6 +133,12 @@ def _records(
         else:
             files.append(Loaded(name=name, root=root, record=record))
     return files, unread, problems
+
+
+def _top_mm(region: Node | None) -> float | None:
+    """Return how high the region reaches, before any record is made; None where that is no number."""
+    value = region.value.get("reference_length_mm") if region is not None and isinstance(region.value, dict) else None
+    return value.value if value is not None and isinstance(value.value, int | float) else None
 
 
 def _said(files: Files, parts: Sequence[Part[Any]], catalogue: Catalogue) -> tuple[dict[str, str], list[Problem]]:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from html import escape
 
 from wristward.data.records.teaching import HandMapFile
-from wristward.figure.hand_palette import SIGNS, patterns, stylesheet
+from wristward.figure.hand_palette import looks_of, patterns, stylesheet
 from wristward.figure.hand_shape import Point, middle_of, outline_of, rings_of_view
 
 SCALE = 2.0
@@ -33,7 +33,7 @@ def draw_hand(
     Args:
         hand: Record of hand_map.yaml.
         view: "palm" or "back"; the back is mirrored, so that both show a right hand.
-        nerves_of: Nerves of each territory, the largest share first; a key of ``SIGNS`` each.
+        nerves_of: Nerves of each territory, the largest share first; one that has a sign each.
         words: Readers' words; ``teach.hand.*`` is used.
         names: Name of each territory.
         nerve_names: Name of each nerve.
@@ -52,7 +52,7 @@ def draw_hand(
         if shapes_of is None:
             own.append(f'<path id="{figure_id}-{name}" d="{_path(_placed(ring, flip))}"/>')
         shown = marked is None or name in marked
-        signs = list(dict.fromkeys(SIGNS[nerve] for nerve in nerves_of[name])) if shown else []
+        signs = list(dict.fromkeys(hand.signs[nerve] for nerve in nerves_of[name])) if shown else []
         link = f'href="#{held}-{name}"'
         shapes.append(f'<use class="h-patch" data-territory="{name}" {link} fill="{_fill(held, signs)}"/>')
         shapes += [f'<use class="h-over" {link} fill="url(#{held}-{sign}-over)"/>' for sign in signs[1:2]]
@@ -61,7 +61,7 @@ def draw_hand(
             letters.append(_letter(_placed([middle_of(ring)], flip)[0], "".join(sign.upper() for sign in signs)))
     if shapes_of is None:
         own.append(f'<path id="{figure_id}-whole" d="{_path(outline)}"/>')
-    defs = f"<defs>{''.join(own)}</defs>{patterns(figure_id)}" if shapes_of is None else ""
+    defs = f"<defs>{''.join(own)}</defs>{patterns(looks_of(hand.signs), figure_id)}" if shapes_of is None else ""
     desc = ". ".join(told) if told else words["teach.hand.none"]
     return (
         f'<svg class="h-hand" viewBox="{left:.1f} {top:.1f} {right - left:.1f} {bottom - top:.1f}" role="img"'
@@ -72,14 +72,13 @@ def draw_hand(
     )
 
 
-def hand_style() -> str:
+def hand_style(hand: HandMapFile) -> str:
     """Return the style element that hand maps on a page share."""
-    return f"<style>{stylesheet()}{HAND_STYLE}</style>"
+    return f"<style>{stylesheet(looks_of(hand.signs))}{HAND_STYLE}</style>"
 
 
-def sign_of(nerve: str, *, figure_id: str) -> str:
-    """Return a swatch of a nerve's colour, hatch and letter, for a key beside the map."""
-    sign = SIGNS[nerve]
+def swatch(sign: str, *, figure_id: str) -> str:
+    """Return a swatch of a letter's colour and hatch, with the letter, for a key beside the map."""
     return (
         f'<svg class="h-swatch" viewBox="0 0 36 24" aria-hidden="true" xmlns="http://www.w3.org/2000/svg">'
         f'<rect class="h-patch" x="1" y="1" width="34" height="22" rx="3" fill="url(#{figure_id}-{sign})"/>'

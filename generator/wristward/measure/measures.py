@@ -103,15 +103,6 @@ def bearing_deg(section: Section, structure_id: str) -> float:
     return bearing_between(section, middle_of(section), _centre(section, structure_id))
 
 
-def clock_hour(section: Section, bearing: float) -> int:
-    """Return a bearing as an hour, 1 to 12, on a clock face laid on the picture: 12 volar, 3 on the right.
-
-    The picture of a left arm is the mirror image, so ulnar is 3 o'clock on a right arm and 9 on a left.
-    """
-    on_picture = bearing if section.side != "left" else 180.0 - bearing
-    return int(round((90.0 - on_picture) / 30.0 + 1e-9) % 12) or 12
-
-
 def gap_mm(section: Section, first: str, second: str) -> float:
     """Return the distance between two structures from edge to edge, mm; 0 where they touch or overlap.
 
@@ -138,36 +129,6 @@ def area_mm2(section: Section, structure_id: str) -> float:
         LookupError: If the structure is not cut at this height.
     """
     return shapes.area_mm2(_rings(section, structure_id))
-
-
-def touching(section: Section, structure_id: str, *, tolerance_mm: float) -> tuple[str, ...]:
-    """Return the ids within a gap of a structure, sorted; its own parts, parent and sister parts are left out.
-
-    Args:
-        section: The cut.
-        structure_id: What is asked about.
-        tolerance_mm: Largest gap that counts as touching; outlines leave a septum of about 0.5 mm.
-
-    Raises:
-        LookupError: If the structure is not cut at this height.
-    """
-    others = _others(section, structure_id)
-    gaps = shapes.distances_mm(_rings(section, structure_id), [(other.ring_mm,) for other in others])
-    return tuple(sorted(other.id for other, gap in zip(others, gaps, strict=True) if gap <= tolerance_mm))
-
-
-def neighbours(section: Section, structure_id: str, count: int = NEIGHBOURS) -> tuple[Neighbour, ...]:
-    """Return the nearest other structures by gap, nearest first, ties by id.
-
-    Args:
-        section: The cut.
-        structure_id: What is asked about; its own parts, parent and sister parts are not its neighbours.
-        count: How many at most.
-
-    Raises:
-        LookupError: If the structure is not cut at this height.
-    """
-    return _neighbours(section, structure_id, count, Nearby([(s.ring_mm,) for s in section.structures]))
 
 
 def measure_section(

@@ -57,12 +57,6 @@ def area_mm2(rings: Rings) -> float:
     return area
 
 
-def overlap_mm2(first: Rings, second: Rings) -> float:
-    """Return the area two shapes share, mm²."""
-    area: float = _shape(first).intersection(_shape(second)).area
-    return area
-
-
 def centroid(rings: Rings) -> Point:
     """Return the centre of area, mm; it may lie outside a bent shape."""
     middle = _shape(rings).centroid
@@ -73,11 +67,6 @@ def distance_mm(first: Rings, second: Rings) -> float:
     """Return the distance from edge to edge, mm; 0 where the shapes touch or overlap."""
     apart: float = _shape(first).distance(_shape(second))
     return apart
-
-
-def distances_mm(one: Rings, others: Sequence[Rings]) -> list[float]:
-    """Return the distance from one shape to each of many, mm; the many in one call is the fast way."""
-    return [float(value) for value in shapely.distance(_shape(one), [_shape(other) for other in others])]
 
 
 def shortest_line(first: Rings, second: Rings) -> Reach:

@@ -14,7 +14,7 @@ from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.quiz.compose import compose, plain
 from wristward.quiz.given import Given, given_of
 from wristward.quiz.item import Item
-from wristward.quiz.lint import broken_rules
+from wristward.quiz.lint import Rule, Unwanted, broken_rules, unwanted_of
 from wristward.quiz.written import written_items
 from wristward.section.section import Section
 
@@ -25,8 +25,8 @@ class Refused:
 
     kind: str
     fact: str
-    rule: str
-    """Name of the first rule it breaks, one of ``lint.RULES``."""
+    rule: Rule
+    """The first that it breaks."""
 
     says: str
 
@@ -53,15 +53,16 @@ def make_bank(dataset: Dataset, sections: Mapping[int, Section], *, seed: int = 
     Raises:
         DataError: With a problem for each rule that an item written by hand breaks.
     """
-    return sift([*written_items(dataset, sections), *_candidates(given_of(dataset, sections, seed=seed))])
+    candidates = [*written_items(dataset, sections), *_candidates(given_of(dataset, sections, seed=seed))]
+    return sift(candidates, unwanted_of(dataset.words))
 
 
-def sift(candidates: Iterable[Item]) -> Bank:
+def sift(candidates: Iterable[Item], unwanted: Unwanted) -> Bank:
     """Part what keeps the rules from what does not; of two items with one id the first is kept."""
     made: dict[str, Item] = {}
     refused = []
     for item in candidates:
-        broken = broken_rules(item, made)
+        broken = broken_rules(item, unwanted, made)
         if broken:
             rule, says = broken[0]
             refused.append(Refused(kind=item.kind, fact=item.fact, rule=rule, says=says))

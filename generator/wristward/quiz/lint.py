@@ -3,57 +3,57 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable, Iterator
+from collections.abc import Container, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
 
 from wristward.data.records.quiz_kinds import QUIZ_KINDS, QuizKind
 from wristward.quiz.item import FORMS, LEAST_CONFIDENCE, LENGTH_RATIO, Item, item_id
 
 LEAST_OPTIONS, MOST_OPTIONS = 3, 8
 MOST_CHOICES = 5
-ABSOLUTES = (
-    "always", "never", "safe", "safely", "except", "not", "none of the above", "all of the above",
-    "immer", "nie", "niemals", "stets", "sicher", "gefahrlos", "ausser", "keine der genannten", "alle genannten",
-    "siempre", "nunca", "jamás", "seguro", "segura", "excepto", "salvo", "ninguna de las anteriores",
-)  # fmt: skip
-"""In every language that words are shipped in."""
-
-FORBIDDEN = (
-    "dose", "drug", "mg", "limit", "needle", "angle", "entry point", "path", "insert", "lidocaine", "ropivacaine",
-    "dosis", "nadel", "winkel", "einstich", "fármaco", "aguja", "ángulo", "punción",
-    "certificate", "pass mark", "ready", "medial to", "lateral to", "anterior to", "posterior to",
-)  # fmt: skip
 SMALL_WORDS = 4
 """A word this short in stem and key gives nothing away."""
 
-RULES = (
+Rule = Literal[
     "kind", "id", "repeated", "word", "forbidden_word", "unfinished", "options", "option_twice", "option_reason",
     "key_count", "key_length", "echo", "confidence", "source", "height_key", "target",
-)  # fmt: skip
+]  # fmt: skip
 """Names of the rules, as the command ``quiz`` counts what they refuse."""
 
-
-Broken = tuple[str, str]
+Broken = tuple[Rule, str]
 """Name of a rule, and what is wrong."""
 
 
-def lint(items: Iterable[Item]) -> list[str]:
-    """Return every broken rule, sorted; an empty list means none."""
-    found: list[str] = []
-    seen: set[str] = set()
-    for item in items:
-        found += [f"{item.kind} {item.id} ({item.fact}): {text}" for _, text in broken_rules(item, seen)]
-        seen.add(item.id)
-    return sorted(found)
+@dataclass(frozen=True, slots=True)
+class Unwanted:
+    """What questions do not say in the language of a dataset, in small letters."""
+
+    absolutes: tuple[str, ...]
+    """Neither in a stem nor in an option."""
+
+    forbidden: tuple[str, ...]
+    """In no stem."""
 
 
-def broken_rules(item: Item, seen: Container[str] = ()) -> list[Broken]:
+def unwanted_of(words: Mapping[str, str]) -> Unwanted:
+    """Return what the catalogue lists under ``lint.``."""
+
+    def entries(key: str) -> tuple[str, ...]:
+        return tuple(entry for entry in (one.strip() for one in words[f"lint.{key}"].split(";")) if entry)
+
+    return Unwanted(absolutes=entries("absolutes"), forbidden=entries("forbidden"))
+
+
+def broken_rules(item: Item, unwanted: Unwanted, seen: Container[str] = ()) -> list[Broken]:
     """Return (name of the rule, what is wrong) of every rule an item breaks.
 
     Args:
         item: The item.
+        unwanted: What it may not say.
         seen: Ids that are taken.
     """
-    return [*_identity(item, seen), *_words(item), *_options(item), *_ground(item)]
+    return [*_identity(item, seen), *_words(item, unwanted), *_options(item), *_ground(item)]
 
 
 def _identity(item: Item, seen: Container[str]) -> Iterator[Broken]:
@@ -65,13 +65,13 @@ def _identity(item: Item, seen: Container[str]) -> Iterator[Broken]:
         yield "repeated", "the id is used twice"
 
 
-def _words(item: Item) -> Iterator[Broken]:
+def _words(item: Item, unwanted: Unwanted) -> Iterator[Broken]:
     said = f" {item.stem.lower()} "
     for text in (said, *(f" {option.text.lower()} " for option in item.options)):
-        for word in ABSOLUTES:
+        for word in unwanted.absolutes:
             if re.search(rf"\b{re.escape(word)}\b", text):
                 yield "word", f"'{word}' is said"
-    for word in FORBIDDEN:
+    for word in unwanted.forbidden:
         if re.search(rf"\b{re.escape(word)}\b", said):
             yield "forbidden_word", f"the stem speaks of '{word}'"
     if "{" in said or not item.why:

@@ -8,7 +8,7 @@ from wristward.data.dataset import Dataset
 from wristward.data.records.quiz import WrittenItemRecord
 from wristward.errors import DataError
 from wristward.quiz.item import Item, Option, make_item
-from wristward.quiz.lint import broken_rules
+from wristward.quiz.lint import broken_rules, unwanted_of
 from wristward.quiz.on_section import LEAST_TARGET_MM, target_width_mm
 from wristward.section.section import Section
 
@@ -24,11 +24,11 @@ def written_items(dataset: Dataset, sections: Mapping[int, Section]) -> tuple[It
     """
     if not dataset.has("quiz_items"):
         return ()
-    made, problems = [], []
+    made, problems, unwanted = [], [], unwanted_of(dataset.words)
     for id_, record in dataset.quiz_items.items.items():
         item = _item(id_, record)
         mark = dataset.where("quiz_item", id_)
-        broken = [says for _, says in broken_rules(item)] + list(_not_shown(record, sections))
+        broken = [says for _, says in broken_rules(item, unwanted)] + list(_not_shown(record, sections))
         problems += [mark.problem(f"item '{id_}' breaks a rule of quizzes: {says}") for says in broken]
         made.append(item)
     if problems:

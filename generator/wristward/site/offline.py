@@ -6,7 +6,7 @@ import json
 from hashlib import sha256
 from pathlib import Path
 
-from wristward.locate import BROWSER
+from wristward.bridge.scripts import browser_text
 
 NAME = "offline-worker.js"
 WORKER = "worker.js"
@@ -32,6 +32,6 @@ def worker_script(site: Path) -> str:
         if path.is_file() and path.name != NAME and path not in left
     }
     text = json.dumps(files, separators=(",", ":"), sort_keys=True, ensure_ascii=False)
-    body = (BROWSER / "site" / WORKER).read_text(encoding="utf-8")
+    body = browser_text([f"site/{WORKER}"])
     version = sha256((text + body).encode("utf-8")).hexdigest()[:DIGITS]
     return f'const VERSION="{version}",FILES={text};\n{body}'

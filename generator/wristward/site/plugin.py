@@ -17,25 +17,26 @@ from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
-from mkdocs.plugins import BasePlugin
 from mkdocs.livereload import LiveReloadServer
+from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 from mkdocs.utils.templates import TemplateContext
 
-from wristward.locate import BROWSER, where_is_data
+from wristward.bridge.scripts import browser_text
 from wristward.errors import DataError, one_of
+from wristward.locate import BROWSER, where_is_data
 from wristward.pages import figures
-from wristward.project import version
-from wristward.site import offline, policy, search
 from wristward.pages.atlas import SEARCH
 from wristward.pages.fences.fences import FenceError, Fences, Source
 from wristward.pages.made import pages_of
-from wristward.site.rendered import RenderedPages
-from wristward.site.settings import SettingsError, chosen_language
+from wristward.project import version
 from wristward.project.solved import Report
 from wristward.project.store import FolderStore
+from wristward.site import offline, policy, search
+from wristward.site.rendered import RenderedPages
+from wristward.site.settings import SettingsError, chosen_language
 
 HERE = Path(__file__).resolve().parent
 ASSETS = "assets/wristward"
@@ -132,7 +133,8 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         for address, content in self._site.assets.items():
             files.append(File.generated(config, address, content=content))
         for path in _own_assets(*ASSET_PATTERNS):
-            files.append(File.generated(config, f"{ASSETS}/{path.name}", abs_src_path=str(path)))
+            text = browser_text([path.relative_to(BROWSER).as_posix()])
+            files.append(File.generated(config, f"{ASSETS}/{path.name}", content=text))
         self._generated = frozenset(page.src_uri for page in self._site.pages)
         self._kept_pages = FolderStore(self._beside(config, self.config.cache_dir) / "rendered")
         self._kept_pages.prune()
@@ -182,7 +184,9 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             # In the menu a level has a short name; a list of results has room for the whole one.
             title = page.meta.get("title", page.title)
             self._found.append(
-                search.read_page(url=page.url, title=title, names=names, html=page.content or "", store=self._kept_pages)
+                search.read_page(
+                    url=page.url, title=title, names=names, html=page.content or "", store=self._kept_pages
+                )
             )
         return context
 
@@ -266,7 +270,9 @@ def _entries(nav: Any) -> Iterator[str]:
 
 
 def _own_assets(*patterns: str) -> list[Path]:
-    return sorted(path for pattern in patterns for path in (BROWSER / "site").glob(pattern) if path.name != offline.WORKER)
+    return sorted(
+        path for pattern in patterns for path in (BROWSER / "site").glob(pattern) if path.name != offline.WORKER
+    )
 
 
 def _shown(file: Path, folder: Path) -> str:

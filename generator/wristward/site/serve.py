@@ -20,9 +20,7 @@ from mkdocs.livereload import LiveReloadServer
 from wristward.site.build import Report, SiteError, build_site, watched_folders
 
 NOTE_STYLE = "position:fixed;inset:auto 0 0 0;z-index:99;margin:0;padding:.8rem 1rem;color:#fff;"
-WRONG = (
-    "max-height:45vh;overflow:auto;background:#5c0f14;font:14px/1.45 ui-monospace,monospace;white-space:pre-wrap"
-)
+WRONG = "max-height:45vh;overflow:auto;background:#5c0f14;font:14px/1.45 ui-monospace,monospace;white-space:pre-wrap"
 UNDER_WAY = "background:#12424a;font:14px/1.45 system-ui"
 
 

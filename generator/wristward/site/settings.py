@@ -11,8 +11,8 @@ from mkdocs.exceptions import ConfigurationError
 from mkdocs.utils.yaml import yaml_load
 
 from wristward.data.words.languages import ENGLISH, languages_in
-from wristward.locate import where_is_data
 from wristward.errors import one_of
+from wristward.locate import where_is_data
 
 PLUGIN = "wristward"
 

@@ -4,7 +4,7 @@
     .wristward-site-new           being written
     .wristward-site-previous      the last good site, between the two renames only
 
-A process killed at any moment leaves one of these states, and ``restore`` leads each back to a whole ``site``.
+A process killed at any moment leaves one of these states, and the next build leads each back to a whole ``site`` before it begins.
 """
 
 from __future__ import annotations
@@ -47,15 +47,6 @@ def replacing(site: Path) -> Iterator[Path]:
             _restore(site)
             raise
         shutil.rmtree(previous, ignore_errors=True)
-
-
-def restore(site: Path) -> None:
-    """Clear up after a killed build: the last good site in its place, nothing half-written beside it.
-
-    While another process is building nothing is touched: that one will finish its own work.
-    """
-    with contextlib.suppress(BusyError), _locked(site):
-        _restore(site)
 
 
 def _restore(site: Path) -> None:

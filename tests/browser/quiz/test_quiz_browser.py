@@ -11,9 +11,9 @@ from pathlib import Path
 import fsrs
 import pytest
 
+from tests.quiz import scoring
 from wristward.bridge.hosts.quiz import plain_item, plain_kind
 from wristward.bridge.scripts import browser_text
-from wristward.quiz import scoring
 from wristward.quiz.compose import compose
 from wristward.quiz.item import Option, make_item
 

@@ -6,8 +6,9 @@ from xml.etree import ElementTree
 import pytest
 from shapely import Point, Polygon, unary_union
 
+from wristward.data.checks.teaching import MOST_LETTERS, check_hand_map
 from wristward.figure.hand import VIEWS, draw_hand
-from wristward.figure.hand_palette import GROUNDS, HATCHES, INKS, MARKS, SIGNS
+from wristward.figure.hand_palette import INKS, LOOKS, looks_of, patterns, stylesheet
 from wristward.figure.hand_shape import middle_of, outline_of, rings_of_view
 from wristward.figure.palette import contrast
 
@@ -29,7 +30,7 @@ def draw(dataset, view, **options):
         nerves_of,
         dataset.words,
         names={id_: id_ for id_ in drawn},
-        nerve_names={nerve: nerve for nerve in SIGNS},
+        nerve_names={nerve: nerve for nerve in dataset.hand_map.signs},
         figure_id="h",
         **options,
     )
@@ -67,7 +68,7 @@ def test_each_patch_shows_its_nerves(dataset, hand, view):
     letters = sorted(one.text for one in svg.iter(f"{SVG}text"))
 
     def signs(id_):
-        return list(dict.fromkeys(SIGNS[part.nerve] for part in territories[id_].supply))
+        return list(dict.fromkeys(hand.signs[part.nerve] for part in territories[id_].supply))
 
     assert {id_: f"url(#h-{signs(id_)[0]})" for id_ in getattr(hand, view)} == fills
     assert sorted("".join(signs(id_)).upper() for id_ in getattr(hand, view)) == letters
@@ -94,28 +95,38 @@ def test_unmarked_patches_stay_bare(dataset):
     assert ["U"] == [one.text for one in svg.iter(f"{SVG}text")]
 
 
-@pytest.mark.parametrize("scheme", sorted(GROUNDS))
+@pytest.mark.parametrize("scheme", sorted(INKS))
 def test_letters_and_hatches_can_be_read(scheme):
     """On every ground the ink keeps 4.5:1 and the hatch 3:1, light and dark."""
-    grounds, hatches, ink = GROUNDS[scheme], HATCHES[scheme], INKS[scheme]
+    looks = [(one.grounds[scheme], one.hatches[scheme]) for one in LOOKS]
 
-    assert [] == [sign for sign, ground in grounds.items() if contrast(ink, ground) < 4.5]
-    assert [] == [sign for sign, ground in grounds.items() if contrast(hatches[sign], ground) < 3]
+    assert MOST_LETTERS == len(looks)
+    assert [] == [ground for ground, _ in looks if contrast(INKS[scheme], ground) < 4.5]
+    assert [] == [ground for ground, hatch in looks if contrast(hatch, ground) < 3]
 
 
 def test_nerves_differ_without_colour():
-    """Every sign has a hatch of its own, and every nerve that serves drawn skin has a sign."""
-    assert len(set(MARKS.values())) == len(MARKS) == len(set(SIGNS.values()))
+    """Every look has a hatch of its own."""
+    assert len(LOOKS) == len({one.mark for one in LOOKS})
 
 
-def test_every_nerve_of_drawn_skin_has_a_sign(dataset, hand):
-    """No nerve in a supply of the map, usual or variant, is without colour, hatch and letter."""
-    territories = dataset.territories.territories
-    nerves = {
-        part.nerve
-        for id_ in (*hand.palm, *hand.back)
-        for supply in (territories[id_].supply, *(one.supply for one in territories[id_].variants))
-        for part in supply
-    }
+def test_letters_take_looks_in_their_order():
+    """A letter that several nerves share takes one look; the next letter takes the next."""
+    looks = looks_of({"first": "x", "second": "b", "third": "x", "fourth": "c"})
 
-    assert set() == nerves - set(SIGNS)
+    assert {"x": LOOKS[0], "b": LOOKS[1], "c": LOOKS[2]} == looks
+    assert 6 == patterns(looks, "h").count("<pattern")
+    assert "--h-b:#bfe3d6;" in stylesheet(looks)
+
+
+def test_a_nerve_of_drawn_skin_without_a_letter_is_told(dataset, hand):
+    """A nerve in a supply of the map, usual or variant, that has no letter is answered; so are too many letters."""
+    signs = {nerve: letter for nerve, letter in hand.signs.items() if nerve != "ulnar_nerve"}
+    few, many = (
+        hand.model_copy(update={"signs": one}) for one in (signs, signs | dict(zip("bcdefg", "bcdefg", strict=True)))
+    )
+    lacking = (("signs",), "'ulnar_nerve' serves skin of the hand and has no letter")
+
+    assert [] == list(check_hand_map(hand, dataset))
+    assert [lacking] == list(check_hand_map(few, dataset))
+    assert [(("signs",), "11 different letters (allowed: at most 6)"), lacking] == list(check_hand_map(many, dataset))

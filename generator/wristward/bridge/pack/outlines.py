@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from wristward.bridge.pack.digits import Packer, Unpacker, runs_of
+from wristward.bridge.pack.digits import Packer, runs_of
 from wristward.figure.legend import Legend, draw_order
 from wristward.section.section import Ring, Section
 
@@ -57,17 +57,6 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict[str, 
             packer.grid(whole[:, :, axis])
         runs.append({"id": key, "hi": hi, "lo": lo, "n": chained.shape[1], "tissues": tissues, "layer": layer})
     return {"quantum_mm": QUANTUM_MM, "top_mm": top_mm, "runs": runs, "data": packer.text()}
-
-
-def unpack_rings(packed: dict[str, Any]) -> dict[tuple[str, int], np.ndarray]:
-    """Return the stored outlines, shape (n, 2) mm, by (structure, height): the inverse of ``pack_sections``."""
-    reader, out = Unpacker(packed["data"]), {}
-    for run in packed["runs"]:
-        length = run["hi"] - run["lo"] + 1
-        points = np.stack([reader.grid(length, run["n"] + 1) for _ in range(2)], axis=2) * packed["quantum_mm"]
-        for index, ring in enumerate(points):
-            out[run["id"], run["hi"] - index] = ring[:-1]
-    return out
 
 
 def geometry_script(packed: dict[str, Any]) -> str:

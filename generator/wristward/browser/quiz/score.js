@@ -1,4 +1,4 @@
-/* How answers are scored: the same arithmetic as quiz/scoring.py, and the interval of a share. */
+/* How answers are scored: by the numbers of quiz/scoring.py (tests/quiz/scoring.py does the same arithmetic), and the interval of a share. */
 (function (wristward) {
   "use strict";
 

@@ -8,11 +8,10 @@ from wristward.data.kinds import KNOT_MAPS
 from wristward.data.reading.loaded import Loaded
 from wristward.data.reading.tree import KeyPath
 from wristward.data.records.level import LevelRecord, MuscleKnot, Wrap
-from wristward.data.records.record import Record, region_heights
 from wristward.data.records.region import RegionRecord
 from wristward.data.records.relation import RelationsFile
 from wristward.data.records.structure import Companion, StructureRecord, StructuresFile
-from wristward.errors import Problem, quoted
+from wristward.errors import Problem
 
 BEYOND_MM = 60.0
 """Landmarks may lie this far beyond the creases: a condyle above, a carpal bone below."""
@@ -53,16 +52,6 @@ def check_ranges(relations: Loaded[RelationsFile], region: RegionRecord) -> list
             text = f"id '{relation.id}' is also that of {mark.file}:{mark.line}"
             problems.append(relations.problem(("relations", index, "id"), text))
         first.setdefault(relation.id, index)
-    return problems
-
-
-def check_region_heights(file: Loaded[Record], region: RegionRecord) -> list[Problem]:
-    """Return a problem for each height of a file that must lie in the region and does not."""
-    top, problems = region.reference_length_mm, []
-    for path, z in region_heights(file.record):
-        if not 0 <= z <= top:
-            bound = "at least 0" if z < 0 else f"at most {top:g}"
-            problems.append(file.problem(path, f"{path[-1]} is {quoted(z)}, must be {bound}"))
     return problems
 
 

@@ -11,7 +11,7 @@ from wristward.data.records.branch import BranchesFile
 from wristward.data.records.record import Record
 from wristward.data.records.region import RegionRecord
 from wristward.data.records.scenario import OperationsFile, TerritoriesFile
-from wristward.data.records.teaching import TeachingFile
+from wristward.data.records.teaching import HandMapFile, TeachingFile
 from wristward.errors import Problem, one_of
 
 
@@ -59,6 +59,13 @@ def _cases(file: TeachingFile) -> Spoken:
         yield ("look_alikes", index, record.id), (f"teach.look_alike.{record.id}",)
 
 
+def _hand_map(file: HandMapFile) -> Spoken:
+    letters = [*file.signs.values()]
+    for nerve, letter in file.signs.items():
+        if letters.count(letter) > 1:
+            yield ("signs", nerve), (f"teach.hand.shared.{letter}",)
+
+
 def _branches(file: BranchesFile) -> Spoken:
     for id_, branch in file.branches.items():
         yield ("branches", id_), (f"block.event.{id_}",)
@@ -102,6 +109,7 @@ def _region(file: RegionRecord) -> Spoken:
 _SPOKEN: dict[str, Callable[[Any], Spoken]] = {
     "operations": _operations,
     "teaching": _cases,
+    "hand_map": _hand_map,
     "branches": _branches,
     "territories": _territories,
     "region": _region,

@@ -11,9 +11,12 @@ from wristward.data.reading.tree import KeyPath
 from wristward.data.records.teaching import HandMapFile, TeachingFile
 from wristward.errors import quoted, unknown
 
+MOST_LETTERS = 6
+"""Colours and hatches that ``figure/hand_palette.py`` has."""
+
 
 def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
-    """Yield unknown nodes, steps that no chain makes, and territories of the hand that are not drawn as skin."""
+    """Yield unknown nodes, steps that no chain makes, territories not drawn as skin, and nerves without a letter."""
     for name, chain in file.chains.items():
         for index, point in enumerate(chain):
             if isinstance(point, str) and point not in file.nodes:
@@ -46,6 +49,14 @@ def check_hand_map(file: HandMapFile, dataset: Dataset) -> Iterator[Fault]:
     for name, territory in territories.items():
         if territory.layer == "skin" and territory.part in file.parts and name not in drawn:
             yield ("palm",), f"'{name}' is skin of the hand and drawn on neither side"
+    letters = set(file.signs.values())
+    if len(letters) > MOST_LETTERS:
+        yield ("signs",), f"{len(letters)} different letters (allowed: at most {MOST_LETTERS})"
+    shown = [territory for name, territory in territories.items() if name in drawn]
+    supplies = [supply for one in shown for supply in (one.supply, *(other.supply for other in one.variants))]
+    served = {part.nerve for supply in supplies for part in supply}
+    for nerve in sorted(served - set(file.signs)):
+        yield ("signs",), f"'{nerve}' serves skin of the hand and has no letter"
 
 
 def steps_of(chain: Sequence[object]) -> list[frozenset[str]]:

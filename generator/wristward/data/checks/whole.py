@@ -18,7 +18,6 @@ from wristward.data.checks.presence import (
     check_knots,
     check_landmarks,
     check_ranges,
-    check_region_heights,
 )
 from wristward.data.checks.sources import settle_sources
 from wristward.data.reading.loaded import Loaded, of_record
@@ -80,9 +79,6 @@ def check_files(
         problems += check_drawn(catalogue, levels)
     for region in of_record(settled, RegionRecord):
         problems += check_landmarks(region) + check_heights(levels, region.record)
-        for file in settled:
-            if file.name in fresh:
-                problems += check_region_heights(file, region.record)
         if heights is not None:
             problems += check_folders(levels, region.record, heights)
         for relations in of_record(settled, RelationsFile):

@@ -12,7 +12,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from wristward.data.reading.tree import KeyPath, Node
-from wristward.data.records.record import Record
+from wristward.data.records.record import TOP_MM, Record
 from wristward.errors import Problem, nearest, one_of, quoted
 
 R = TypeVar("R", bound=Record)
@@ -38,14 +38,19 @@ _BOUNDS = {
 }
 
 
-def read_record(record: type[R], root: Node) -> tuple[R | None, list[Problem]]:
+def read_record(record: type[R], root: Node, *, top_mm: float | None = None) -> tuple[R | None, list[Problem]]:
     """Check a tree against a record.
+
+    Args:
+        record: What it must be.
+        root: The tree.
+        top_mm: How high the region reaches, to which its heights are held, mm; None where that could not be read.
 
     Returns:
         The record, or None where there are problems, and the problems in pydantic's order.
     """
     try:
-        return record.model_validate(root.plain()), []
+        return record.model_validate(root.plain(), context={TOP_MM: top_mm}), []
     except ValidationError as error:
         found = [_problem(details, root) for details in error.errors(include_url=False)]
         return None, list(dict.fromkeys(found))

@@ -15,11 +15,14 @@ from pydantic import (
     BeforeValidator,
     ConfigDict,
     Field,
+    GetCoreSchemaHandler,
     GetJsonSchemaHandler,
     ValidationError,
+    ValidationInfo,
     model_validator,
 )
-from pydantic_core import CoreSchema, ErrorDetails, InitErrorDetails, PydanticCustomError
+from pydantic_core import CoreSchema, ErrorDetails, InitErrorDetails, PydanticCustomError, PydanticKnownError
+from pydantic_core.core_schema import with_info_after_validator_function
 
 from wristward.errors import nearest, unknown
 
@@ -49,11 +52,28 @@ class Refers:
 
 @dataclass(frozen=True, slots=True)
 class InRegion:
-    """Marks a height that must lie in the region, between its ends."""
+    """Marks a height that must lie in the region, between its ends; the reader says how high the region reaches."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Check the height as a bound of the field is checked, where the region could be read."""
+        return with_info_after_validator_function(_in_region, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         """Leave word for ``wristward.data.schema``, which knows the ends."""
         return {**handler(schema), IN_REGION: True}
+
+
+TOP_MM = "top_mm"
+"""Under this key the reader says how high the region reaches, mm."""
+
+
+def _in_region(height: float, info: ValidationInfo) -> float:
+    top_mm = (info.context or {}).get(TOP_MM)
+    if top_mm is not None and height < 0:
+        raise PydanticKnownError("greater_than_equal", {"ge": 0})
+    if top_mm is not None and height > top_mm:
+        raise PydanticKnownError("less_than_equal", {"le": top_mm})
+    return height
 
 
 REFERS, IN_REGION = "x-refers", "x-in-region"
@@ -198,36 +218,23 @@ class Sourced(Record):
     )
 
 
-def references(value: Any) -> Iterator[tuple[Loc, str, str]]:
+def references(value: Any, annotation: Any = None, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
     """Yield (path, kind, name) of every field that refers to something, depth first in field order."""
-    for loc, mark, name in _marked(value, Refers, (), ()):
-        if name not in mark.besides:
-            yield loc, mark.to, name
-
-
-def region_heights(value: Any) -> Iterator[tuple[Loc, float]]:
-    """Yield (path, height) of every field that must lie in the region, depth first in field order."""
-    for loc, _, height in _marked(value, InRegion, (), ()):
-        yield loc, height
-
-
-def _marked(value: Any, kind: type[Any], annotation: Any, loc: Loc) -> Iterator[tuple[Loc, Any, Any]]:
-    """Yield (path, mark, value) of every text or number whose field carries a mark of a kind."""
     if isinstance(value, Record):
         for name, info in type(value).model_fields.items():
-            marks = [mark for mark in info.metadata if isinstance(mark, kind)]
+            marks = [mark for mark in info.metadata if isinstance(mark, Refers)]
             inner = Annotated[info.annotation, marks[0]] if marks else info.annotation
-            yield from _marked(getattr(value, name), kind, inner, (*loc, info.alias or name))
-    elif isinstance(value, (str, int, float)):
-        mark = _mark_in(annotation, kind)
-        if mark is not None:
-            yield loc, mark, value
+            yield from references(getattr(value, name), inner, (*loc, info.alias or name))
+    elif isinstance(value, str):
+        mark = _refers_to(annotation)
+        if mark is not None and value not in mark.besides:
+            yield loc, mark.to, value
     elif isinstance(value, tuple) and not _numbers(value):
         for index, entry in enumerate(value):
-            yield from _marked(entry, kind, annotation, (*loc, index))
+            yield from references(entry, annotation, (*loc, index))
     elif isinstance(value, dict):
         for key, entry in value.items():
-            yield from _marked(entry, kind, annotation, (*loc, key))
+            yield from references(entry, annotation, (*loc, key))
 
 
 def key_references(value: Any, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
@@ -255,23 +262,26 @@ def _numbers(value: tuple[Any, ...]) -> bool:
     return isinstance(first, float) or (isinstance(first, tuple) and first != () and isinstance(first[0], float))
 
 
-def _mark_in(annotation: Any, kind: type[Any]) -> Any:
-    """Find the mark of a kind in an annotation such as ``tuple[Annotated[str, Refers(...)], ...] | None``, or None."""
+def _refers_to(annotation: Any) -> Refers | None:
+    """Find what a text refers to in an annotation such as ``tuple[Annotated[str, Refers(...)], ...] | None``."""
     if get_origin(annotation) is Annotated:
         inner, *marks = get_args(annotation)
         for mark in marks:
-            if isinstance(mark, kind):
+            if isinstance(mark, Refers):
                 return mark
-        return _mark_in(inner, kind)
+        return _refers_to(inner)
     arguments = get_args(annotation)
     if get_origin(annotation) is dict:
         arguments = arguments[1:]
-    return next((found for one in arguments if (found := _mark_in(one, kind)) is not None), None)
+    for argument in arguments:
+        found = _refers_to(argument)
+        if found is not None:
+            return found
+    return None
 
 
 def _key_refers_to(annotation: Any) -> Refers | None:
     """Find what the keys of a map refer to."""
     if get_origin(annotation) is dict:
-        mark: Refers | None = _mark_in(get_args(annotation)[0], Refers)
-        return mark
+        return _refers_to(get_args(annotation)[0])
     return next((found for part in get_args(annotation) if (found := _key_refers_to(part)) is not None), None)

@@ -154,6 +154,10 @@ class HandMapFile(Sourced):
     parts: Annotated[Many[Id], Field(min_length=1)] = Field(
         description="Parts of territories.yaml whose skin it shows, all of it.", examples=[["front", "back"]]
     )
+    signs: dict[NerveId, Annotated[str, Field(pattern="^[a-z]$")]] = Field(
+        description="Letter of each nerve that serves this skin; its colour and its hatch go by their order.",
+        examples=[{"a_nerve": "a", "another_nerve": "b"}],
+    )
     nodes: dict[Id, Pair] = Field(description="Named points: x toward the thumb, y toward the fingertips.")
     chains: dict[Id, Annotated[Many[str | Pair], Field(min_length=2)]] = Field(
         description="Smooth lines: names of nodes, and further points between them.",

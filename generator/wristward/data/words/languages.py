@@ -26,6 +26,10 @@ SETTINGS = {"language.decimal": (",", "."), "language.names": ("latin", "name")}
 """Words that say how a language is written, and what each may be."""
 
 
+LISTS = ("lint.",)
+"""Beginnings of the keys under which entries stand with a semicolon between each two. Those of English hold everywhere."""
+
+
 def is_words(name: str) -> bool:
     """Say whether a file of the data holds words for readers."""
     return name.startswith("reader/")
@@ -99,6 +103,10 @@ def said_in(language: str, own: Mapping[str, str], english: Mapping[str, str]) -
     if language == ENGLISH:
         return dict(english)
     decimal = own.get("language.decimal", english.get("language.decimal", "."))
+    own = {
+        key: f"{text}; {english[key]}" if key in english and key.startswith(LISTS) else text
+        for key, text in own.items()
+    }
     keys = [*english, *(key for key in own if key not in english)]
     return {
         key: Phrase(own.get(key, english.get(key, "")), language=language if key in own else ENGLISH, decimal=decimal)

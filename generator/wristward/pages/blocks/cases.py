@@ -64,7 +64,7 @@ def case_page(atlas: Atlas, case: CaseRecord) -> str:
         f"# {title}\n\n{story}\n\n{words('teach.cases.caution')}\n{{ .ww-source }}\n",
         f"{statements(atlas, case.says, here=here, fallback=case)}\n",
         f"## {words('teach.cases.nerves')}\n",
-        one_line(hand_style()),
+        one_line(hand_style(atlas.dataset.hand_map)),
         operation_cover(atlas, case.operation, here=here),
         f"{_plan(atlas, case.operation, record)}\n",
         f"{words('teach.cases.coverage', link=link_to(COVERAGE, words('teach.coverage.title'), here=here))}\n",

@@ -8,8 +8,7 @@ from html import escape
 from wristward.block.coverage_report import LayerCover, TakeOffAbove, cover_of, coverage_report, territory_name
 from wristward.block.report import percent
 from wristward.data.records.scenario import TerritoriesFile, TerritoryRecord
-from wristward.figure.hand import VIEWS, draw_hand, hand_style, sign_of
-from wristward.figure.hand_palette import SIGNS
+from wristward.figure.hand import VIEWS, draw_hand, hand_style, swatch
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import COVERAGE, begin, nerve_names, of_100, source_cell, stated
 from wristward.pages.facts import said
@@ -23,7 +22,13 @@ def coverage_page(atlas: Atlas) -> str:
     """Return the page with the hand map and the operations."""
     words, file = atlas.words, atlas.dataset.territories
     parts = [begin(atlas, "coverage"), f"## {words('teach.coverage.map_title')}\n"]
-    parts.append(one_line(hand_style() + hand_pair(atlas, figure_id=MAP) + hand_key(atlas, figure_id=f"{MAP}-palm")))
+    parts.append(
+        one_line(
+            hand_style(atlas.dataset.hand_map)
+            + hand_pair(atlas, figure_id=MAP)
+            + hand_key(atlas, figure_id=f"{MAP}-palm")
+        )
+    )
     parts.append(words("teach.coverage.map") + "\n")
     parts.append(f"{stated(atlas, words('teach.hand.drawn'), atlas.dataset.hand_map, here=COVERAGE)}\n")
     parts.append(one_line(_territories(atlas)))
@@ -48,7 +53,7 @@ def hand_pair(
     territories = atlas.dataset.territories.territories
     names = {id_: territory_name(words, id_) for view in VIEWS for id_ in hand.views[view]}
     nerves_of = {id_: ordered_nerves(territories[id_]) for id_ in names}
-    nerve_titles = {nerve: atlas.structures[nerve].name for nerve in SIGNS if nerve in atlas.structures}
+    nerve_titles = {nerve: atlas.structures[nerve].name for nerve in hand.signs if nerve in atlas.structures}
     figures = []
     for view in VIEWS:
         drawn = draw_hand(
@@ -70,18 +75,18 @@ def hand_pair(
 def hand_key(atlas: Atlas, *, figure_id: str) -> str:
     """Return the key of the hand map; nerves that share a letter stand together."""
     by_sign: dict[str, list[str]] = {}
-    for nerve, sign in SIGNS.items():
+    for nerve, sign in atlas.dataset.hand_map.signs.items():
         if nerve in atlas.structures:
             by_sign.setdefault(sign, []).append(nerve)
     entries = [
-        f"<li>{sign_of(nerves[0], figure_id=figure_id)}{escape(_key_name(atlas, nerves))}</li>"
-        for nerves in by_sign.values()
+        f"<li>{swatch(sign, figure_id=figure_id)}{escape(_key_name(atlas, sign, nerves))}</li>"
+        for sign, nerves in by_sign.items()
     ]
     return f'<ul class="h-key">{"".join(entries)}</ul>'
 
 
-def _key_name(atlas: Atlas, nerves: list[str]) -> str:
-    return atlas.words("teach.hand.medial") if len(nerves) > 1 else nerve_names(atlas, nerves)
+def _key_name(atlas: Atlas, sign: str, nerves: list[str]) -> str:
+    return atlas.words(f"teach.hand.shared.{sign}") if len(nerves) > 1 else nerve_names(atlas, nerves)
 
 
 def ordered_nerves(territory: TerritoryRecord) -> list[str]:

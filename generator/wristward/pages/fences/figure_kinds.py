@@ -143,7 +143,7 @@ class CoverageFence(Record):
 
 
 def _draw_coverage(asked: Asked, atlas: Atlas) -> str:
-    text = hand_style() + "\n\n" + operation_cover(atlas, asked.record.operation, here=asked.here)
+    text = hand_style(atlas.dataset.hand_map) + "\n\n" + operation_cover(atlas, asked.record.operation, here=asked.here)
     # Inside a fence nobody else makes HTML of Markdown, or addresses of the built site of the pages' names.
     html = LINK.sub(r'href="\1.html', markdown.markdown(text, extensions=list(EXTENSIONS)))
     return f'<div class="ww-coverage">{html}</div>'
