@@ -9,11 +9,13 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.curves import star_ring
 from wristward.anatomy.plan import Plan
+from wristward.data.kinds import StructureKind
 from wristward.section.obstacles import disc_polygons
 from wristward.section.outline import largest
-from wristward.section.section import Ring, Section, Solved
+from wristward.section.section import Layer, Ring, Section, Solved
 from wristward.section.settle import Settled
 
 JOINT_MM = 0.5
@@ -41,10 +43,10 @@ class Draft:
     """A structure whose outline is still the polygon it was solved as."""
 
     id: str
-    kind: str
-    tissue: str
+    kind: StructureKind
+    tissue: StructureKind
     polygon: Polygon
-    layer: str = "subfascial"
+    layer: Layer = "subfascial"
     authored_mm2: float | None = None
     target_mm2: float | None = None
     pressure_mm: float | None = None
@@ -55,8 +57,8 @@ def assemble(
     plan: Plan,
     settled: tuple[Settled, ...],
     cells: Sequence[Polygon | None],
-    elastic_mm2: np.ndarray,
-    pressure_mm: np.ndarray,
+    elastic_mm2: Floats,
+    pressure_mm: Floats,
 ) -> Section:
     """Return the section; bones first, then sheets, muscles, tendons, vessels and nerves."""
     drafts = _firm(plan)
@@ -94,21 +96,20 @@ def assemble(
     )
 
 
-def sheet_polygon(line_mm: np.ndarray, thickness_mm: float) -> Polygon:
+def sheet_polygon(line_mm: Floats, thickness_mm: float) -> Polygon:
     """Return a sheet's outline."""
     return Polygon(LineString(line_mm).buffer(thickness_mm / 2, cap_style="round", quad_segs=4).exterior)
 
 
 def _firm(plan: Plan) -> list[Draft]:
     """Return bones, with room for their joints, and sheets clear of them."""
-    bones = [Polygon(bone.ring_mm) for bone in plan.bones]
-    sheets = [sheet_polygon(sheet.line_mm, sheet.thickness_mm) for sheet in plan.sheets]
-    gaps = [2 * JOINT_MM] * len(bones) + [0.0] * len(sheets)
-    kinds = ["bone"] * len(bones) + ["sheet"] * len(sheets)
-    names = [part.id for part in (*plan.bones, *plan.sheets)]
+    parts: list[tuple[str, StructureKind, Polygon, float]] = []
+    parts += [(bone.id, "bone", Polygon(bone.ring_mm), 2 * JOINT_MM) for bone in plan.bones]
+    parts += [(sheet.id, "sheet", sheet_polygon(sheet.line_mm, sheet.thickness_mm), 0.0) for sheet in plan.sheets]
+    cleared = _cleared([shape for _, _, shape, _ in parts], [gap for _, _, _, gap in parts])
     return [
         Draft(id=name, kind=kind, tissue=kind, polygon=shape)
-        for name, kind, shape in zip(names, kinds, _cleared([*bones, *sheets], gaps), strict=True)
+        for (name, kind, _, _), shape in zip(parts, cleared, strict=True)
         if shape is not None
     ]
 
@@ -139,25 +140,29 @@ def _cleared(shapes: Sequence[Polygon], gaps_mm: Sequence[float], *, least_mm2: 
     for k, (shape, gap) in enumerate(zip(shapes, gaps_mm, strict=True)):
         near_x = (left[:k] <= right[k] + gap) & (right[:k] >= left[k] - gap)
         near = np.flatnonzero(near_x & (top[:k] <= bottom[k] + gap) & (bottom[:k] >= top[k] - gap))
-        others = [cleared[other] for other in near if cleared[other] is not None]
+        others = [other for place in near if (other := cleared[place]) is not None]
         others = [other.buffer(gap) for other in others if other.distance(shape) < gap or other.intersects(shape)]
+        rest: Polygon | None = shape
         if others:
             piece = largest(shape.difference(shapely.union_all(others)))
-            shape = None if piece is None else Polygon(piece.exterior)
-        cleared.append(shape if shape is not None and shape.area > least_mm2 else None)
+            rest = None if piece is None else Polygon(piece.exterior)
+        cleared.append(rest if rest is not None and rest.area > least_mm2 else None)
     return cleared
 
 
 def _solved(drafts: Sequence[Draft]) -> tuple[tuple[Solved, ...], dict[str, Polygon]]:
     """Return the structures, and the polygons of their rounded outlines by name."""
+    if not drafts:
+        return (), {}
     shapes = np.array([draft.polygon for draft in drafts], dtype=object)
     centres = shapely.centroid(shapes)
     for k in np.flatnonzero(~shapely.contains(shapes, centres)):
         centres[k] = shapely.maximum_inscribed_circle(shapes[k]).interpolate(0)
     rings = rings_of(shapes)
     owner = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
-    polygons = shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=owner))
-    every = zip(drafts, shapely.get_coordinates(centres).tolist(), rings, shapely.area(polygons).tolist(), strict=True)
+    polygons = np.array(shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=owner)), dtype=object)
+    areas = np.array(shapely.area(polygons)).tolist()
+    every = zip(drafts, shapely.get_coordinates(centres).tolist(), rings, areas, strict=True)
     structures = tuple(
         Solved(
             id=draft.id,
@@ -177,7 +182,7 @@ def _solved(drafts: Sequence[Draft]) -> tuple[tuple[Solved, ...], dict[str, Poly
     return structures, dict(zip((draft.id for draft in drafts), polygons, strict=True))
 
 
-def rings_of(polygons: np.ndarray) -> list[np.ndarray]:
+def rings_of(polygons: Floats) -> list[Floats]:
     """Return outlines anticlockwise to 1 µm, without the repeated point, each starting at its most radial point."""
     # Of points equally fit to be left out, the last digit decides, and that is the processor's; without it, the place does.
     plain = shapely.transform(polygons, lambda points_mm: np.round(points_mm, DIGITS))
@@ -215,5 +220,5 @@ def _thousandth(value: float | None) -> float | None:
     return None if value is None else round(value, 3)
 
 
-def _rounded(ring_mm: np.ndarray) -> Ring:
+def _rounded(ring_mm: Floats) -> Ring:
     return tuple((round(x, 3), round(y, 3)) for x, y in ring_mm.tolist())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.plan import Plan
 
 TENDON_MM2 = 28.0
@@ -28,6 +29,6 @@ class Bellies:
         """How near its spine a belly is pulled to it."""
 
 
-def natural_reach(area_mm2: np.ndarray, length_mm: np.ndarray) -> np.ndarray:
+def natural_reach(area_mm2: Floats, length_mm: Floats) -> Floats:
     """Return the reach at which a strip about a spine of this length has this area: πw² + 2Lw = A."""
     return (-length_mm + np.sqrt(length_mm**2 + np.pi * area_mm2)) / np.pi

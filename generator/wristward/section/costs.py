@@ -9,14 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
+from wristward.anatomy.arrays import Flags, Floats, Indexes
 from wristward.anatomy.plan import Plan
 from wristward.section.bellies import Bellies
 from wristward.section.grid import CELL_MM, Box, Grid, overlap
 from wristward.section.settle import Settled
 from wristward.section.spine_distance import View, Walls, detours, view
+
+T = TypeVar("T", np.float64, np.bool_)
 
 CUT_MM = 5.4
 """A gain that far below the best weighs exp(-18) of it: nothing that would show in a reach."""
@@ -46,7 +51,7 @@ UNSEEN_MM = 1e3
 class Beyond(Exception):
     """A belly is live, or nearly, at the edge of what it looks at or further."""
 
-    def __init__(self, bellies: np.ndarray) -> None:
+    def __init__(self, bellies: Flags) -> None:
         """Take which bellies look too short, shape (m,)."""
         super().__init__("a belly reaches further than it looks")
         self.bellies = bellies
@@ -57,19 +62,19 @@ class Costs:
     """Costs of several bellies, each in its part of the raster."""
 
     boxes: tuple[Box, ...]
-    flat: np.ndarray
+    flat: Floats
     """Costs in all boxes, one after another, mm."""
 
-    unsure: np.ndarray
+    unsure: Flags
     """True where a belly may not be live: its cost may have a cheaper way that was not looked at, or its box ends."""
 
-    cell: np.ndarray
+    cell: Indexes
     """Which cell of the raster each is about."""
 
-    belly: np.ndarray
+    belly: Indexes
     """Which belly's each is."""
 
-    fields: tuple[np.ndarray, ...] = field(init=False)
+    fields: tuple[Floats, ...] = field(init=False)
     """Costs by box, views of ``flat``."""
 
     def __post_init__(self) -> None:
@@ -80,20 +85,20 @@ class Costs:
         """Return costs that may be changed."""
         return replace(self, flat=self.flat.copy())
 
-    def gain(self, weight_mm: np.ndarray) -> np.ndarray:
+    def gain(self, weight_mm: Floats) -> Floats:
         """Return how far each belly reaches beyond its cost, in the order of ``flat``, mm."""
         gain = np.repeat(weight_mm, [field.size for field in self.fields])
         gain -= self.flat
         return gain
 
-    def best(self, gain: np.ndarray, shape: tuple[int, int]) -> np.ndarray:
+    def best(self, gain: Floats, shape: tuple[int, int]) -> Floats:
         """Return the best gain at each cell of a raster of this shape, nothing where loose tissue has it."""
         best = np.zeros(shape)
         for box, mine in zip(self.boxes, split(self.boxes, gain), strict=True):
             np.maximum(best[box], mine, out=best[box])
         return best
 
-    def above(self, gain: np.ndarray, floor: np.ndarray) -> np.ndarray:
+    def above(self, gain: Floats, floor: Floats) -> Flags:
         """Return where a gain is above a floor that is given for each cell of the raster."""
         above = np.empty(len(gain), dtype=bool)
         for box, mine, out in zip(self.boxes, split(self.boxes, gain), split(self.boxes, above), strict=True):
@@ -104,7 +109,7 @@ class Costs:
         """Return the costs in smaller parts of a raster of this shape."""
         parts = [overlap(box, small)[0] for box, small in zip(self.boxes, boxes, strict=True)]
 
-        def cut(flat: np.ndarray) -> np.ndarray:
+        def cut(flat: NDArray[T]) -> NDArray[T]:
             return np.concatenate(
                 [mine[part].ravel() for mine, part in zip(split(self.boxes, flat), parts, strict=True)]
             )
@@ -112,7 +117,7 @@ class Costs:
         return laid_out(boxes, cut(self.flat), cut(self.unsure), shape)
 
 
-def laid_out(boxes: Sequence[Box], flat: np.ndarray, unsure: np.ndarray, shape: tuple[int, int]) -> Costs:
+def laid_out(boxes: Sequence[Box], flat: Floats, unsure: Flags, shape: tuple[int, int]) -> Costs:
     """Return costs in boxes of a raster of this shape; what their ends are is marked unsure."""
     for (rows, columns), marked in zip(boxes, split(boxes, unsure), strict=True):
         marked[:1] |= rows.start > 0
@@ -125,7 +130,7 @@ def laid_out(boxes: Sequence[Box], flat: np.ndarray, unsure: np.ndarray, shape: 
     return Costs(boxes=tuple(boxes), flat=flat, unsure=unsure, cell=np.concatenate(cells), belly=belly)
 
 
-def split(boxes: Sequence[Box], flat: np.ndarray) -> tuple[np.ndarray, ...]:
+def split(boxes: Sequence[Box], flat: NDArray[T]) -> tuple[NDArray[T], ...]:
     """Return an array's parts, each in the shape of its box."""
     fields, start = [], 0
     for rows, columns in boxes:
@@ -146,23 +151,24 @@ class Looking:
         self._around_mm = _seams(plan, settled)
         self.views = [self._view(k) for k in range(len(plan.bellies))]
 
-    def _far_mm(self) -> np.ndarray:
-        return (self.bellies.natural_mm + LOOK_MM) / self.bellies.stiffness + EDGE_MM + self._further_mm
+    def _far_mm(self) -> Floats:
+        far: Floats = (self.bellies.natural_mm + LOOK_MM) / self.bellies.stiffness + EDGE_MM + self._further_mm
+        return far
 
     def _view(self, k: int) -> View:
         spine_mm = self.plan.bellies[k].spine_mm
         return view(self.grid, self._walls, spine_mm, around_mm=self._around_mm[k], far_mm=float(self._far_mm()[k]))
 
-    def look_further(self, bellies: np.ndarray, detours_mm: list[np.ndarray]) -> None:
+    def look_further(self, bellies: Flags, detours_mm: list[Floats]) -> None:
         """Let some bellies look further, and change their detours with their views."""
         self._further_mm[bellies] += FURTHER_MM
-        some = np.flatnonzero(bellies)
+        some = np.flatnonzero(bellies).tolist()
         for k in some:
             self.views[k] = self._view(k)
         for k, detour in zip(some, detours([self.views[k] for k in some]), strict=True):
             detours_mm[k] = detour
 
-    def costs(self, detours_mm: Sequence[np.ndarray]) -> Costs:
+    def costs(self, detours_mm: Sequence[Floats]) -> Costs:
         """Return the costs: the way to the spine times the belly's stiffness, less the pull near it."""
         boxes = tuple(seen.box for seen in self.views)
         flat = np.empty(sum(seen.straight_mm.size for seen in self.views))
@@ -187,7 +193,7 @@ class Looking:
             cost -= pull
         return laid_out(boxes, flat, unsure, self.grid.shape)
 
-    def kept(self, costs: Costs, weight_mm: np.ndarray) -> Costs:
+    def kept(self, costs: Costs, weight_mm: Floats) -> Costs:
         """Return the costs where the bellies are live at these weights or may come to be, and about their nerves."""
         gain = costs.gain(weight_mm)
         floor = costs.best(gain, self.grid.shape) - (CUT_MM + KEEP_MM)
@@ -203,7 +209,7 @@ class Looking:
         return costs.within(boxes, self.grid.shape)
 
 
-def marked_box(box: Box, marked: np.ndarray) -> Box:
+def marked_box(box: Box, marked: Flags) -> Box:
     """Return the smallest part of a part of a raster that holds its marked cells and one about them; its first cells if none is."""
     sides = []
     for side, lines in zip(box, (marked.any(axis=1), marked.any(axis=0)), strict=True):
@@ -213,7 +219,7 @@ def marked_box(box: Box, marked: np.ndarray) -> Box:
     return sides[0], sides[1]
 
 
-def _seams(plan: Plan, settled: Sequence[Settled]) -> np.ndarray:
+def _seams(plan: Plan, settled: Sequence[Settled]) -> Floats:
     """Return the rectangle about the nerves that run along each belly, corners low and high, shape (m, 2, 2)."""
     around = np.empty((len(plan.bellies), 2, 2))
     around[:, 0], around[:, 1] = np.inf, -np.inf
@@ -231,7 +237,7 @@ def _seams(plan: Plan, settled: Sequence[Settled]) -> np.ndarray:
 class Places:
     """The cells about some places, from which bellies' costs there are read by linear interpolation."""
 
-    def __init__(self, costs: Costs, grid: Grid, places_mm: np.ndarray, bellies: Sequence[int] | None = None) -> None:
+    def __init__(self, costs: Costs, grid: Grid, places_mm: Floats, bellies: Sequence[int] | None = None) -> None:
         """Take the places, shape (places, 2), and which bellies are asked about, all by default."""
         rows, columns = grid.shape
         row = np.clip((places_mm[:, 1] - grid.y_mm[0]) / CELL_MM, 0, rows - 1)
@@ -251,7 +257,7 @@ class Places:
         beside = self._seen.astype(int)
         self._cells = np.stack([corner, corner + beside, corner + below, corner + below + beside])
 
-    def read(self, flat: np.ndarray) -> np.ndarray:
+    def read(self, flat: Floats) -> Floats:
         """Return each belly's cost at each place, shape (bellies, places), ``UNSEEN_MM`` where it does not look."""
         upper_left, upper_right, lower_left, lower_right = flat[self._cells]
         a, b, c, d = self._shares

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from math import cos, radians, sin, sqrt
 from typing import NamedTuple
 
-import numpy as np
-
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.plan import Disc
 
 KEPT_TURN = 0.2
@@ -39,7 +38,7 @@ class Gap(NamedTuple):
     """Of the disc and of the other."""
 
 
-def gap_rules(discs: Sequence[Disc], axes: np.ndarray, anchors_mm: np.ndarray, *, first: int) -> list[Gap]:
+def gap_rules(discs: Sequence[Disc], axes: Floats, anchors_mm: Floats, *, first: int) -> list[Gap]:
     """Return the rules of a plan's discs, in order.
 
     Args:
@@ -70,7 +69,7 @@ def gap_rules(discs: Sequence[Disc], axes: np.ndarray, anchors_mm: np.ndarray, *
     return rules
 
 
-def keep_gaps(rules: Sequence[Gap], places_mm: np.ndarray) -> None:
+def keep_gaps(rules: Sequence[Gap], places_mm: Floats) -> None:
     """Move each disc of the rules to its gap, one rule after the other, as far as the rule is strong."""
     places = places_mm.tolist()
     for disc, other, gap, strength, wanted, anchor, edges in rules:

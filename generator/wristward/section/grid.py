@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.curves import star_ring
 from wristward.anatomy.plan import Bone, Plan, Sheet
 from wristward.section.star import Stars
@@ -34,15 +35,15 @@ Box = tuple[slice, slice]
 class Raster:
     """Columns and rows at even steps."""
 
-    x_mm: np.ndarray
-    y_mm: np.ndarray
+    x_mm: Floats
+    y_mm: Floats
 
     @property
     def shape(self) -> tuple[int, int]:
         """Rows and columns."""
         return len(self.y_mm), len(self.x_mm)
 
-    def box(self, low_mm: np.ndarray, high_mm: np.ndarray) -> Box:
+    def box(self, low_mm: Floats, high_mm: Floats) -> Box:
         """Return the rows and columns that cover a rectangle, as far as the raster goes."""
         sides = []
         for axis, low, high in ((self.y_mm, low_mm[1], high_mm[1]), (self.x_mm, low_mm[0], high_mm[0])):
@@ -50,7 +51,7 @@ class Raster:
             sides.append(slice(max(start - 1, 0), min(stop + 1, len(axis))))
         return sides[0], sides[1]
 
-    def part(self, box: Box) -> tuple[np.ndarray, np.ndarray]:
+    def part(self, box: Box) -> tuple[Floats, Floats]:
         """Return the columns and rows of a part of the raster, mm."""
         return self.x_mm[box[1]], self.y_mm[box[0]]
 
@@ -59,7 +60,7 @@ class Raster:
 class Grid(Raster):
     """The raster over the space inside the fascia."""
 
-    free_mm: np.ndarray
+    free_mm: Floats
     """Signed distance into the free space (positive inside), shape (rows, columns), true where it is below 2 mm."""
 
 
@@ -91,7 +92,7 @@ def overlap(box: Box, other: Box) -> tuple[Box, Box]:
     return (mine[0], mine[1]), (its[0], its[1])
 
 
-def near_bone(raster: Raster, bone: Bone, *, far_mm: float) -> tuple[Box, np.ndarray]:
+def near_bone(raster: Raster, bone: Bone, *, far_mm: float) -> tuple[Box, Floats]:
     """Return the part of a raster that is no further than so much from a bone, and the distance outside the bone there."""
     slope = (np.roll(bone.radii_mm, -1) - np.roll(bone.radii_mm, 1)) * len(bone.radii_mm) / (4 * np.pi)
     rise = float((bone.radii_mm / np.hypot(bone.radii_mm, slope)).min())
@@ -100,14 +101,14 @@ def near_bone(raster: Raster, bone: Bone, *, far_mm: float) -> tuple[Box, np.nda
     return box, star_distance(*raster.part(box), bone.centre_mm, bone.radii_mm)
 
 
-def near_sheet(raster: Raster, sheet: Sheet, *, far_mm: float) -> tuple[Box, np.ndarray]:
+def near_sheet(raster: Raster, sheet: Sheet, *, far_mm: float) -> tuple[Box, Floats]:
     """Return the part of a raster that is no further than so much from a sheet, and the distance outside the sheet there."""
     far = far_mm + sheet.thickness_mm / 2
     box = raster.box(sheet.line_mm.min(axis=0) - far, sheet.line_mm.max(axis=0) + far)
     return box, line_distance(*raster.part(box), sheet.line_mm) - sheet.thickness_mm / 2
 
 
-def star_distance(x_mm: np.ndarray, y_mm: np.ndarray, centre_mm: np.ndarray, radii_mm: np.ndarray) -> np.ndarray:
+def star_distance(x_mm: Floats, y_mm: Floats, centre_mm: Floats, radii_mm: Floats) -> Floats:
     """Return the distance outside a star-shaped ring (negative inside), exact to first order at the ring.
 
     Args:
@@ -122,10 +123,11 @@ def star_distance(x_mm: np.ndarray, y_mm: np.ndarray, centre_mm: np.ndarray, rad
     return Stars(radii_mm[None]).distance(x_mm - centre_mm[0], (y_mm - centre_mm[1])[:, None])
 
 
-def line_distance(x_mm: np.ndarray, y_mm: np.ndarray, line_mm: np.ndarray) -> np.ndarray:
+def line_distance(x_mm: Floats, y_mm: Floats, line_mm: Floats) -> Floats:
     """Return the distance from each crossing of columns and rows to an open polyline (k, 2), shape (rows, columns), mm."""
     if len(x_mm) * len(y_mm) * len(line_mm) <= FEW_SUMS:
-        return np.sqrt(_squares(x_mm, y_mm, line_mm).min(axis=0))
+        nearest: Floats = np.sqrt(_squares(x_mm, y_mm, line_mm).min(axis=0))
+        return nearest
     shape = (len(y_mm), len(x_mm))
     best = np.full(shape, np.inf)
     px, py, along = np.empty(shape), np.empty(shape), np.empty(shape)
@@ -145,10 +147,11 @@ def line_distance(x_mm: np.ndarray, y_mm: np.ndarray, line_mm: np.ndarray) -> np
         py *= py
         px += py
         np.minimum(best, px, out=best)
-    return np.sqrt(best, out=best)
+    np.sqrt(best, out=best)
+    return best
 
 
-def _squares(x_mm: np.ndarray, y_mm: np.ndarray, line_mm: np.ndarray) -> np.ndarray:
+def _squares(x_mm: Floats, y_mm: Floats, line_mm: Floats) -> Floats:
     """Return the squares of the distances to each segment of a polyline, shape (segments, rows, columns), mm²."""
     (start_x, start_y), (ex, ey) = line_mm[:-1].T[..., None, None], np.diff(line_mm, axis=0).T[..., None, None]
     x, y = x_mm - start_x, y_mm[:, None] - start_y
@@ -157,18 +160,19 @@ def _squares(x_mm: np.ndarray, y_mm: np.ndarray, line_mm: np.ndarray) -> np.ndar
     along = x * np.divide(ex, length2, out=np.zeros_like(ex), where=real)
     along = along + y * np.divide(ey, length2, out=np.zeros_like(ey), where=real)
     along = np.minimum(np.maximum(along, 0.0), 1.0)
-    return (x - along * ex) ** 2 + (y - along * ey) ** 2
+    squares: Floats = (x - along * ex) ** 2 + (y - along * ey) ** 2
+    return squares
 
 
 def ellipse_distance(
-    x_mm: np.ndarray,
-    y_mm: np.ndarray,
+    x_mm: Floats,
+    y_mm: Floats,
     *,
-    at_mm: np.ndarray,
+    at_mm: Floats,
     half_width_mm: float,
     half_height_mm: float,
     tilt_deg: float,
-) -> np.ndarray:
+) -> Floats:
     """Return the distance outside an ellipse (negative inside), exact to first order at its edge, shape (rows, columns)."""
     angle = np.radians(tilt_deg)
     x, y = x_mm - at_mm[0], (y_mm - at_mm[1])[:, None]

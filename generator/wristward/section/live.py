@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats, Indexes
 from wristward.section.costs import CUT_MM, Beyond, Costs
 
 TEMPERATURE_MM = 0.3
@@ -24,13 +25,13 @@ class Shares:
     value: float
     """The softened best gain, summed over the free area, mm³."""
 
-    area_mm2: np.ndarray
+    area_mm2: Floats
     """Area of each belly, shape (m,)."""
 
-    part: np.ndarray
+    part: Floats
     """Each live pair's share of its cell."""
 
-    weighted_mm2: np.ndarray
+    weighted_mm2: Floats
     """The same times the cell's free area."""
 
 
@@ -41,7 +42,7 @@ class Live:
     so many, so it is about the first so many cells, and layers are added to one another in place.
     """
 
-    def __init__(self, costs: Costs, share_mm2: np.ndarray, weight_mm: np.ndarray, *, slack_mm: float) -> None:
+    def __init__(self, costs: Costs, share_mm2: Floats, weight_mm: Floats, *, slack_mm: float) -> None:
         """Find the pairs that are live as long as no gain changes by more than the slack."""
         self._weight_mm = weight_mm.copy()
         self._slack_mm = slack = min(max(slack_mm, SLACK_RANGE_MM[0]), SLACK_RANGE_MM[1])
@@ -61,9 +62,7 @@ class Live:
         self._lay_out(costs, share_mm2, live[~alone], cell[~alone], count)
         self._take(costs)
 
-    def _lay_out(
-        self, costs: Costs, share_mm2: np.ndarray, live: np.ndarray, cell: np.ndarray, count: np.ndarray
-    ) -> None:
+    def _lay_out(self, costs: Costs, share_mm2: Floats, live: Indexes, cell: Indexes, count: Indexes) -> None:
         """Put live pairs, given by their places in the costs and their cells, into layers; cells have so many of them each."""
         cells = np.flatnonzero(count)
         many = count[cells]
@@ -95,7 +94,7 @@ class Live:
         self._costs, self._cost_mm = costs, costs.flat[self._live]
         self._held_cost = float((costs.flat[self._held] * self._held_share_mm2).sum())
 
-    def holds_at(self, weight_mm: np.ndarray) -> bool:
+    def holds_at(self, weight_mm: Floats) -> bool:
         """Say whether the pairs are still all that matter."""
         return bool(np.abs(weight_mm - self._weight_mm).max() <= self._slack_mm)
 
@@ -107,7 +106,7 @@ class Live:
         self._take(costs)
         return self._slack_mm >= 0
 
-    def shares(self, weight_mm: np.ndarray) -> Shares:
+    def shares(self, weight_mm: Floats) -> Shares:
         """Return what each belly gets.
 
         Raises:
@@ -136,15 +135,15 @@ class Live:
         top += np.log(total)
         top *= self._share_mm2
         value = TEMPERATURE_MM * top.sum() + (weight_mm * self._held_mm2).sum() - self._held_cost
-        area = np.bincount(self._belly, weighted, len(weight_mm)) + self._held_mm2
+        area = self._held_mm2 + np.bincount(self._belly, weighted, len(weight_mm)).astype(float)
         return Shares(float(value), area, part, weighted)
 
-    def curvature(self, shares: Shares) -> np.ndarray:
+    def curvature(self, shares: Shares) -> Floats:
         """Return how each belly's area changes with each weight, mm, shape (m, m)."""
         part, weighted, bellies = shares.part, shares.weighted_mm2, len(shares.area_mm2)
-        both = np.zeros(bellies * bellies)
+        flat = np.zeros(bellies * bellies)
         for one, other, where in self._pairs:
-            both += np.bincount(where, part[one][: len(where)] * weighted[other], bellies * bellies)
-        both = both.reshape(bellies, bellies)
+            flat += np.bincount(where, part[one][: len(where)] * weighted[other], bellies * bellies)
+        both = flat.reshape(bellies, bellies)
         own = np.bincount(self._belly, weighted * (1 - part), bellies)
         return (np.diag(own) - both - both.T) / TEMPERATURE_MM

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.section.costs import Beyond, Costs, split
 from wristward.section.grid import CELL_MM, Box, Grid, overlap
 
@@ -19,9 +20,9 @@ class Margin:
     """Margin by which a belly wins, in one part of the raster; elsewhere it loses by ``MARGIN_MM`` or more."""
 
     box: Box
-    values_mm: np.ndarray
+    values_mm: Floats
 
-    def within(self, box: Box) -> np.ndarray:
+    def within(self, box: Box) -> Floats:
         """Return the margin in another part of the raster."""
         filled = np.full([side.stop - side.start for side in box], -MARGIN_MM)
         its, mine = overlap(box, self.box)
@@ -42,7 +43,7 @@ class Margin:
         return sides[0], sides[1]
 
 
-def solved_margins(grid: Grid, costs: Costs, weight_mm: np.ndarray) -> list[Margin]:
+def solved_margins(grid: Grid, costs: Costs, weight_mm: Floats) -> list[Margin]:
     """Return by how much each belly wins over the next best and keeps off what bounds the space.
 
     Raises:
@@ -82,18 +83,18 @@ def mean_margin(here: Grid, there: Sequence[tuple[Grid, Margin | None, float]]) 
             shifted.append(
                 (Margin((_moved(margin.box[0], down), _moved(margin.box[1], along)), margin.values_mm), share)
             )
-    box = tuple(
+    rows, columns = (
         slice(
-            max(min(margin.box[axis].start for margin, _ in shifted), 0),
-            min(max(margin.box[axis].stop for margin, _ in shifted), here.shape[axis]),
+            max(min(placed.box[axis].start for placed, _ in shifted), 0),
+            min(max(placed.box[axis].stop for placed, _ in shifted), here.shape[axis]),
         )
         for axis in (0, 1)
     )
     missing = sum(share for _, margin, share in there if margin is None)
-    mean = np.full([side.stop - side.start for side in box], -MARGIN_MM * missing)
-    for margin, share in shifted:
-        mean += share * margin.within(box)
-    return Margin((box[0], box[1]), mean)
+    mean = np.full((rows.stop - rows.start, columns.stop - columns.start), -MARGIN_MM * missing)
+    for placed, share in shifted:
+        mean += share * placed.within((rows, columns))
+    return Margin((rows, columns), mean)
 
 
 def _moved(side: slice, by: int) -> slice:

@@ -25,8 +25,8 @@ _SWELL = np.sqrt(2 * np.pi / (POINTS * np.sin(2 * np.pi / POINTS)))
 """A polygon inscribed in an ellipse is smaller than it; this restores the area."""
 
 
-def disc_polygons(settled: Sequence[Settled], *, grow_mm: float = 0.0) -> np.ndarray:
-    """Return the ellipses of settled discs, as an array of polygons."""
+def disc_polygons(settled: Sequence[Settled], *, grow_mm: float = 0.0) -> list[Polygon]:
+    """Return the ellipses of settled discs."""
     width, height, tilt = (
         np.array([(disc.half_width_mm, disc.half_height_mm, disc.tilt_deg) for disc in settled])
         .reshape(-1, 3)
@@ -35,7 +35,7 @@ def disc_polygons(settled: Sequence[Settled], *, grow_mm: float = 0.0) -> np.nda
     turn = np.radians(tilt)
     x, y = (width + grow_mm) * _SWELL * _COS, (height + grow_mm) * _SWELL * _SIN
     points = np.stack([x * np.cos(turn) - y * np.sin(turn), x * np.sin(turn) + y * np.cos(turn)], axis=2)
-    return shapely.polygons(points + np.array([disc.at_mm for disc in settled]).reshape(-1, 1, 2))
+    return list(shapely.polygons(points + np.array([disc.at_mm for disc in settled]).reshape(-1, 1, 2)))
 
 
 class Obstacles:
@@ -43,7 +43,7 @@ class Obstacles:
 
     def __init__(self, plan: Plan, settled: Sequence[Settled]) -> None:
         deep = [disc for disc in settled if disc.subcutaneous < 1]
-        shapes: list[BaseGeometry] = list(disc_polygons(deep, grow_mm=DISC_CLEARANCE_MM))
+        shapes: list[BaseGeometry] = [*disc_polygons(deep, grow_mm=DISC_CLEARANCE_MM)]
         for sheet in plan.sheets:
             half_mm = sheet.thickness_mm / 2 + SHEET_CLEARANCE_MM
             shapes.append(LineString(sheet.line_mm).buffer(half_mm, cap_style="flat"))
@@ -55,12 +55,13 @@ class Obstacles:
         self._exempt = np.array(exempt + [None] * (len(shapes) - len(deep)), dtype=object)
         self._joined: dict[bytes, BaseGeometry] = {}
 
-    def in_the_way(self, cells: Sequence[Polygon | None], names: Sequence[str]) -> Iterator[tuple[int, BaseGeometry]]:
-        """Yield the number of each cell that meets obstacles, and those joined; a tendon lies on its own belly."""
-        for k, met in enumerate(shapely.intersects(np.array(cells, dtype=object)[:, None], self._shapes)):
-            met &= self._exempt != names[k]
-            if met.any():
-                key = met.tobytes()
-                if key not in self._joined:
-                    self._joined[key] = shapely.union_all(self._shapes[met])
-                yield k, self._joined[key]
+    def in_the_way(self, cells: Sequence[Polygon | None], names: Sequence[str]) -> Iterator[BaseGeometry | None]:
+        """Yield for each cell what it meets, joined, or None if it meets nothing; a tendon lies on its own belly."""
+        for name, met in zip(
+            names, shapely.intersects(np.array(cells, dtype=object)[:, None], self._shapes), strict=True
+        ):
+            met &= self._exempt != name
+            key = met.tobytes()
+            if met.any() and key not in self._joined:
+                self._joined[key] = shapely.union_all(self._shapes[met])
+            yield self._joined.get(key)

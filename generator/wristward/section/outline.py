@@ -11,6 +11,7 @@ import shapely.ops
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from wristward.anatomy.arrays import Floats
 from wristward.section.grid import CELL_MM, Grid
 from wristward.section.margins import Margin
 from wristward.section.obstacles import Obstacles
@@ -61,7 +62,7 @@ class Contour:
             x,
             y,
             blurred,
-            None,
+            None,  # type: ignore[arg-type]  # without a mask
             corner_mask=True,
             line_type=contourpy.LineType.Separate,
             fill_type=contourpy.FillType.OuterOffset,
@@ -89,10 +90,11 @@ def _kernel(cells: float) -> list[float]:
     """Return the weights of a blur of so many cells' standard deviation, from the middle outward."""
     reach = int(BLUR_ENDS * cells + 0.5)
     weights = np.exp(-0.5 / (cells * cells) * np.arange(-reach, reach + 1) ** 2)
-    return (weights / weights.sum())[reach:].tolist()
+    kernel: list[float] = (weights / weights.sum())[reach:].tolist()
+    return kernel
 
 
-def _blurred(field: np.ndarray, kernel: list[float]) -> np.ndarray:
+def _blurred(field: Floats, kernel: list[float]) -> Floats:
     """Return a field blurred along its columns and its rows; beyond its ends it goes on as it ends."""
     for _ in range(2):
         reach, count = len(kernel) - 1, len(field)
@@ -117,37 +119,41 @@ def largest(shape: BaseGeometry) -> Polygon | None:
 
 def carve(cells: Sequence[Polygon | None], names: Sequence[str], obstacles: Obstacles) -> list[Polygon | None]:
     """Return the largest piece of each cell clear of the obstacles, without holes."""
-    carved = list(cells)
-    for k, shape in obstacles.in_the_way(cells, names):
-        carved[k] = largest(cells[k].difference(shape))
-    return [None if cell is None else _whole(cell) for cell in carved]
+    carved = []
+    for cell, obstacle in zip(cells, obstacles.in_the_way(cells, names), strict=True):
+        free = cell if cell is None or obstacle is None else largest(cell.difference(obstacle))
+        carved.append(None if free is None else _whole(free))
+    return carved
 
 
-def part_cells(cells: Sequence[Polygon | None], thickness_mm: np.ndarray) -> list[Polygon | None]:
+def part_cells(cells: Sequence[Polygon | None], thickness_mm: Floats) -> list[Polygon | None]:
     """Return cells free of overlap: thin layers are blurred less than thick bellies, which give way to them."""
-    parted = list(cells)
-    order = [int(k) for k in np.argsort(thickness_mm, kind="stable") if cells[k] is not None]
-    shapes = [cells[k] for k in order]
-    met = shapely.STRtree(shapes).query(shapes, predicate="intersects").T.tolist()
+    there = [(int(k), cell) for k in np.argsort(thickness_mm, kind="stable") if (cell := cells[k]) is not None]
+    shapes = np.array([cell for _, cell in there], dtype=object)
+    meeting: dict[int, list[int]] = {}
     # A cell only becomes smaller: what does not meet it now will not.
-    for at in sorted({one for one, other in met if other < one}):
-        k = order[at]
-        earlier = sorted(other for one, other in met if one == at and other < at)
-        near = [parted[order[other]] for other in earlier]
-        near = [other for other in near if other is not None and other.intersects(parted[k])]
+    for one, other in sorted(shapely.STRtree(shapes).query(shapes, predicate="intersects").T.tolist()):
+        if other < one:
+            meeting.setdefault(one, []).append(other)
+    parted: dict[int, Polygon | None] = dict(enumerate(shapes))
+    for one, others in meeting.items():
+        near = [cell for other in others if (cell := parted[other]) is not None and cell.intersects(shapes[one])]
         if near:
-            cell = largest(parted[k].difference(shapely.union_all(near)))
-            parted[k] = None if cell is None else _whole(cell)
-    return parted
+            rest = largest(shapes[one].difference(shapely.union_all(near)))
+            parted[one] = None if rest is None else _whole(rest)
+    result: list[Polygon | None] = [None] * len(cells)
+    for rank, (k, _) in enumerate(there):
+        result[k] = parted[rank]
+    return result
 
 
 def _whole(cell: Polygon) -> Polygon | None:
     """Return a cell with its holes opened to the outside, or None if it is too small."""
-    if cell.interiors:
-        cell = largest(cell.difference(shapely.union_all([_slit(cell, Polygon(hole)) for hole in cell.interiors])))
-    if cell is None or cell.area < LEAST_MM2:
-        return None
-    return Polygon(cell.exterior) if cell.interiors else cell
+    if not cell.interiors:
+        return None if cell.area < LEAST_MM2 else cell
+    slits = shapely.union_all([_slit(cell, Polygon(hole)) for hole in cell.interiors])
+    rest = largest(cell.difference(slits))
+    return None if rest is None or rest.area < LEAST_MM2 else Polygon(rest.exterior)
 
 
 def _slit(cell: Polygon, hole: Polygon) -> BaseGeometry:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
+
 DISC_GAP_MM = 0.3
 SAME_LAYER = 0.6
 """Discs push one another when their shares outside the fascia differ by less."""
@@ -18,7 +20,7 @@ MOVED_MM = 1.0
 class Parting:
     """The overlapping discs of several plans, pushed apart together; discs of different plans never meet."""
 
-    def __init__(self, axes: np.ndarray, skin_share: np.ndarray, starts: np.ndarray) -> None:
+    def __init__(self, axes: Floats, skin_share: Floats, starts: Floats) -> None:
         """Take the discs of all plans.
 
         Args:
@@ -34,7 +36,7 @@ class Parting:
         self._skin_share = skin_share
         self._starts = starts.tolist()
 
-    def look(self, places_mm: np.ndarray) -> None:
+    def look(self, places_mm: Floats) -> None:
         """Find the pairs that are near now, each both ways round."""
         pairs = []
         for start, stop in zip(self._starts[:-1], self._starts[1:], strict=True):
@@ -52,7 +54,7 @@ class Parting:
         self._edges = self._width[one], self._height[one], self._cos[one], self._sin[one], self._size[one]
         self._share = 0.5 * self._size[other] / (self._size[one] + self._size[other])
 
-    def part(self, places_mm: np.ndarray) -> None:
+    def part(self, places_mm: Floats) -> None:
         """Push overlapping ellipses apart along the line between them, the smaller one more."""
         if not len(self._one):
             return

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.plan import Plan
 from wristward.section.costs import Costs, Places
 from wristward.section.grid import Box, Grid, overlap
@@ -40,7 +41,7 @@ DRAW_MM = 1.5
 
 
 def draw_to_seams(
-    plan: Plan, grid: Grid, settled: tuple[Settled, ...], costs: Costs, weight_mm: np.ndarray
+    plan: Plan, grid: Grid, settled: tuple[Settled, ...], costs: Costs, weight_mm: Floats
 ) -> tuple[Settled, ...]:
     """Return discs moved toward the border of the two muscles they run between, by at most ``DRAW_MM``.
 
@@ -88,10 +89,10 @@ class _Bend:
     """The muscle or the two that it runs along."""
 
     box: Box
-    shape: np.ndarray
+    shape: Floats
     """The bend in that box, as high as the nerve's run is strong."""
 
-    height_mm: np.ndarray
+    height_mm: Floats
     """How much each muscle's cost is lowered, shape (m,); corrected from pass to pass."""
 
 
@@ -114,7 +115,7 @@ class Bends:
                     self._bends.append(_Bend(pair, box, run.strength * shape, np.zeros(len(plan.bellies))))
         self._places = Places(costs, grid, np.array(places).reshape(-1, 2))
 
-    def correct(self, bent: Costs, weight_mm: np.ndarray) -> None:
+    def correct(self, bent: Costs, weight_mm: Floats) -> None:
         """Read the gains at each nerve and change its bumps so that the border comes to it.
 
         Args:
@@ -146,7 +147,7 @@ class Bends:
         return bent
 
 
-def _bump(grid: Grid, at_mm: np.ndarray, reach_mm: float) -> tuple[Box, np.ndarray]:
+def _bump(grid: Grid, at_mm: Floats, reach_mm: float) -> tuple[Box, Floats]:
     """Return a bell about a place and the rows and columns that it covers."""
     far = BEND_ENDS * reach_mm
     box = rows, columns = grid.box(at_mm - far, at_mm + far)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats, Indexes
 from wristward.anatomy.plan import Disc, Plan
 from wristward.section.gaps import gap_rules, keep_gaps
 from wristward.section.parting import DISC_GAP_MM, MOVED_MM, Parting
@@ -32,7 +33,7 @@ class Settled:
     """A disc at its place."""
 
     disc: Disc
-    at_mm: np.ndarray
+    at_mm: Floats
     half_width_mm: float
     half_height_mm: float
     tilt_deg: float
@@ -82,8 +83,9 @@ def settle_many(plans: Sequence[Plan]) -> list[tuple[Settled, ...]]:
         keep_gaps(rules, places)
         if np.abs(places - seen).max() > MOVED_MM:
             seen = places.copy()
-            for watching in (parting, *surfaces):
-                watching.look(places)
+            parting.look(places)
+            for surface in surfaces:
+                surface.look(places)
         parting.part(places)
         for surface in surfaces:
             surface.keep_off(places)
@@ -108,7 +110,7 @@ def _subcutaneous(disc: Disc) -> float:
     return max((run.strength for run in disc.runs if run.inside == "subcutaneous"), default=0.0)
 
 
-def _first_places(plan: Plan, radius: np.ndarray) -> np.ndarray:
+def _first_places(plan: Plan, radius: Floats) -> Floats:
     index = {disc.id: k for k, disc in enumerate(plan.discs)}
     places = np.zeros((len(plan.discs), 2))
     placed = np.zeros(len(plan.discs), dtype=bool)
@@ -129,7 +131,7 @@ def _first_places(plan: Plan, radius: np.ndarray) -> np.ndarray:
     return places
 
 
-def _draw_to_sheets(plan: Plan, radius: np.ndarray, places: np.ndarray) -> None:
+def _draw_to_sheets(plan: Plan, radius: Floats, places: Floats) -> None:
     """Draw discs that run on a sheet against it, on whichever side they are, by at most ``DRAW_MM``."""
     row = np.zeros(1, dtype=int)
     for sheet in plan.sheets:
@@ -146,10 +148,10 @@ class _Layers:
     def __init__(
         self,
         plans: Sequence[Plan],
-        plan_of: np.ndarray,
-        radius: np.ndarray,
-        skin_share: np.ndarray,
-        first_places: np.ndarray,
+        plan_of: Indexes,
+        radius: Floats,
+        skin_share: Floats,
+        first_places: Floats,
     ) -> None:
         self._centre = np.array([plan.centre_mm for plan in plans])[plan_of]
         self._skin = Stars(np.array([plan.skin_radii_mm for plan in plans]))
@@ -157,12 +159,12 @@ class _Layers:
         self._plan_of, self._radius, self._skin_share = plan_of, radius, skin_share
         self._hinted = np.hypot(*(first_places - self._centre).T)
 
-    def _at(self, bearing: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def _at(self, bearing: Floats) -> tuple[Floats, Floats]:
         """Return the reach of the skin's inner face and of the fat's inner limit at each disc's bearing, mm."""
         skin = self._skin.radius(bearing, self._plan_of) - SKIN_MM
         return skin, self._fascia.radius(bearing, self._plan_of) + FASCIA_GAP_MM
 
-    def keep_inside(self, places: np.ndarray) -> None:
+    def keep_inside(self, places: Floats) -> None:
         """Keep discs on their side of the fascia."""
         offset = places - self._centre
         reach, bearing = polar(offset[:, 0], offset[:, 1])
@@ -176,7 +178,7 @@ class _Layers:
         goal = np.minimum(np.where(in_fat, np.maximum(reach, deepest), reach), np.maximum(highest, deepest * in_fat))
         places[:] = self._centre + offset * (goal / np.maximum(reach, 1e-9))[:, None]
 
-    def flattened(self, half: np.ndarray, places: np.ndarray) -> np.ndarray:
+    def flattened(self, half: Floats, places: Floats) -> Floats:
         """Return half-width and half-height, mm, and tilt, degrees; discs in the fat are flattened to its depth, their area kept."""
         offset = places - self._centre
         _, bearing = polar(offset[:, 0], offset[:, 1])

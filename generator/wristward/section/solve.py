@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import Polygon
 
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.forearm import Forearm
 from wristward.anatomy.plan import Plan
 from wristward.section.assemble import assemble
@@ -109,11 +110,11 @@ def solve_raws(plans: Sequence[Plan]) -> list[Raw]:
     return [_solve(one, discs, [next(found) for _ in one.views]) for one, discs in zip(looking, settled, strict=True)]
 
 
-def _solve(looking: Looking, settled: tuple[Settled, ...], detours_mm: list[np.ndarray]) -> Raw:
+def _solve(looking: Looking, settled: tuple[Settled, ...], detours_mm: list[Floats]) -> Raw:
     """Solve one plan; where a belly turns out to be squeezed further than it looks, it looks further, from the start."""
     while True:
         try:
-            return _solved_raw(looking, settled, looking.costs(detours_mm))
+            return _solved_raw(looking, settled, detours_mm)
         except Beyond as beyond:
             looking.look_further(beyond.bellies, detours_mm)
 
@@ -158,7 +159,7 @@ def _mean(name: str, values: dict[int, dict[str, float]], shares: dict[int, floa
     return sum(values[step][name] * share for step, share in known.items()) / sum(known.values())
 
 
-def _solved_raw(looking: Looking, settled: tuple[Settled, ...], costs: Costs) -> Raw:
+def _solved_raw(looking: Looking, settled: tuple[Settled, ...], detours_mm: list[Floats]) -> Raw:
     """Solve one plan as far as its bellies look.
 
     Raises:
@@ -166,8 +167,10 @@ def _solved_raw(looking: Looking, settled: tuple[Settled, ...], costs: Costs) ->
     """
     plan, grid, bellies = looking.plan, looking.grid, looking.bellies
     names = [belly.id for belly in plan.bellies]
-    margins, elastic, weight = [], np.zeros(0), bellies.natural_mm
+    margins: list[Margin] = []
+    elastic, weight = np.zeros(0), bellies.natural_mm
     if names:
+        costs = looking.costs(detours_mm)
         wanted = _wanted(bellies, bellies.authored_mm2, np.zeros(len(names)))
         first = Weighing(_share(grid.free_mm) * CELL_MM**2).solve(costs, wanted, start_mm=weight)
         settled = draw_to_seams(plan, grid, settled, costs, first.weight_mm)
@@ -187,8 +190,8 @@ def _solved_raw(looking: Looking, settled: tuple[Settled, ...], costs: Costs) ->
 
 
 def _passes(
-    looking: Looking, settled: tuple[Settled, ...], obstacles: Obstacles, costs: Costs, weight: np.ndarray
-) -> tuple[list[Margin], np.ndarray, np.ndarray]:
+    looking: Looking, settled: tuple[Settled, ...], obstacles: Obstacles, costs: Costs, weight: Floats
+) -> tuple[list[Margin], Floats, Floats]:
     """Bend the costs, weigh, and make up for the area that contours lose, several times over.
 
     Returns:
@@ -223,7 +226,7 @@ def _passes(
     return margins, solved.elastic_mm2, weight
 
 
-def _wanted(bellies: Bellies, target_mm2: np.ndarray, extra_mm2: np.ndarray) -> Wanted:
+def _wanted(bellies: Bellies, target_mm2: Floats, extra_mm2: Floats) -> Wanted:
     return Wanted(
         target_mm2=target_mm2,
         extra_mm2=extra_mm2,
@@ -233,12 +236,12 @@ def _wanted(bellies: Bellies, target_mm2: np.ndarray, extra_mm2: np.ndarray) -> 
     )
 
 
-def _share(free_mm: np.ndarray) -> np.ndarray:
+def _share(free_mm: Floats) -> Floats:
     """Return the share of each cell that is free, 0 to 1."""
     return np.clip(0.5 + free_mm / CELL_MM, 0.0, 1.0)
 
 
-def _scaled_targets(plan: Plan, bellies: Bellies, free_mm2: float) -> np.ndarray:
+def _scaled_targets(plan: Plan, bellies: Bellies, free_mm2: float) -> Floats:
     """Scale bellies together so that they fill the stated share of the free space; tendons keep their area."""
     authored, is_tendon = bellies.authored_mm2, bellies.is_tendon
     if plan.fill is None or is_tendon.all():
@@ -248,7 +251,7 @@ def _scaled_targets(plan: Plan, bellies: Bellies, free_mm2: float) -> np.ndarray
     return np.where(is_tendon, authored, authored * scale)
 
 
-def _near_disc(grid: Grid, disc: Settled) -> tuple[Box, np.ndarray]:
+def _near_disc(grid: Grid, disc: Settled) -> tuple[Box, Floats]:
     """Return the rows and columns about a disc, and the distance outside it there."""
     far = max(disc.half_width_mm, disc.half_height_mm) + DISC_CLEARANCE_MM + 2 * CELL_MM
     box = rows, columns = grid.box(disc.at_mm - far, disc.at_mm + far)
@@ -262,7 +265,7 @@ def _near_disc(grid: Grid, disc: Settled) -> tuple[Box, np.ndarray]:
     )
 
 
-def _free_of_discs(grid: Grid, settled: Sequence[Settled]) -> np.ndarray:
+def _free_of_discs(grid: Grid, settled: Sequence[Settled]) -> Floats:
     """Return the signed distance into the space that nerves and vessels leave free, true where it is less than a cell."""
     free = grid.free_mm.copy()
     for disc in settled:
@@ -275,7 +278,7 @@ def _free_of_discs(grid: Grid, settled: Sequence[Settled]) -> np.ndarray:
 def _clear_of_tendons(plan: Plan, grid: Grid, settled: Sequence[Settled], costs: Costs) -> Costs:
     """Return costs that keep other muscles off digit tendons; their own belly may surround them."""
     every = np.zeros(grid.shape)
-    own: dict[str, np.ndarray] = {}
+    own: dict[str, Floats] = {}
     for disc in settled:
         muscle = disc.disc.part_of
         if muscle is not None and disc.subcutaneous <= 0.5:
@@ -290,12 +293,12 @@ def _clear_of_tendons(plan: Plan, grid: Grid, settled: Sequence[Settled], costs:
     return clear
 
 
-def _septa(thickness_mm: np.ndarray) -> np.ndarray:
+def _septa(thickness_mm: Floats) -> Floats:
     """Return half the loose tissue about each belly: less about thin layers."""
     return np.minimum(SEPTUM_MM, 0.1 * thickness_mm)
 
 
-def _contours(grid: Grid, margins: Sequence[Margin], thickness_mm: np.ndarray) -> list[Contour]:
+def _contours(grid: Grid, margins: Sequence[Margin], thickness_mm: Floats) -> list[Contour]:
     blurs_mm = np.minimum(BLUR_MM, 0.2 * thickness_mm).tolist()
     return [Contour(grid, margin, blur_mm=blur_mm) for margin, blur_mm in zip(margins, blurs_mm, strict=True)]
 
@@ -304,8 +307,8 @@ def _cells(
     contours: Sequence[Contour],
     names: Sequence[str],
     obstacles: Obstacles,
-    thickness_mm: np.ndarray,
-    septa_mm: np.ndarray,
+    thickness_mm: Floats,
+    septa_mm: Floats,
 ) -> list[Polygon | None]:
     drawn = [contour.at(septum_mm) for contour, septum_mm in zip(contours, septa_mm.tolist(), strict=True)]
     return part_cells(carve(drawn, names, obstacles), thickness_mm)

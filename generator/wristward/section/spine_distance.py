@@ -9,9 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
+from wristward.anatomy.arrays import Flags, Floats
 from wristward.anatomy.plan import Plan
 from wristward.section.grid import (
     CELL_MM,
@@ -23,6 +26,8 @@ from wristward.section.grid import (
     near_sheet,
     star_distance,
 )
+
+T = TypeVar("T", np.float64, np.bool_)
 
 COARSE_MM = 2 * CELL_MM
 """The coarse raster is every second row and column of the fine one."""
@@ -73,20 +78,20 @@ class View:
     """The part of a raster that a belly looks at."""
 
     box: Box
-    straight_mm: np.ndarray
+    straight_mm: Floats
     """Straight distance to the spine, shape of the box."""
 
-    nodes_mm: np.ndarray
+    nodes_mm: Floats
     """The same at the nodes of the coarse raster about the box."""
 
-    start_mm: np.ndarray
+    start_mm: Floats
     """The same at the nodes that the way to the spine starts from, far elsewhere."""
 
-    barred: np.ndarray
+    barred: Flags
     """True at the nodes where the way is barred."""
 
 
-def view(grid: Grid, walls: Walls, spine_mm: np.ndarray, *, around_mm: np.ndarray, far_mm: float) -> View:
+def view(grid: Grid, walls: Walls, spine_mm: Floats, *, around_mm: Floats, far_mm: float) -> View:
     """Return a belly's view of the raster.
 
     Args:
@@ -114,7 +119,7 @@ def view(grid: Grid, walls: Walls, spine_mm: np.ndarray, *, around_mm: np.ndarra
     )
 
 
-def _start(walls: Walls, box: Box, spine_mm: np.ndarray, nodes_mm: np.ndarray) -> np.ndarray:
+def _start(walls: Walls, box: Box, spine_mm: Floats, nodes_mm: Floats) -> Floats:
     """Return the distance at the nodes that the way starts from, in a part of the coarse raster, far elsewhere."""
     starts = _nearer(walls, box, spine_mm, nodes_mm, START_MM) & ~walls.barred[box]
     if not starts.any():
@@ -123,7 +128,7 @@ def _start(walls: Walls, box: Box, spine_mm: np.ndarray, nodes_mm: np.ndarray) -
     return np.where(starts, nodes_mm, _FAR_MM)
 
 
-def _nearer(walls: Walls, box: Box, spine_mm: np.ndarray, nodes_mm: np.ndarray, limit_mm: float) -> np.ndarray:
+def _nearer(walls: Walls, box: Box, spine_mm: Floats, nodes_mm: Floats, limit_mm: float) -> Flags:
     """Return which nodes are nearer a spine than a limit. Spines and limits are round numbers, so some are just as far.
 
     There the last digit decides: it is that of the distance to all segments from the place as the coarse raster has it.
@@ -136,11 +141,11 @@ def _nearer(walls: Walls, box: Box, spine_mm: np.ndarray, nodes_mm: np.ndarray, 
     return nearer
 
 
-def _is_point(line_mm: np.ndarray) -> bool:
+def _is_point(line_mm: Floats) -> bool:
     return bool(np.ptp(line_mm, axis=0).max() < 1e-6)
 
 
-def _bent_only(line_mm: np.ndarray) -> np.ndarray:
+def _bent_only(line_mm: Floats) -> Floats:
     """Return a polyline without the points that lie on the way between their neighbours; one without length is a point twice."""
     first, last = line_mm[0], line_mm[-1]
     if _is_point(line_mm):
@@ -154,12 +159,12 @@ def _bent_only(line_mm: np.ndarray) -> np.ndarray:
     return line_mm[[0, -1]] if straight else line_mm
 
 
-def detours(views: Sequence[View]) -> list[np.ndarray]:
+def detours(views: Sequence[View]) -> list[Floats]:
     """Return what going round adds to the straight distance in each view, shape of its box, mm, never negative.
 
     Views of one size or many, together or alone: each has the same digits.
     """
-    found: list[np.ndarray] = [np.zeros(0)] * len(views)
+    found: list[Floats] = [np.zeros(0)] * len(views)
     order = sorted(range(len(views)), key=lambda k: (views[k].barred.shape[0], views[k].barred.shape[1], k))
     for start in range(0, len(order), TOGETHER):
         some = order[start : start + TOGETHER]
@@ -168,7 +173,7 @@ def detours(views: Sequence[View]) -> list[np.ndarray]:
     return found
 
 
-def _detours(views: Sequence[View]) -> Iterator[np.ndarray]:
+def _detours(views: Sequence[View]) -> Iterator[Floats]:
     cost = [np.where(seen.barred, WALL_COST, 1.0) for seen in views]
     way = _stacked([seen.start_mm for seen in views], _FAR_MM)
     _sweep(way, _stacked(cost, _NO_WAY))
@@ -181,19 +186,19 @@ def _detours(views: Sequence[View]) -> Iterator[np.ndarray]:
         yield _refined(extra[: nodes[0], : nodes[1], k])[: cells[0], : cells[1]]
 
 
-def _stacked(fields: Sequence[np.ndarray], rest) -> np.ndarray:
+def _stacked(fields: Sequence[NDArray[T]], rest: float) -> NDArray[T]:
     """Return fields one behind another, shape (most rows, most columns, fields), filled up.
 
     So the same columns of all fields lie together, and a row's are one piece, whichever way it is shifted.
     """
     rows, columns = np.max([field.shape for field in fields], axis=0)
-    stacked = np.full((rows, columns, len(fields)), rest)
+    stacked = np.full((rows, columns, len(fields)), rest, dtype=fields[0].dtype)
     for k, field in enumerate(fields):
         stacked[: field.shape[0], : field.shape[1], k] = field
     return stacked
 
 
-def _sweep(way: np.ndarray, cost: np.ndarray) -> None:
+def _sweep(way: Floats, cost: Floats) -> None:
     """Lower the ways to the least costs from their start nodes; rows are swept down and up, twice.
 
     Args:
@@ -209,23 +214,23 @@ def _sweep(way: np.ndarray, cost: np.ndarray) -> None:
         for row in rows:
             for onto, away, toll, there in steps[row]:
                 add(away, toll, there)
-                least(onto, there, onto)
+                least(onto, there, out=onto)
             line, walked = way[row], along[row]
             subtract(line, walked, spare)
             accumulate(spare, 0, None, spare)
             add(spare, walked, spare)
             add(line, walked, back)
-            least(line, spare, line)
+            least(line, spare, out=line)
             accumulate(back[::-1], 0, None, back[::-1])
             subtract(back, walked, back)
-            least(line, back, line)
+            least(line, back, out=line)
 
 
-_Step = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+_Step = tuple[Floats, Floats, Floats, Floats]
 """Nodes of a row, the nodes of another row that lead to them, what that costs, and room for the sums."""
 
 
-def _steps(way: np.ndarray, cost: np.ndarray, spare: np.ndarray) -> tuple[list[list[_Step]], list[list[_Step]]]:
+def _steps(way: Floats, cost: Floats, spare: Floats) -> tuple[list[list[_Step]], list[list[_Step]]]:
     """Return the steps onto each row from the one or two rows before it: swept down, and swept up.
 
     There are sixteen directions: beside those along a row, straight, diagonal and the knight's.
@@ -244,7 +249,7 @@ def _steps(way: np.ndarray, cost: np.ndarray, spare: np.ndarray) -> tuple[list[l
     down: list[list[_Step]] = [[] for _ in way]
     up: list[list[_Step]] = [[] for _ in way]
 
-    def join(apart: int, shift: int, tolls: np.ndarray) -> None:
+    def join(apart: int, shift: int, tolls: Floats) -> None:
         """Join each row to the one so far below it, each node to the one so many columns further on."""
         room = spare[: tolls.shape[1]]
         for row, toll in enumerate(tolls):
@@ -262,12 +267,12 @@ def _steps(way: np.ndarray, cost: np.ndarray, spare: np.ndarray) -> tuple[list[l
     return down, up
 
 
-def _shifted(line: np.ndarray, shift: int) -> np.ndarray:
+def _shifted(line: Floats, shift: int) -> Floats:
     """Return the columns that are so many columns further on than some other."""
     return line[shift:] if shift >= 0 else line[:shift]
 
 
-def _heal_walls(extra: np.ndarray, barred: np.ndarray) -> np.ndarray:
+def _heal_walls(extra: Floats, barred: Flags) -> Floats:
     """Give wall nodes the least detour of their open neighbours, or interpolation would push muscle off bone."""
     healed = np.where(barred, _FAR_MM, extra)
     for _ in range(3):
@@ -281,7 +286,7 @@ def _heal_walls(extra: np.ndarray, barred: np.ndarray) -> np.ndarray:
     return np.where(healed >= _FAR_MM, extra, healed)
 
 
-def _refined(coarse: np.ndarray) -> np.ndarray:
+def _refined(coarse: Floats) -> Floats:
     """Return a field of the coarse raster on the fine one, linear between its nodes."""
     rows, columns = coarse.shape
     fine = np.empty((2 * rows - 1, 2 * columns - 1))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats, Indexes
 from wristward.anatomy.curves import BEARINGS, THETA
 
 TURN = 2 * np.pi
@@ -20,19 +21,19 @@ class Stars:
     same digits whatever else is asked with it.
     """
 
-    def __init__(self, radii_mm: np.ndarray) -> None:
+    def __init__(self, radii_mm: Floats) -> None:
         """Take the distances from centre to outline, shape (outlines, BEARINGS), mm."""
         self._radii = _table(radii_mm)
         self._slopes = _table(
             (np.roll(radii_mm, -1, axis=1) - np.roll(radii_mm, 1, axis=1)) / (2 * (THETA[1] - THETA[0]))
         )
 
-    def radius(self, bearing: np.ndarray, row: np.ndarray | int = 0) -> np.ndarray:
+    def radius(self, bearing: Floats, row: Indexes | int = 0) -> Floats:
         """Return the distance from centre to outline at bearings (radians, 0 to a turn), mm."""
         at, past = _place(bearing, row)
         return _read(self._radii, at, past)
 
-    def distance(self, x_mm: np.ndarray, y_mm: np.ndarray, row: np.ndarray | int = 0) -> np.ndarray:
+    def distance(self, x_mm: Floats, y_mm: Floats, row: Indexes | int = 0) -> Floats:
         """Return the distance outside the outline (negative inside), exact to first order at it.
 
         Args:
@@ -46,26 +47,29 @@ class Stars:
         return (reach - radius) * radius / np.hypot(radius, slope)
 
 
-def polar(x_mm: np.ndarray, y_mm: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def polar(x_mm: Floats, y_mm: Floats) -> tuple[Floats, Floats]:
     """Return distances from the origin, mm, and bearings from 0 to a turn, radians."""
     bearing = np.arctan2(y_mm, x_mm)
     bearing += TURN * (bearing < 0)
     return np.hypot(x_mm, y_mm), bearing
 
 
-def _table(values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _table(values: Floats) -> tuple[Floats, Floats]:
     """Return values at the bearings and their rise from each to the next, row after row."""
     values = np.asarray(values, dtype=float)
     rise = np.diff(values, axis=1, append=values[:, :1]) / _WIDTHS
     return values.ravel(), rise.ravel()
 
 
-def _place(bearing: np.ndarray, row: np.ndarray | int) -> tuple[np.ndarray, np.ndarray]:
+def _place(bearing: Floats, row: Indexes | int) -> tuple[Indexes, Floats]:
     """Return where in a table bearings lie, and how far past that entry, radians."""
-    entry = np.minimum((bearing * (1 / STEP)).astype(np.intp), BEARINGS - 1)
-    return entry + row * BEARINGS, bearing - THETA[entry]
+    entry: Indexes = np.minimum((bearing * (1 / STEP)).astype(np.intp), BEARINGS - 1)
+    past: Floats = bearing - THETA[entry]
+    at: Indexes = entry + row * BEARINGS
+    return at, past
 
 
-def _read(table: tuple[np.ndarray, np.ndarray], at: np.ndarray, past: np.ndarray) -> np.ndarray:
+def _read(table: tuple[Floats, Floats], at: Indexes, past: Floats) -> Floats:
     values, rise = table
-    return rise[at] * past + values[at]
+    read: Floats = rise[at] * past + values[at]
+    return read

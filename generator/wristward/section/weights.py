@@ -17,6 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wristward.anatomy.arrays import Floats
 from wristward.section.costs import Costs
 from wristward.section.live import Live
 
@@ -43,8 +44,8 @@ on each machine, asked for alone or swept; a ten-thousandth of a millimetre of r
 class Weights:
     """Solved reaches."""
 
-    weight_mm: np.ndarray
-    elastic_mm2: np.ndarray
+    weight_mm: Floats
+    elastic_mm2: Floats
     """Elastic targets, mm²."""
 
 
@@ -52,22 +53,22 @@ class Weights:
 class Wanted:
     """What is asked of each belly, arrays of shape (m,)."""
 
-    target_mm2: np.ndarray
+    target_mm2: Floats
     """Areas asked for."""
 
-    extra_mm2: np.ndarray
+    extra_mm2: Floats
     """Area lost later to septa and rounding, added to the elastic target."""
 
-    natural_mm: np.ndarray
+    natural_mm: Floats
     """Natural reach times stiffness."""
 
-    radius_mm: np.ndarray
+    radius_mm: Floats
     """Radius of a disc of the belly's area, times stiffness."""
 
-    elastic: np.ndarray
+    elastic: Floats
     """True where the belly may give, False for tendons."""
 
-    def give(self, weight_mm: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    def give(self, weight_mm: Floats) -> tuple[Floats, Floats, Floats]:
         """Return the share given up at a reach, its slope and its integral by the reach in excess, in radii."""
         slope = np.where(self.elastic, GIVE_SLOPE, STIFF_SLOPE)
         x = ((weight_mm - self.natural_mm) / self.radius_mm - REST) * slope / GIVE_LIMIT
@@ -75,20 +76,21 @@ class Wanted:
         return give, slope / np.cosh(np.clip(x, -30, 30)) ** 2, GIVE_LIMIT**2 / slope * _log_cosh(x)
 
 
-def _log_cosh(x: np.ndarray) -> np.ndarray:
+def _log_cosh(x: Floats) -> Floats:
     size = np.abs(x)
-    return size + np.log1p(np.exp(-2 * size)) - np.log(2)
+    value: Floats = size + np.log1p(np.exp(-2 * size)) - np.log(2)
+    return value
 
 
 class Weighing:
     """Weights of the same bellies on the same cells, solved once or, as their costs change a little, again."""
 
-    def __init__(self, share_mm2: np.ndarray) -> None:
+    def __init__(self, share_mm2: Floats) -> None:
         """Take the free area of each cell, shape (rows, columns)."""
         self._share_mm2 = share_mm2
         self._live: Live | None = None
 
-    def solve(self, costs: Costs, wanted: Wanted, *, start_mm: np.ndarray) -> Weights:
+    def solve(self, costs: Costs, wanted: Wanted, *, start_mm: Floats) -> Weights:
         """Solve the weights.
 
         Args:
@@ -99,11 +101,10 @@ class Weighing:
         Raises:
             Beyond: If a belly comes to be live where its cost is not sure.
         """
-        if self._live is not None and not self._live.follow(costs):
-            self._live = None
         weight = start_mm.copy()
-        self._look(costs, weight, move_mm=LIMIT_MM)
-        here = _Point(self._live, wanted, weight)
+        live = self._live if self._live is not None and self._live.follow(costs) else None
+        live = self._looking(live, costs, weight, move_mm=LIMIT_MM)
+        here = _Point(live, wanted, weight)
         for _ in range(MOST_STEPS):
             if np.abs(here.gradient).max() < TOLERANCE * wanted.target_mm2.sum():
                 break
@@ -113,30 +114,31 @@ class Weighing:
             stride, value = 1.0, here.value
             while True:
                 trial = weight + stride * move
-                if self._look(costs, trial, move_mm=stride * float(np.abs(move).max())):
+                known, live = live, self._looking(live, costs, trial, move_mm=stride * float(np.abs(move).max()))
+                if live is not known:
                     # Values are compared on the same pairs: what was left out differs.
-                    value = _Point(self._live, wanted, weight).value
-                there = _Point(self._live, wanted, trial)
+                    value = _Point(live, wanted, weight).value
+                there = _Point(live, wanted, trial)
                 if there.value <= value + 1e-4 * stride * descent or stride < 1e-4:
                     break
                 stride /= 2
             weight, here = trial, there
+        self._live = live
         weight = np.round(weight, DIGITS)
         give, _, _ = wanted.give(weight)
         return Weights(weight_mm=weight, elastic_mm2=wanted.target_mm2 * (1 - give))
 
-    def _look(self, costs: Costs, weight: np.ndarray, *, move_mm: float) -> bool:
-        """Find the live pairs anew if some may be missing at weights that were moved by so much; say whether it was done."""
-        if self._live is not None and self._live.holds_at(weight):
-            return False
-        self._live = Live(costs, self._share_mm2, weight, slack_mm=move_mm)
-        return True
+    def _looking(self, live: Live | None, costs: Costs, weight: Floats, *, move_mm: float) -> Live:
+        """Return the pairs if they hold at some weights, which were moved by so much to get there, or such as do."""
+        if live is not None and live.holds_at(weight):
+            return live
+        return Live(costs, self._share_mm2, weight, slack_mm=move_mm)
 
 
 class _Point:
     """The convex function at one place: its value and gradient, and its curvature if another step is taken."""
 
-    def __init__(self, live: Live, wanted: Wanted, weight: np.ndarray) -> None:
+    def __init__(self, live: Live, wanted: Wanted, weight: Floats) -> None:
         self._live, self._shares = live, live.shares(weight)
         give, give_slope, give_sum = wanted.give(weight)
         target, radius, extra = wanted.target_mm2, wanted.radius_mm, wanted.extra_mm2
@@ -144,6 +146,6 @@ class _Point:
         self.gradient = self._shares.area_mm2 - target * (1 - give) - extra
         self._own = target * give_slope / radius + 1e-9
 
-    def curvature(self) -> np.ndarray:
+    def curvature(self) -> Floats:
         """Return the second derivatives, shape (m, m)."""
         return self._live.curvature(self._shares) + np.diag(self._own)
