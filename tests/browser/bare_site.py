@@ -10,7 +10,7 @@ import yaml
 from synthetic import legend, sections
 
 from wristward.bridge.assets import asset_files
-from wristward.bridge.hosts.figures import chart_html, elbow_to_wrist_html, section_figure_html
+from wristward.bridge.hosts.figures import chart_html, section_figure_html, travel_html
 from wristward.bridge.pack.arms import arm_name, arm_script
 from wristward.bridge.scripts import DATA_NAME, RUNTIME
 from wristward.bridge.setting import Setting
@@ -45,6 +45,8 @@ def setting() -> Setting:
         words=words(),
         arms={"small": (0.95, 0.92), "mean": (1.0, 1.0), "large": (1.05, 1.08)},
         levels=tuple((float(z), {260: "elbow crease", 0: "wrist crease"}.get(z, f"level {z}")) for z in LEVELS),
+        top_mm=260,
+        strip=("radius", "ulna"),
         partners={key: entry.partner for key, entry in entries.items() if entry.partner},
         others={OTHER: (1.0, 1.0)},
     )
@@ -121,7 +123,7 @@ def write_site(folder: Path, pages: dict[str, str]) -> Path:
 
 def travel_page(*, scheme: str = "default", z_mm: int = 130, shown: str | None = None) -> str:
     """Return the page "Elbow to wrist" of the made-up arm."""
-    body = elbow_to_wrist_html(
+    body = travel_html(
         sections(),
         setting(),
         assets_url="assets/",

@@ -77,7 +77,7 @@ def test_slides_by_touch(travel, scheme, viewport):
     client.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     settle(page)
     dragged = height(page)
-    page.tap("[data-part=wrist-level]")
+    page.tap("[data-part=distal-level]")
     page.wait_for_timeout(400)
     settle(page)
 
@@ -89,7 +89,7 @@ def test_no_errors_and_no_outside_requests(travel):
     """Sliding, naming, zooming and switching cause no console error and ask no other host for anything."""
     visited = travel(viewport=DESKTOP)
     page = visited.page
-    page.click("[data-part=elbow-level]")
+    page.click("[data-part=proximal-level]")
     page.hover(".w-box svg", position={"x": 420, "y": 280})
     page.click("label:has-text('left')")
     page.select_option(".w-arm select", "large")
@@ -209,7 +209,7 @@ def test_reduced_motion_jumps_between_levels(visit, arm_site):
         """() => { window.seen = []; new MutationObserver(() => seen.push(document.querySelector('[data-part=readout]').textContent))
            .observe(document.querySelector('[data-part=readout]'), {childList: true, characterData: true, subtree: true}); }"""
     )
-    page.click("[data-part=elbow-level]")
+    page.click("[data-part=proximal-level]")
     page.wait_for_timeout(500)
 
     assert {"16.2 cm"} == set(page.evaluate("window.seen"))
@@ -223,7 +223,7 @@ def test_unmount_leaves_the_figure_and_takes_the_controls(travel):
         """() => {
           const host = document.querySelector("[data-wristward]");
           const data = JSON.parse(host.querySelector("script[type='application/json']").textContent);
-          const undo = wristward.mounters["elbow-to-wrist"](host, data);
+          const undo = wristward.mounters.travel(host, data);
           undo();
           return [host.querySelector(".w-travel").hidden, host.querySelectorAll(".w-shape").length > 0];
         }"""

@@ -28,7 +28,7 @@ TOLD = """async () => {
 }"""
 
 
-@pytest.mark.parametrize(("page", "kind"), [("light.html", "elbow-to-wrist"), ("linked.html", "chart")])
+@pytest.mark.parametrize(("page", "kind"), [("light.html", "travel"), ("linked.html", "chart")])
 def test_a_figure_undone_while_plotly_comes_leaves_no_plotly_figure(visit, arm_site, page, kind):
     """Whoever leaves a page before the zoomed figure has come does not leave that figure behind."""
     visited = visit((arm_site / page).as_uri())

@@ -38,11 +38,11 @@ MISTAKES = {
     ),
     "a stretch upside down": (
         "region.yaml", "level_names:", "stretches: {low: {z_mm: [40, 0]}}\nlevel_names:",
-        "small/region.yaml:22:25: z_mm goes from 40 to 0 (allowed: [lowest, highest])",
+        "small/region.yaml:23:25: z_mm goes from 40 to 0 (allowed: [lowest, highest])",
     ),
     "a stretch outside the region": (
         "region.yaml", "level_names:", "stretches: {low: {z_mm: [0, 400]}}\nlevel_names:",
-        "small/region.yaml:22:29: z_mm is 400, outside the region (allowed: 0 to 200)",
+        "small/region.yaml:23:29: z_mm is 400, outside the region (allowed: 0 to 200)",
     ),
 }  # fmt: skip
 

@@ -37,7 +37,7 @@ def leaves(values):
 
 def respelled(text):
     """Return the numbers of two digits or more, and the lists, that a script spells although they are handed to it."""
-    handed = leaves(shared(WAYS))
+    handed = leaves(shared(WAYS, top_mm=260))
     numbers = {str(one) for one in handed if isinstance(one, int | float)} - EVERYWHERE
     lists = [one for one in handed if isinstance(one, frozenset)]
     found = [number for number in NUMBER.findall(text) if len(number) > 1 and number in numbers]

@@ -7,6 +7,7 @@ import pytest
 from wristward.data.parts import PARTS
 from wristward.data.read import CORE
 from wristward.data.records.record import Record, Sourced
+from wristward.pages.atlas import Atlas
 from wristward.pages.fences.figure_kinds import FIGURE_KINDS
 from wristward.pages.reference_page import reference_page
 from wristward.pages.saying import Words
@@ -16,6 +17,8 @@ ROW = re.compile(r"^\| `([\w-]+)` \| (.*?) \| (yes|no) \|", re.MULTILINE)
 
 class Said:
     """As much of an atlas as the page asks for."""
+
+    travel_page = Atlas.travel_page
 
     def __init__(self, dataset):
         self.words, self.dataset = Words(dataset.words), dataset

@@ -10,7 +10,9 @@ from shapely.geometry import Point, Polygon
 
 from tests.section.section_plans import belly, nerve, round_bone, round_plan, straight_sheet
 from wristward.anatomy.plan import Beside
-from wristward.section.solve import solve_plan
+from wristward.section.costs import Looking
+from wristward.section.settle import settle, settle_many
+from wristward.section.solve import finish, solve_plan, solve_raws, solve_section
 
 
 def _shape(section, name):
@@ -103,10 +105,66 @@ def test_a_lost_seam_is_reported():
 
 def test_a_section_alone_equals_the_one_of_a_sweep(forearm, arm_sections):
     """Solving one height alone gives the very section that the sweep gave."""
-    from wristward.section.solve import solve_section
-
     for z in (227, 133, 31):
         assert arm_sections[z] == solve_section(forearm, z_mm=z)
+
+
+def test_plans_solved_together_are_what_they_are_alone(forearm):
+    """Of plans solved together, the sections have every digit that they have of each plan alone."""
+    plans = [forearm.plan(z_mm=z) for z in (240, 239, 97, 3)]
+
+    together = [finish({0: raw}) for raw in solve_raws(plans)]
+
+    assert [solve_plan(plan) for plan in plans] == together
+
+
+def test_discs_settled_together_lie_where_they_do_alone(forearm):
+    """Of several plans' discs settled together, each lies to the last digit where it does in its own plan alone."""
+    plans = [forearm.plan(z_mm=z) for z in (260, 130, 20)] + [round_plan()]
+
+    together = [[(disc.disc.id, *disc.at_mm, disc.tilt_deg) for disc in discs] for discs in settle_many(plans)]
+
+    assert [[(disc.disc.id, *disc.at_mm, disc.tilt_deg) for disc in settle(plan)] for plan in plans] == together
+    assert [len(plan.discs) for plan in plans] == [len(discs) for discs in together]
+
+
+def test_a_belly_pressed_far_looks_as_far_as_it_is_pressed(monkeypatch):
+    """A belly whose reach ends beyond what it looked at first is solved as if it had looked everywhere from the start."""
+    plan = round_plan(belly("one", 100.0, (-17, 0)), belly("two", 900.0, (-12, -2)), fill=0.95)
+    looked = []
+    further = Looking.look_further
+    monkeypatch.setattr(
+        Looking, "look_further", lambda self, bellies, *rest: looked.append(bellies) or further(self, bellies, *rest)
+    )
+    near = solve_plan(plan)
+    times = len(looked)
+    monkeypatch.setattr("wristward.section.costs.LOOK_MM", 200.0)
+    monkeypatch.setattr("wristward.section.costs.KEEP_MM", 200.0)
+    everywhere = solve_plan(plan)
+
+    assert times > 0
+    assert times == len(looked)
+    assert everywhere == near
+
+
+@pytest.mark.parametrize("z_mm", (242, 195, 97, 14))
+def test_what_bellies_do_not_look_at_changes_nothing(z_mm, forearm, monkeypatch):
+    """A section in which each belly looks about its own cells only is the section in which all look everywhere."""
+    plan = forearm.plan(z_mm=z_mm)
+    near = solve_plan(plan)
+    monkeypatch.setattr("wristward.section.costs.LOOK_MM", 200.0)
+    monkeypatch.setattr("wristward.section.costs.KEEP_MM", 200.0)
+
+    assert solve_plan(plan) == near
+
+
+def test_a_plan_may_have_no_muscle_or_nothing_at_all():
+    """Without bellies there are still nerves and bones, and without those there is still skin."""
+    bare = solve_plan(round_plan())
+    nerves = solve_plan(round_plan(discs=[nerve("thread", 3.0, 3.0)], bones=[round_bone("bone", -6, 0, 5)]))
+
+    assert () == bare.structures
+    assert ["bone", "thread"] == [solved.id for solved in nerves.structures]
 
 
 def test_heights_outside_are_refused(forearm):

@@ -39,7 +39,7 @@ def test_a_second_sweep_solves_nothing(forearm, monkeypatch):
     """What is stored is not solved again."""
     shelf = Shelf()
     first = sweep.solve_all(forearm, z_mm=[60, 61], store=shelf)
-    monkeypatch.setattr(sweep, "solve_raw", lambda plan: 1 / 0)
+    monkeypatch.setattr(sweep, "solve_raws", lambda plans: 1 / 0)
 
     second = sweep.solve_all(forearm, z_mm=[60, 61], store=shelf)
 
@@ -86,3 +86,58 @@ def test_an_edit_reaches_only_its_neighbourhood(forearm):
     # Slopes at the two neighbouring knots change too, and sections are smoothed over 2 mm.
     assert knots[middle - 2] - 2 <= min(differing)
     assert max(differing) <= knots[min(middle + 2, len(knots) - 1)] + 2
+
+
+def test_no_height_is_solved_twice_in_a_row(forearm, monkeypatch):
+    """However many runs a stretch is cut into, each plan is solved once: a run begins with what the last one left."""
+    solved = []
+    solve = sweep.solve_raws
+    monkeypatch.setattr(sweep, "RUN_MM", 3)
+    monkeypatch.setattr(sweep, "solve_raws", lambda plans: solved.extend(plan.z_mm for plan in plans) or solve(plans))
+
+    sections = sweep.solve_all(forearm, z_mm=range(66, 58, -1))
+
+    assert list(range(66, 58, -1)) == list(sections)
+    assert list(range(68, 56, -1)) == solved
+
+
+def test_processes_solve_what_one_solves(forearm, monkeypatch):
+    """Spread over processes, which take from one another what is left, the sections are those of one process."""
+    monkeypatch.setattr(sweep, "RUN_MM", 2)
+    heights = [*range(20, 8, -1), 4]
+    heard = []
+
+    spread = sweep.solve_all(forearm, z_mm=heights, workers=2, progress=lambda done, of: heard.append((done, of)))
+
+    assert [(done, 13) for done in range(14)] == heard
+    assert sweep.solve_all(forearm, z_mm=heights) == spread
+    assert heights == list(spread)
+
+
+def test_a_run_is_taken_from_whom_most_is_left():
+    """Of a stretch the far half is taken, in its order, and its owner goes on with the near half."""
+    queue = sweep.deque(range(5))
+
+    assert [2, 3, 4] == list(sweep._far_half(queue))
+    assert [0, 1] == list(queue)
+    assert [] == list(sweep._far_half(sweep.deque()))
+
+
+def test_arms_are_solved_as_one_piece_of_work(forearm):
+    """Sections of several arms are those of each arm alone, told as one, and what two arms share is solved once."""
+    track = forearm.bellies[0]
+    other = replace(forearm, bellies=(replace(track, area=Track([0.0], [150.0])), *forearm.bellies[1:]))
+    shelf, heard = Shelf(), []
+
+    both = sweep.solve_arms(
+        [(forearm, [240, 30]), (other, [240, 30])],
+        store=shelf,
+        progress=lambda done, of: heard.append((done, of)),
+    )
+
+    # At 30 mm the muscle is not cut, so both arms are the same there.
+    assert 3 == len(shelf.kept)
+    assert [(0, 3), (1, 3), (2, 3), (3, 3)] == heard
+    assert [sweep.solve_all(arm, z_mm=[240, 30], store=shelf) for arm in (forearm, other)] == both
+    assert both[0][240] != both[1][240]
+    assert both[0][30] == both[1][30]

@@ -63,7 +63,7 @@ def data_script(setting: Setting) -> str:
         "others": _scales(setting.others),
         "plotlyBase": base(setting.words),
         "drawingStyle": DRAWING_STYLE,
-        "shared": shared(setting.legend.directions),
+        "shared": shared(setting.legend.directions, top_mm=setting.top_mm),
     }
     text = json.dumps(values, separators=(",", ":"), ensure_ascii=False)
     # Words are added to those that another script may have brought.

@@ -19,7 +19,13 @@ class Setting:
     """Arms that are the drawn one but for their size, smallest first: (length scale, girth scale)."""
 
     levels: tuple[tuple[float, str], ...]
-    """(z in mm, name) of every level a reader can step to, from the elbow down."""
+    """(z in mm, name) of every level a reader can step to, from the top down."""
+
+    top_mm: int
+    """How high the region reaches in the drawn arm."""
+
+    strip: tuple[str, ...] = ()
+    """Bones that are drawn over the slider."""
 
     partners: Mapping[str, str] = field(default_factory=dict)
     others: Mapping[str, tuple[float, float]] = field(default_factory=dict)
@@ -37,6 +43,8 @@ def setting_of(dataset: Dataset | Setting) -> Setting:
         arms=_scales(dataset, scaled_only=True),
         others=_scales(dataset, scaled_only=False),
         levels=tuple(dataset.region.levels().items()),
+        top_mm=int(dataset.region.reference_length_mm),
+        strip=dataset.region.strip,
         partners={key: entry.partner for key, entry in legend.items() if entry.partner is not None},
     )
 

@@ -9,9 +9,8 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterator, Mapping
 
-from wristward.cli.data import read_data, solve_arm_data, solve_data
+from wristward.cli.data import read_data, solve_arms_data, solve_data
 from wristward.cli.errors import CommandError
-from wristward.data.arms import DRAWN
 from wristward.data.dataset import Dataset
 from wristward.errors import DataError, Problem, one_of
 from wristward.measure.check import asked_heights, check_arm, check_relations, held_though_lifted
@@ -53,8 +52,9 @@ def check(options: Namespace) -> int:
         if not problems:
             asked = sum(len(asked_heights(relation, sections)) for relation in dataset.relations)
             print(f"relations: all {len(dataset.relations)} hold, at {asked} heights together", flush=True)
-    for name in dataset.arms if options.arm is None else {options.arm} - {DRAWN} & set(dataset.arms):
-        problems += _check_arm(dataset, name, sections, warned, options)
+    names = [name for name in dataset.arms if options.arm in (None, name)]
+    for name, own in solve_arms_data(dataset, names, options).items():
+        problems += _check_arm(dataset, name, own, sections, warned)
     if problems:
         raise DataError(problems)
     if drawn:
@@ -64,10 +64,13 @@ def check(options: Namespace) -> int:
 
 
 def _check_arm(
-    dataset: Dataset, name: str, sections: Mapping[int, Section], warned: Mapping[str, str], options: Namespace
+    dataset: Dataset,
+    name: str,
+    own: Mapping[int, Section],
+    sections: Mapping[int, Section],
+    warned: Mapping[str, str],
 ) -> list[Problem]:
-    """Solve what an arm changes, print how it fares, and return its problems."""
-    own = solve_arm_data(dataset, name, options)
+    """Print how an arm fares in what it changes, and return its problems."""
     new = {kind: where for kind, where in _warnings(own).items() if kind not in warned}
     for kind, where in new.items():
         print(f"warning: arm {name}: {kind} {where}", file=sys.stderr)

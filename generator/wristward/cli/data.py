@@ -66,9 +66,9 @@ def solve_data(dataset: Dataset, options: Namespace) -> dict[int, Section]:
     return _solved(dataset, options).sections
 
 
-def solve_arm_data(dataset: Dataset, name: str, options: Namespace) -> dict[int, Section]:
-    """Return the sections in which an arm differs from the drawn one, solving what the cache does not have."""
-    return _solved(dataset, options).arm_sections(name)
+def solve_arms_data(dataset: Dataset, names: Sequence[str], options: Namespace) -> dict[str, dict[int, Section]]:
+    """Return the sections in which arms differ from the drawn one, solving what the cache does not have."""
+    return _solved(dataset, options).arm_sections(names)
 
 
 def shown_version(options: Namespace) -> str:
@@ -85,8 +85,8 @@ def _solved(dataset: Dataset, options: Namespace) -> Solved:
     return Solved(dataset, cache=cache, progress=_progress)
 
 
-def _progress(arm: str) -> Report:
-    return Progress(f"Solving {'sections' if arm == DRAWN else arm}")
+def _progress(arms: Sequence[str]) -> Report:
+    return Progress(f"Solving {'sections' if arms == [DRAWN] else ', '.join(arms)}")
 
 
 def _language(options: Namespace, folders: Sequence[Path]) -> str:

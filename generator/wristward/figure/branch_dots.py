@@ -133,8 +133,8 @@ def _axis(words: Mapping[str, str], *, top_mm: float, height: float) -> str:
         x = place_mm(z_mm)
         parts.append(f'<path class="b-grid" d="M{x:.1f} 22V{foot}"/>')
         parts.append(f'<text class="b-tick" x="{x:.1f}" y="{foot + 14}" text-anchor="middle">{z_mm // 10}</text>')
-    parts.append(f'<text class="b-tick" x="{high:.1f}" y="16" text-anchor="middle">{_word(words, "elbow")}</text>')
-    parts.append(f'<text class="b-tick" x="{low:.1f}" y="16" text-anchor="end">{_word(words, "wrist")}</text>')
+    parts.append(f'<text class="b-tick" x="{high:.1f}" y="16" text-anchor="middle">{_word(words, "proximal")}</text>')
+    parts.append(f'<text class="b-tick" x="{low:.1f}" y="16" text-anchor="end">{_word(words, "distal")}</text>')
     parts.append(
         f'<text class="b-tick" x="{WIDTH / 2:g}" y="{height - 4}" text-anchor="middle">{_word(words, "axis")}</text>'
     )

@@ -17,13 +17,15 @@ FIGURE_ID = "{id}"
 """Stands in the empty drawing where the id of a figure goes."""
 
 
-def shared(directions: Directions) -> dict[str, Any]:
+def shared(directions: Directions, *, top_mm: int) -> dict[str, Any]:
     """Return the constants by what they belong to, as plain values; read by scripts as ``wristward.shared``.
 
     Args:
         directions: What the region calls the directions of its sections.
+        top_mm: How high the region reaches in the drawn arm.
     """
     return {
+        "top_mm": top_mm,
         "view": _view(),
         "labels": _labels(),
         "drawing": _drawing(directions),

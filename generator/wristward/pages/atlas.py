@@ -23,7 +23,6 @@ from wristward.section.section import Section
 FOLDERS = {"nerve": "nerves", "artery": "arteries", "vein": "veins", "muscle": "muscles"}
 """Kinds of structure with a page each, and the folder of their pages."""
 
-ELBOW_TO_WRIST = "elbow-to-wrist.md"
 SOURCES = "sources.md"
 RELATIONS = "relations.md"
 SEARCH = "search.md"
@@ -108,16 +107,21 @@ class Atlas:
         """Return the page of a level."""
         return f"levels/z{z_mm:03.0f}.md"
 
+    @property
+    def travel_page(self) -> str:
+        """The page that goes through the whole region."""
+        return f"{self.dataset.region.travel.replace('_', '-')}.md"
+
     def height_page(self, z_mm: float) -> str:
-        """Return where a height is shown: a level's own page, or Elbow to wrist at a height between levels."""
-        return self.level_page(z_mm) if z_mm in self.levels else f"{ELBOW_TO_WRIST}?z={z_mm:.0f}"
+        """Return where a height is shown: a level's own page, or the travel page at a height between levels."""
+        return self.level_page(z_mm) if z_mm in self.levels else f"{self.travel_page}?z={z_mm:.0f}"
 
     def level_title(self, z_mm: float) -> str:
-        """Return a level's title: its height, with the creases by name."""
+        """Return a level's title: its height, with the ends by name."""
         if z_mm == 0:
-            return self.words("site.levels.page_title_wrist")
+            return self.words("site.levels.page_title_bottom")
         if z_mm == self.dataset.region.reference_length_mm:
-            return self.words("site.levels.page_title_elbow")
+            return self.words("site.levels.page_title_top")
         return capital(self.heights.at(z_mm))
 
     def of_kind(self, kind: str) -> list[str]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from wristward.bridge.assets import asset_files
 from wristward.bridge.hosts.blocks import BlockView, block_asset_files, block_levels_html
-from wristward.bridge.hosts.figures import chart_html, elbow_to_wrist_html, section_figure_html
+from wristward.bridge.hosts.figures import chart_html, section_figure_html, travel_html
 from wristward.bridge.hosts.quiz import practice_html, progress_html, quiz_asset_files, quiz_html
 from wristward.bridge.pack.arms import arm_name, arm_script
 from wristward.bridge.scripts import page_scripts, page_styles, unneeded
@@ -18,12 +18,11 @@ from wristward.figure import telling as told
 from wristward.figure.charts import Chart, Line
 from wristward.measure.directions import Directions
 from wristward.pages.anatomy.other_arm import arm_words
-from wristward.pages.atlas import ELBOW_TO_WRIST, SOURCES, Atlas
+from wristward.pages.atlas import SOURCES, Atlas
 from wristward.pages.html import one_line
 from wristward.pages.markdown import built
 
 ASSETS = "assets/wristward/"
-START_Z_MM = 130
 
 
 def section_figure(
@@ -96,11 +95,11 @@ def charted(atlas: Atlas, structure_id: str) -> list[str]:
     return [what for what, _ in _charts(atlas, structure_id)]
 
 
-def elbow_to_wrist(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: str | None = None) -> str:
+def travel(atlas: Atlas, *, here: str, z_mm: int | None = None, shown: str | None = None) -> str:
     """Return the figure with slider, switches, list and words, at a height and with a structure lit up."""
-    start_z_mm = START_Z_MM if START_Z_MM in atlas.sections else max(atlas.sections)
+    start_z_mm = round(max(atlas.sections) / 2)
     return one_line(
-        elbow_to_wrist_html(
+        travel_html(
             atlas.sections,
             atlas.dataset,
             assets_url=assets_url(here),
@@ -123,7 +122,7 @@ def block_levels(atlas: Atlas, views: Sequence[BlockView], *, z_mm: int, here: s
             atlas.dataset,
             volumes_ml=(volumes_ml[0], volumes_ml[-1]),
             assets_url=assets_url(here),
-            travel_url=built(ELBOW_TO_WRIST, here=here),
+            travel_url=built(atlas.travel_page, here=here),
         )
     )
 
@@ -180,21 +179,21 @@ def quiz(atlas: Atlas, *, here: str, topic: str, count: int = 5) -> str:
     """Return a quiz for the foot of a page, with its heading, or nothing where there are no words for it."""
     if not has_quiz(atlas):
         return ""
-    section = built(ELBOW_TO_WRIST, here=here)
+    section = built(atlas.travel_page, here=here)
     body = quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, topic=topic, count=count)
     return f"\n\n## {atlas.words('quiz.play.label')}\n\n{one_line(body)}\n"
 
 
 def quiz_of(atlas: Atlas, *, here: str, **asked: Any) -> str:
     """Return a quiz that an educator's fence asks for; ``asked`` as for ``quiz_html``."""
-    section = built(ELBOW_TO_WRIST, here=here)
+    section = built(atlas.travel_page, here=here)
     return one_line(quiz_html(atlas.dataset, assets_url=assets_url(here), section_url=section, **asked))
 
 
 def practice(atlas: Atlas, *, here: str) -> str:
     """Return the body of the page Practice."""
     return one_line(
-        practice_html(atlas.dataset, assets_url=assets_url(here), section_url=built(ELBOW_TO_WRIST, here=here))
+        practice_html(atlas.dataset, assets_url=assets_url(here), section_url=built(atlas.travel_page, here=here))
     )
 
 

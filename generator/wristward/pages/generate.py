@@ -13,7 +13,6 @@ from wristward.pages.anatomy.level import level_page, levels_index
 from wristward.pages.anatomy.lists import kind_index, relations_page, search_page
 from wristward.pages.anatomy.structure import structure_page
 from wristward.pages.atlas import (
-    ELBOW_TO_WRIST,
     FOLDERS,
     PRACTICE,
     PROGRESS,
@@ -58,8 +57,9 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
         version: As pages show it; documents for paper carry it.
     """
     words = atlas.words
-    pages = [_page(atlas, ELBOW_TO_WRIST, words("site.elbow_to_wrist.title"), _elbow_to_wrist(atlas))]
-    menus: dict[str, list[Any]] = {"elbow_to_wrist": [_entry(pages[0])]}
+    travel = atlas.dataset.region.travel
+    pages = [_page(atlas, atlas.travel_page, words(f"site.{travel}.title"), _travel(atlas))]
+    menus: dict[str, list[Any]] = {travel: [_entry(pages[0])]}
 
     levels = [_page(atlas, "levels/index.md", words("site.levels.title"), levels_index(atlas, here="levels/index.md"))]
     for z_mm in atlas.levels:
@@ -130,10 +130,12 @@ def generate_site(atlas: Atlas, *, version: str = "") -> GeneratedSite:
     )
 
 
-def _elbow_to_wrist(atlas: Atlas) -> str:
-    title, description = atlas.words("site.elbow_to_wrist.title"), atlas.words("site.elbow_to_wrist.description")
+def _travel(atlas: Atlas) -> str:
+    title, description = (
+        atlas.words(f"site.{atlas.dataset.region.travel}.{said}") for said in ("title", "description")
+    )
     head = front_matter(title=title, description=description, hide=("navigation", "toc"))
-    return f"{head}# {title}\n\n{figures.elbow_to_wrist(atlas, here=ELBOW_TO_WRIST)}\n"
+    return f"{head}# {title}\n\n{figures.travel(atlas, here=atlas.travel_page)}\n"
 
 
 def _quiz_pages(atlas: Atlas) -> list[GeneratedPage]:

@@ -10,7 +10,7 @@ from html import escape
 
 from wristward.export.spoken import lang_attribute
 from wristward.measure.text import capital
-from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
+from wristward.pages.atlas import Atlas
 from wristward.pages.markdown import built
 
 
@@ -32,7 +32,7 @@ def _document(atlas: Atlas, z_mm: int, *, here: str) -> str:
     """
     height, language = atlas.heights.at(z_mm), atlas.dataset.language
     title, link = capital(height), atlas.words("site.levels.lead_on", height=height)
-    page, place = built(ELBOW_TO_WRIST, here=here), f"#z={z_mm}"
+    page, place = built(atlas.travel_page, here=here), f"#z={z_mm}"
     script = f"location.replace({json.dumps(page)}+location.search+{json.dumps(place)})"
     return (
         f'<!doctype html>\n<html lang="{escape(language, quote=True)}"><head><meta charset="utf-8">'

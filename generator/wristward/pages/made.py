@@ -72,9 +72,9 @@ class MadePages:
             DataError: If the data is wrong, with every problem found.
         """
         dataset = read_dataset(self._folder, self._overlays, language=self._language)
-        solved = Solved(dataset, cache=self._cache, workers=self._workers, progress=lambda arm: self._progress)
+        solved = Solved(dataset, cache=self._cache, workers=self._workers, progress=lambda arms: self._progress)
         sections = solved.sections
-        arms = {name: solved.other_arm(name) for name in (dataset.arms if self._arms else ())}
+        arms = solved.other_arms(list(dataset.arms) if self._arms else [])
         return Atlas(dataset=dataset, sections=sections, measures=solved.measures, arms=arms)
 
     @cached_property

@@ -12,8 +12,8 @@ from wristward.data.parts import PARTS
 from wristward.data.records.record import Sourced
 from wristward.data.schema import draft_07, schemas
 from wristward.data.schema_names import schema_names
-from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
-from wristward.pages.fences.figure_kinds import FIGURE_KINDS
+from wristward.pages.atlas import Atlas
+from wristward.pages.fences.figure_kinds import figure_kinds
 from wristward.pages.markdown import address, front_matter, plain, table
 from wristward.pages.saying import Words
 
@@ -48,7 +48,7 @@ def reference_page(atlas: Atlas) -> str:
     title, description = words("reference.title"), words("reference.description")
     parts = [front_matter(title=title, description=description) + f"# {title}\n\n{description}\n"]
     parts.append(f"## {words('reference.figures')} {{ #figures }}\n\n{words('reference.figures_text')}\n")
-    for name, kind in FIGURE_KINDS.items():
+    for name, kind in figure_kinds(atlas.dataset.region).items():
         parts += _Document(words, draft_07(kind.record, names), anchor=f"figure-{name}").chapter(f"`figure: {name}`")
     parts.append(f"## {words('reference.files')} {{ #files }}\n\n{words('reference.files_text')}\n")
     sourced = draft_07(Sourced, names) | {"description": words("reference.sourced_text")}
@@ -69,7 +69,7 @@ def _knots(atlas: Atlas) -> Iterator[str]:
     yield f"## {words('reference.knots')} {{ #knots }}\n\n{words('reference.knots_text')}\n"
     rows = []
     for knot in knots:
-        to = address(f"{ELBOW_TO_WRIST}?z={knot.z_mm:.0f}", here=REFERENCE)
+        to = address(f"{atlas.travel_page}?z={knot.z_mm:.0f}", here=REFERENCE)
         held = [f"`{key}`" for key in ("skin", "fascia", "fill") if getattr(knot, key) is not None]
         for group in KNOT_MAPS:
             ids = ", ".join(f"`{id_}`" for id_ in knot.group(group))

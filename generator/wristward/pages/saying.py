@@ -30,11 +30,11 @@ class Heights:
         self._top_z_mm = top_z_mm
 
     def at(self, z_mm: float) -> str:
-        """Return "19.5 cm above the wrist crease", with both creases by name, and what lies beyond the wrist's."""
+        """Return "19.5 cm above the wrist crease", with both ends by name, and what lies beyond the lower one."""
         if z_mm < 0:
-            return self._words["height.in_hand"].format(cm=in_cm(-z_mm))
+            return self._words["height.below"].format(cm=in_cm(-z_mm))
         if z_mm == self._top_z_mm:
-            return self._words["height.elbow"].format(cm=in_cm(z_mm))
+            return self._words["height.top"].format(cm=in_cm(z_mm))
         return height_words(z_mm, self._words)
 
     def between(self, first_z_mm: float, second_z_mm: float) -> str:

@@ -6,7 +6,7 @@ Commands and pages both come here, so that what one has solved the other finds.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -17,6 +17,7 @@ from wristward.data.arms import DRAWN
 from wristward.data.dataset import Dataset
 from wristward.project.measured import Measured, measure_all
 from wristward.project.store import FolderStore
+from wristward.section import sweep
 from wristward.section.section import Section
 from wristward.section.solve import SMOOTH
 from wristward.section.sweep import Store, solve_all
@@ -45,7 +46,7 @@ class Solved:
         *,
         cache: Path,
         workers: int | None = None,
-        progress: Callable[[str], Report | None] | None = None,
+        progress: Callable[[Sequence[str]], Report | None] | None = None,
     ) -> None:
         """Prepare; nothing is solved yet.
 
@@ -53,11 +54,11 @@ class Solved:
             dataset: Data of the drawn arm, with those drawn otherwise.
             cache: Folder of what was solved and measured; made when needed, may be removed at any time.
             workers: Processes that solve; by default as many as this process may use processors.
-            progress: Given an arm's name, returns what is told how far its sections are.
+            progress: Given the names of arms that are solved together, returns what is told how far they are.
         """
         self.dataset = dataset
         self._workers = workers or usable_processors()
-        self._progress = progress if progress is not None else lambda arm: None
+        self._progress = progress if progress is not None else lambda arms: None
         self._store = FolderStore(cache / "sections")
         self._measures_store = FolderStore(cache / "measures")
 
@@ -68,7 +69,7 @@ class Solved:
             Forearm.from_dataset(self.dataset),
             store=self._store,
             workers=self._workers,
-            progress=self._progress(DRAWN),
+            progress=self._progress([DRAWN]),
         )
         self._store.prune()
         return sections
@@ -78,18 +79,19 @@ class Solved:
         """What was measured on each section of the drawn arm."""
         return self._measured(self.dataset, self.sections)
 
-    def arm_sections(self, name: str) -> dict[int, Section]:
-        """Return the sections in which an arm of ``dataset.arms`` differs from the drawn one, proximal first."""
-        sections = solve_arm(
-            self.dataset, name, store=self._store, workers=self._workers, progress=self._progress(name)
-        )
+    def arm_sections(self, names: Sequence[str]) -> dict[str, dict[int, Section]]:
+        """Return the sections in which arms of ``dataset.arms`` differ from the drawn one, each arm's proximal first."""
+        progress = self._progress(names)
+        sections = solve_arms(self.dataset, names, store=self._store, workers=self._workers, progress=progress)
         self._store.prune()
         return sections
 
-    def other_arm(self, name: str) -> OtherArm:
-        """Return an arm of ``dataset.arms`` with its own sections measured."""
-        own = self.arm_sections(name)
-        return OtherArm(own=own, measures=self._measured(self.dataset.arms[name], own))
+    def other_arms(self, names: Sequence[str]) -> dict[str, OtherArm]:
+        """Return arms of ``dataset.arms`` with their own sections measured."""
+        return {
+            name: OtherArm(own=own, measures=self._measured(self.dataset.arms[name], own))
+            for name, own in self.arm_sections(names).items()
+        }
 
     def _measured(self, dataset: Dataset, sections: Mapping[int, Section]) -> Measured:
         measures = measure_all(sections, partners=setting_of(dataset).partners, store=self._measures_store)
@@ -109,32 +111,42 @@ def differing_heights(drawn: Forearm, other: Forearm) -> list[int]:
 
     A section is smoothed with its neighbours', so it differs where what is drawn differs within their reach.
     """
+    return _differing(_plans(drawn), _plans(other))
+
+
+def _plans(forearm: Forearm) -> dict[int, bytes]:
+    """Return what is drawn at each whole height, as bytes."""
+    heights = range(int(forearm.bottom_z_mm), int(forearm.top_z_mm) + 1)
+    return {z: plan_bytes(forearm.plan(z_mm=z)) for z in heights}
+
+
+def _differing(drawn: Mapping[int, bytes], other: Mapping[int, bytes]) -> list[int]:
     reach_mm = max(SMOOTH)
-    heights = range(int(drawn.bottom_z_mm), int(drawn.top_z_mm) + 1)
-    apart = {z for z in heights if plan_bytes(drawn.plan(z_mm=z)) != plan_bytes(other.plan(z_mm=z))}
-    return sorted({z for one in apart for z in range(one - reach_mm, one + reach_mm + 1) if z in heights}, reverse=True)
+    apart = [z for z in drawn if drawn[z] != other[z]]
+    return sorted({z for one in apart for z in range(one - reach_mm, one + reach_mm + 1) if z in drawn}, reverse=True)
 
 
-def solve_arm(
+def solve_arms(
     dataset: Dataset,
-    name: str,
+    names: Sequence[str],
     *,
     store: Store,
     workers: int = 1,
     progress: Report | None = None,
-) -> dict[int, Section]:
-    """Solve the sections in which an arm differs from the drawn one.
+) -> dict[str, dict[int, Section]]:
+    """Solve the sections in which arms differ from the drawn one, all as one piece of work.
 
     Args:
-        dataset: Data of the drawn arm; ``name`` is among its ``arms``.
-        name: The arm.
+        dataset: Data of the drawn arm; the names are among its ``arms``.
+        names: The arms.
         store: Where solved sections are looked up and kept.
         workers: Processes to use.
-        progress: Called with (done, of).
+        progress: Called with (done, of) of all arms together.
 
     Returns:
-        Right sections of the arm by height, proximal first; elsewhere the drawn arm's hold.
+        Right sections of each arm by height, proximal first; elsewhere the drawn arm's hold.
     """
-    other = Forearm.from_dataset(dataset.arms[name])
-    heights = differing_heights(Forearm.from_dataset(dataset), other)
-    return solve_all(other, z_mm=heights, store=store, workers=workers, progress=progress)
+    drawn = _plans(Forearm.from_dataset(dataset)) if names else {}
+    others = [Forearm.from_dataset(dataset.arms[name]) for name in names]
+    asked = [(other, _differing(drawn, _plans(other))) for other in others]
+    return dict(zip(names, sweep.solve_arms(asked, store=store, workers=workers, progress=progress), strict=True))

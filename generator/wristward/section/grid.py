@@ -7,126 +7,175 @@ from dataclasses import dataclass
 import numpy as np
 
 from wristward.anatomy.arrays import Floats
-from wristward.anatomy.curves import THETA
+from wristward.anatomy.curves import star_ring
 from wristward.anatomy.plan import Bone, Plan, Sheet
+from wristward.section.star import Stars
 
 CELL_MM = 0.6
 """Side of a raster cell. Contours are interpolated between cells, so outlines are finer than this."""
-
-FEW_POINTS = 256
-"""Up to this many points all segments of a line are taken at once; more would no longer fit the fast memory."""
 
 FASCIA_CLEARANCE_MM = 0.25
 BONE_CLEARANCE_MM = 0.3
 SHEET_CLEARANCE_MM = 0.15
 MARGIN_MM = 1.8
+FEW_SUMS = 8_000
+"""Up to so many numbers all segments of a line are taken at once; more would no longer fit the fast memory."""
+
+BOUNDS_MM = 2.6
+"""Bones and sheets are looked at so far from them: further off, margins and the space that is free do not know of them."""
+
+STEEPEST = 0.2
+"""Least rise of the distance outside a bone for each mm away from it, however ragged its outline."""
+
+Box = tuple[slice, slice]
+"""Rows and columns of a raster."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Grid:
-    """A rectangular raster over the space inside the fascia."""
+@dataclass(frozen=True, slots=True)
+class Raster:
+    """Columns and rows at even steps."""
 
     x_mm: Floats
     y_mm: Floats
-    points_mm: Floats
-    """Every raster point, shape (rows × columns, 2), row by row."""
-
-    free_mm: Floats
-    """Signed distance into the free space (positive inside), shape (rows × columns,)."""
 
     @property
     def shape(self) -> tuple[int, int]:
         """Rows and columns."""
         return len(self.y_mm), len(self.x_mm)
 
-    @property
-    def share(self) -> Floats:
-        """Share of each cell that is free, 0 to 1, shape (rows × columns,)."""
-        return np.clip(0.5 + self.free_mm / CELL_MM, 0.0, 1.0)
+    def box(self, low_mm: Floats, high_mm: Floats) -> Box:
+        """Return the rows and columns that cover a rectangle, as far as the raster goes."""
+        sides = []
+        for axis, low, high in ((self.y_mm, low_mm[1], high_mm[1]), (self.x_mm, low_mm[0], high_mm[0])):
+            start, stop = np.searchsorted(axis, (low, high)).tolist()
+            sides.append(slice(max(start - 1, 0), min(stop + 1, len(axis))))
+        return sides[0], sides[1]
+
+    def part(self, box: Box) -> tuple[Floats, Floats]:
+        """Return the columns and rows of a part of the raster, mm."""
+        return self.x_mm[box[1]], self.y_mm[box[0]]
+
+
+@dataclass(frozen=True, slots=True)
+class Grid(Raster):
+    """The raster over the space inside the fascia."""
+
+    free_mm: Floats
+    """Signed distance into the free space (positive inside), shape (rows, columns), true where it is below 2 mm."""
 
 
 def make_grid(plan: Plan) -> Grid:
     """Lay a raster over the plan; fascia, bones and sheets bound the free space, nerves and vessels do not yet."""
-    ring = plan.centre_mm + plan.fascia_radii_mm[:, None] * np.stack([np.cos(THETA), np.sin(THETA)], axis=1)
+    ring = star_ring(plan.centre_mm, plan.fascia_radii_mm)
     low = np.floor((ring.min(axis=0) - MARGIN_MM) / CELL_MM) * CELL_MM
     high = ring.max(axis=0) + MARGIN_MM
-    x = np.arange(low[0], high[0], CELL_MM)
-    y = np.arange(low[1], high[1], CELL_MM)
-    points = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    free = -star_distance(points, plan.centre_mm, plan.fascia_radii_mm) - FASCIA_CLEARANCE_MM
+    x, y = (np.arange(low[k], high[k], CELL_MM) for k in (0, 1))
+    outside = star_distance(x, y, plan.centre_mm, plan.fascia_radii_mm)
+    grid = Grid(x, y, -outside - FASCIA_CLEARANCE_MM)
     for bone in plan.bones:
-        free = np.minimum(free, bone_distance(points, bone) - BONE_CLEARANCE_MM)
+        box, distance = near_bone(grid, bone, far_mm=BOUNDS_MM)
+        np.minimum(grid.free_mm[box], distance - BONE_CLEARANCE_MM, out=grid.free_mm[box])
     for sheet in plan.sheets:
-        free = np.minimum(free, sheet_distance(points, sheet) - SHEET_CLEARANCE_MM)
-    return Grid(x_mm=x, y_mm=y, points_mm=points, free_mm=free)
+        box, distance = near_sheet(grid, sheet, far_mm=BOUNDS_MM)
+        np.minimum(grid.free_mm[box], distance - SHEET_CLEARANCE_MM, out=grid.free_mm[box])
+    return grid
 
 
-def star_distance(points_mm: Floats, centre_mm: Floats, radii_mm: Floats) -> Floats:
-    """Return the distance outside a star-shaped ring (negative inside), exact to first order at the ring."""
-    offset = points_mm - centre_mm
-    reach = np.hypot(offset[:, 0], offset[:, 1])
-    bearing = np.arctan2(offset[:, 1], offset[:, 0]) % (2 * np.pi)
-    radius = np.interp(bearing, THETA, radii_mm, period=2 * np.pi)
-    slope = (np.roll(radii_mm, -1) - np.roll(radii_mm, 1)) / (2 * (THETA[1] - THETA[0]))
-    tangent = np.interp(bearing, THETA, slope, period=2 * np.pi)
-    distance: Floats = (reach - radius) * radius / np.hypot(radius, tangent)
-    return distance
+def overlap(box: Box, other: Box) -> tuple[Box, Box]:
+    """Return what two parts of a raster have in common, as rows and columns of the one and of the other."""
+    mine, its = [], []
+    for side, other_side in zip(box, other, strict=True):
+        start = max(side.start, other_side.start)
+        stop = max(start, min(side.stop, other_side.stop))
+        mine.append(slice(start - side.start, stop - side.start))
+        its.append(slice(start - other_side.start, stop - other_side.start))
+    return (mine[0], mine[1]), (its[0], its[1])
 
 
-def bone_distance(points_mm: Floats, bone: Bone) -> Floats:
-    """Return the distance outside a bone, mm."""
-    return star_distance(points_mm, bone.centre_mm, bone.radii_mm)
+def near_bone(raster: Raster, bone: Bone, *, far_mm: float) -> tuple[Box, Floats]:
+    """Return the part of a raster that is no further than so much from a bone, and the distance outside the bone there."""
+    slope = (np.roll(bone.radii_mm, -1) - np.roll(bone.radii_mm, 1)) * len(bone.radii_mm) / (4 * np.pi)
+    rise = float((bone.radii_mm / np.hypot(bone.radii_mm, slope)).min())
+    far = bone.radii_mm.max() + far_mm / max(rise, STEEPEST)
+    box = raster.box(bone.centre_mm - far, bone.centre_mm + far)
+    return box, star_distance(*raster.part(box), bone.centre_mm, bone.radii_mm)
 
 
-def sheet_distance(points_mm: Floats, sheet: Sheet) -> Floats:
-    """Return the distance outside a sheet of finite thickness, mm."""
-    return line_distance(points_mm, sheet.line_mm) - sheet.thickness_mm / 2
+def near_sheet(raster: Raster, sheet: Sheet, *, far_mm: float) -> tuple[Box, Floats]:
+    """Return the part of a raster that is no further than so much from a sheet, and the distance outside the sheet there."""
+    far = far_mm + sheet.thickness_mm / 2
+    box = raster.box(sheet.line_mm.min(axis=0) - far, sheet.line_mm.max(axis=0) + far)
+    return box, line_distance(*raster.part(box), sheet.line_mm) - sheet.thickness_mm / 2
 
 
-def line_distance(points_mm: Floats, line_mm: Floats) -> Floats:
-    """Return the distance from points (n, 2) to an open polyline (k, 2), mm."""
-    if len(points_mm) <= FEW_POINTS:
-        return _few_to_line(points_mm, line_mm)
-    x, y = np.ascontiguousarray(points_mm[:, 0]), np.ascontiguousarray(points_mm[:, 1])
-    best: Floats = np.full(len(x), np.inf)
-    for (ax, ay), (bx, by) in zip(line_mm[:-1], line_mm[1:], strict=True):
+def star_distance(x_mm: Floats, y_mm: Floats, centre_mm: Floats, radii_mm: Floats) -> Floats:
+    """Return the distance outside a star-shaped ring (negative inside), exact to first order at the ring.
+
+    Args:
+        x_mm: Columns of a raster.
+        y_mm: Rows.
+        centre_mm: Centre of the ring.
+        radii_mm: From centre to ring along the bearings.
+
+    Returns:
+        Shape (rows, columns), mm.
+    """
+    return Stars(radii_mm[None]).distance(x_mm - centre_mm[0], (y_mm - centre_mm[1])[:, None])
+
+
+def line_distance(x_mm: Floats, y_mm: Floats, line_mm: Floats) -> Floats:
+    """Return the distance from each crossing of columns and rows to an open polyline (k, 2), shape (rows, columns), mm."""
+    if len(x_mm) * len(y_mm) * len(line_mm) <= FEW_SUMS:
+        nearest: Floats = np.sqrt(_squares(x_mm, y_mm, line_mm).min(axis=0))
+        return nearest
+    shape = (len(y_mm), len(x_mm))
+    best = np.full(shape, np.inf)
+    px, py, along = np.empty(shape), np.empty(shape), np.empty(shape)
+    for (ax, ay), (bx, by) in zip(line_mm[:-1].tolist(), line_mm[1:].tolist(), strict=True):
         ex, ey = bx - ax, by - ay
-        px, py = x - ax, y - ay
+        x, y = x_mm - ax, (y_mm - ay)[:, None]
         length2 = ex * ex + ey * ey
         if length2 > 1e-12:
-            along = px * (ex / length2)
-            along += py * (ey / length2)
-            np.clip(along, 0.0, 1.0, out=along)
-            px -= along * ex
-            py -= along * ey
+            np.add(x * (ex / length2), y * (ey / length2), out=along)
+            np.maximum(along, 0.0, out=along)
+            np.minimum(along, 1.0, out=along)
+            np.subtract(x, np.multiply(along, ex, out=px), out=px)
+            np.subtract(y, np.multiply(along, ey, out=py), out=py)
+        else:
+            px[:], py[:] = x, y
         px *= px
         py *= py
         px += py
         np.minimum(best, px, out=best)
-    distance: Floats = np.sqrt(best)
-    return distance
+    np.sqrt(best, out=best)
+    return best
 
 
-def _few_to_line(points_mm: Floats, line_mm: Floats) -> Floats:
-    """Return the same for few points, every segment at once: discs ask so often that a loop is a third of a solve."""
-    (ax, ay), (ex, ey) = line_mm[:-1].T, np.diff(line_mm, axis=0).T
-    px, py = points_mm[:, :1] - ax, points_mm[:, 1:] - ay
+def _squares(x_mm: Floats, y_mm: Floats, line_mm: Floats) -> Floats:
+    """Return the squares of the distances to each segment of a polyline, shape (segments, rows, columns), mm²."""
+    (start_x, start_y), (ex, ey) = line_mm[:-1].T[..., None, None], np.diff(line_mm, axis=0).T[..., None, None]
+    x, y = x_mm - start_x, y_mm[:, None] - start_y
     length2 = ex * ex + ey * ey
     real = length2 > 1e-12
-    per_x, per_y = (np.divide(e, length2, out=np.zeros_like(e), where=real) for e in (ex, ey))
-    along = np.clip(px * per_x + py * per_y, 0.0, 1.0)
-    px -= along * ex
-    py -= along * ey
-    distance: Floats = np.sqrt((px * px + py * py).min(axis=1))
-    return distance
+    along = x * np.divide(ex, length2, out=np.zeros_like(ex), where=real)
+    along = along + y * np.divide(ey, length2, out=np.zeros_like(ey), where=real)
+    along = np.minimum(np.maximum(along, 0.0), 1.0)
+    squares: Floats = (x - along * ex) ** 2 + (y - along * ey) ** 2
+    return squares
 
 
 def ellipse_distance(
-    points_mm: Floats, *, at_mm: Floats, half_width_mm: float, half_height_mm: float, tilt_deg: float
+    x_mm: Floats,
+    y_mm: Floats,
+    *,
+    at_mm: Floats,
+    half_width_mm: float,
+    half_height_mm: float,
+    tilt_deg: float,
 ) -> Floats:
-    """Return the distance outside an ellipse (negative inside), exact to first order at its edge."""
+    """Return the distance outside an ellipse (negative inside), exact to first order at its edge, shape (rows, columns)."""
     angle = np.radians(tilt_deg)
-    x, y = (points_mm - at_mm).T
+    x, y = x_mm - at_mm[0], (y_mm - at_mm[1])[:, None]
     # Written out: a product of matrices would be rounded otherwise on another processor.
     along = (x * np.cos(angle) + y * np.sin(angle)) / half_width_mm
     across = (y * np.cos(angle) - x * np.sin(angle)) / half_height_mm

@@ -6,14 +6,15 @@ it so that their border passes through that place, and everybody else's so that 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.ndimage import map_coordinates
 
-from wristward.anatomy.arrays import Floats, Indexes
+from wristward.anatomy.arrays import Floats
 from wristward.anatomy.plan import Plan
-from wristward.section.grid import CELL_MM, Grid
+from wristward.section.costs import Costs, Places
+from wristward.section.grid import Box, Grid, overlap
 from wristward.section.settle import Settled
 
 LIMIT_MM = 3.5
@@ -23,6 +24,9 @@ DAMPING = 0.8
 BEND_MM = 4.5
 """Reach of a bend; about the width of the fatty sleeve round a nerve, drawn, no source."""
 
+BEND_ENDS = 3.5
+"""Reaches at which a bend ends."""
+
 CLEAR_MM = 0.9
 """How much worse a third muscle must be at the place than the two of the seam."""
 
@@ -31,12 +35,13 @@ FIRM_MM = 0.7
 
 
 PROBE_MM = 0.8
+PROBES_MM = PROBE_MM * np.array([[0, 0], [1, 0], [-1, 0], [0, 1], [0, -1]])
 DRAW_MM = 1.5
 """How far a nerve may be drawn from its knot onto its seam before the seam is bent to it."""
 
 
 def draw_to_seams(
-    plan: Plan, grid: Grid, settled: tuple[Settled, ...], cost_mm: Floats, weight_mm: Floats
+    plan: Plan, grid: Grid, settled: tuple[Settled, ...], costs: Costs, weight_mm: Floats
 ) -> tuple[Settled, ...]:
     """Return discs moved toward the border of the two muscles they run between, by at most ``DRAW_MM``.
 
@@ -50,9 +55,8 @@ def draw_to_seams(
         for run in disc.disc.runs:
             if run.seam is None or not all(name in row for name in run.seam):
                 continue
-            first, second = (row[name] for name in run.seam)
-            probes = place + np.array([[0, 0], [PROBE_MM, 0], [-PROBE_MM, 0], [0, PROBE_MM], [0, -PROBE_MM]])
-            gain = weight_mm[[first, second], None] - sample(grid, cost_mm[[first, second]], probes)
+            pair = [row[name] for name in run.seam]
+            gain = weight_mm[pair, None] - Places(costs, grid, place + PROBES_MM, bellies=pair).read(costs.flat)
             lead = gain[0] - gain[1]
             slope = np.array([lead[1] - lead[2], lead[3] - lead[4]]) / (2 * PROBE_MM)
             size2 = float((slope * slope).sum())
@@ -77,80 +81,76 @@ def _take_along(before: tuple[Settled, ...], after: tuple[Settled, ...]) -> tupl
     return tuple(led)
 
 
-def sample(grid: Grid, fields: Floats, places_mm: Floats) -> Floats:
-    """Return fields (m, rows × columns) at places (k, 2) by linear interpolation, shape (m, k)."""
-    rows = (places_mm[:, 1] - grid.y_mm[0]) / CELL_MM
-    columns = (places_mm[:, 0] - grid.x_mm[0]) / CELL_MM
-    return np.array([map_coordinates(f.reshape(grid.shape), (rows, columns), order=1, mode="nearest") for f in fields])
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class _Bend:
-    """A bump about one nerve."""
+    """Where one nerve bends costs."""
 
-    at_mm: Floats
     pair: list[int]
-    """The one or two bellies whose border is to pass through the place, by row."""
+    """The muscle or the two that it runs along."""
 
-    near: Indexes
-    """Cells that the bump reaches."""
-
+    box: Box
     shape: Floats
-    """Its height at each of them, 0 to 1."""
+    """The bend in that box, as high as the nerve's run is strong."""
 
-    bump_mm: Floats
-    """Its height for each belly, corrected from pass to pass."""
+    height_mm: Floats
+    """How much each muscle's cost is lowered, shape (m,); corrected from pass to pass."""
 
 
 class Bends:
     """Bumps on costs, one a nerve and muscle, corrected from pass to pass."""
 
-    def __init__(self, plan: Plan, grid: Grid, settled: tuple[Settled, ...]) -> None:
+    def __init__(self, plan: Plan, grid: Grid, settled: Sequence[Settled], costs: Costs) -> None:
         """Find which discs bend which muscles, and where."""
         row = {belly.id: k for k, belly in enumerate(plan.bellies)}
-        self._grid = grid
-        self._items: list[_Bend] = []
+        self._costs = costs
+        self._bends: list[_Bend] = []
+        places = []
         for disc in settled:
             for run in disc.disc.runs:
                 names = run.seam if run.seam is not None else (run.on,) if run.on is not None else ()
                 pair = [row[name] for name in names if name in row]
-                if not pair:
-                    continue
-                reach = max(BEND_MM, 1.6 * disc.radius_mm)
-                away2 = ((grid.points_mm - disc.at_mm) ** 2).sum(axis=1)
-                near = np.flatnonzero(away2 < (3.5 * reach) ** 2)
-                bump = run.strength * np.exp(-away2[near] / (2 * reach**2))
-                self._items.append(
-                    _Bend(at_mm=disc.at_mm, pair=pair, near=near, shape=bump, bump_mm=np.zeros(len(plan.bellies)))
-                )
+                if pair:
+                    places.append(disc.at_mm)
+                    box, shape = _bump(grid, disc.at_mm, max(BEND_MM, 1.6 * disc.radius_mm))
+                    self._bends.append(_Bend(pair, box, run.strength * shape, np.zeros(len(plan.bellies))))
+        self._places = Places(costs, grid, np.array(places).reshape(-1, 2))
 
-    def correct(self, cost_mm: Floats, weight_mm: Floats) -> None:
-        """Read the gains at each nerve and change its bumps so that the border comes to it."""
-        if not self._items:
-            return
-        gain = weight_mm[:, None] - sample(
-            self._grid, self.apply(cost_mm), np.array([item.at_mm for item in self._items])
-        )
-        for k, item in enumerate(self._items):
-            here, pair, bump = gain[:, k], item.pair, item.bump_mm
-            change = np.zeros_like(bump)
-            if len(pair) == 2:
-                level = max((here[pair[0]] + here[pair[1]]) / 2, FIRM_MM)
-                change[pair] = level - here[pair]
-                third = np.ones(len(bump), dtype=bool)
-                third[pair] = False
+    def correct(self, bent: Costs, weight_mm: Floats) -> None:
+        """Read the gains at each nerve and change its bumps so that the border comes to it.
+
+        Args:
+            bent: Costs as the bumps bend them so far.
+            weight_mm: Reaches, shape (m,).
+        """
+        gain = weight_mm[:, None] - self._places.read(bent.flat)
+        for bend, here in zip(self._bends, gain.T, strict=True):
+            change = np.zeros_like(here)
+            if len(bend.pair) == 2:
+                level = max((here[bend.pair[0]] + here[bend.pair[1]]) / 2, FIRM_MM)
                 # A third muscle is pushed back as far as it is in the way, and let come again when it is not.
-                change[third] = np.maximum(level - CLEAR_MM - here[third], -LIMIT_MM) * (here[third] > level - CLEAR_MM)
+                in_way = here > level - CLEAR_MM
+                change = np.maximum(level - CLEAR_MM - here, -LIMIT_MM) * in_way
+                change[bend.pair] = level - here[bend.pair]
             else:
                 # Its own border with loose tissue passes through the place.
-                change[pair[0]] = -here[pair[0]]
-            wanted = bump + DAMPING * change
-            bump[:] = LIMIT_MM * np.tanh(wanted / LIMIT_MM)
+                change[bend.pair[0]] = -here[bend.pair[0]]
+            wanted = bend.height_mm + DAMPING * change
+            bend.height_mm[:] = LIMIT_MM * np.tanh(wanted / LIMIT_MM)
 
-    def apply(self, cost_mm: Floats) -> Floats:
-        """Return the bent costs, shape (m, rows × columns)."""
-        bent = cost_mm.copy()
-        for item in self._items:
-            for i in np.flatnonzero(item.bump_mm):
-                bent[i, item.near] -= item.bump_mm[i] * item.shape
+    def apply(self) -> Costs:
+        """Return the bent costs."""
+        bent = self._costs.copy()
+        for bend in self._bends:
+            for k in np.flatnonzero(bend.height_mm):
+                mine, its = overlap(bent.boxes[k], bend.box)
+                bent.fields[k][mine] -= bend.height_mm[k] * bend.shape[its]
         return bent
+
+
+def _bump(grid: Grid, at_mm: Floats, reach_mm: float) -> tuple[Box, Floats]:
+    """Return a bell about a place and the rows and columns that it covers."""
+    far = BEND_ENDS * reach_mm
+    box = rows, columns = grid.box(at_mm - far, at_mm + far)
+    x2, y2 = (grid.x_mm[columns] - at_mm[0]) ** 2, (grid.y_mm[rows] - at_mm[1])[:, None] ** 2
+    bell = np.exp(-y2 / (2 * reach_mm**2)) * np.exp(-x2 / (2 * reach_mm**2))
+    return box, np.where(x2 + y2 < far**2, bell, 0.0)

@@ -7,28 +7,25 @@ to the next. Muscles then make way (``seams``): a nerve is not dragged to wherev
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 
-from wristward.anatomy.arrays import Flags, Floats
-from wristward.anatomy.curves import THETA
+from wristward.anatomy.arrays import Floats, Indexes
 from wristward.anatomy.plan import Disc, Plan
-from wristward.section.grid import bone_distance, sheet_distance
+from wristward.section.gaps import gap_rules, keep_gaps
+from wristward.section.parting import DISC_GAP_MM, MOVED_MM, Parting
+from wristward.section.star import Stars, polar
+from wristward.section.surfaces import Sheets, push_out, surfaces_of
 
 ROUNDS = 40
-DISC_GAP_MM = 0.3
-BONE_GAP_MM = 0.7
 FASCIA_GAP_MM = 0.35
 SKIN_MM = 1.4
 """Thickness of skin that nothing enters (section-geometry B: 1.2–1.7, recalled)."""
 
 DRAW_MM = 3.0
 """Farthest that a disc is drawn from its knot onto the sheet it runs on."""
-
-STEP_MM = 1e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,42 +52,66 @@ def settle(plan: Plan) -> tuple[Settled, ...]:
     Returns:
         One record a disc, in the plan's order; ones placed by ``beside`` alone follow their neighbour.
     """
-    if not plan.discs:
-        return ()
-    index = {disc.id: k for k, disc in enumerate(plan.discs)}
-    radius = np.array([np.sqrt(d.half_width_mm * d.half_height_mm) for d in plan.discs])
-    skin_share = np.array([_subcutaneous(d) for d in plan.discs])
-    places = _first_places(plan, index, radius)
-    axes = np.array([_axes(plan, d, places[k], skin_share[k]) for k, d in enumerate(plan.discs)]).reshape(-1, 3)
-    anchored = np.array([d.at_mm is not None for d in plan.discs])
-    anchors = places.copy()
-    hinted = np.hypot(*(places - plan.centre_mm).T)
-    _draw_to_sheets(plan, radius, places)
+    return settle_many([plan])[0]
+
+
+def settle_many(plans: Sequence[Plan]) -> list[tuple[Settled, ...]]:
+    """Place the discs of several plans; each plan's come to lie where they would alone, to the last digit."""
+    discs = [disc for plan in plans for disc in plan.discs]
+    if not discs:
+        return [() for _ in plans]
+    starts = np.cumsum([0] + [len(plan.discs) for plan in plans])
+    own = [slice(a, b) for a, b in zip(starts[:-1], starts[1:], strict=True)]
+    plan_of = np.repeat(np.arange(len(plans)), np.diff(starts))
+    half = np.array([(disc.half_width_mm, disc.half_height_mm, disc.tilt_deg) for disc in discs])
+    radius = np.sqrt(half[:, 0] * half[:, 1])
+    skin_share = np.array([_subcutaneous(disc) for disc in discs])
+    places = np.concatenate([_first_places(plan, radius[a]) for plan, a in zip(plans, own, strict=True)])
+    layers = _Layers(plans, plan_of, radius, skin_share, places)
+    axes = layers.flattened(half, places)
+    rules = [
+        rule
+        for plan, a in zip(plans, own, strict=True)
+        for rule in gap_rules(plan.discs, axes[a], places[a], first=a.start)
+    ]
+    for plan, a in zip(plans, own, strict=True):
+        _draw_to_sheets(plan, radius[a], places[a])
+    parting = Parting(axes, skin_share, starts)
+    surfaces = surfaces_of(plans, plan_of, radius, skin_share)
+    seen = np.full_like(places, np.inf)
     for _ in range(ROUNDS):
-        _keep_gaps(plan, index, axes, anchors, places)
-        _part_discs(axes, skin_share, places)
-        _keep_inside(plan, radius, skin_share, hinted, places)
-    _keep_gaps(plan, index, axes, anchors, places, only=~anchored)
-    return tuple(_settled(plan, disc, places[k], skin_share[k]) for k, disc in enumerate(plan.discs))
-
-
-def _settled(plan: Plan, disc: Disc, place: Floats, skin_share: float) -> Settled:
-    width, height, tilt = _axes(plan, disc, place, skin_share)
-    return Settled(
-        disc=disc,
-        at_mm=np.array(place),
-        half_width_mm=width,
-        half_height_mm=height,
-        tilt_deg=tilt,
-        subcutaneous=float(skin_share),
-    )
+        keep_gaps(rules, places)
+        if np.abs(places - seen).max() > MOVED_MM:
+            seen = places.copy()
+            parting.look(places)
+            for surface in surfaces:
+                surface.look(places)
+        parting.part(places)
+        for surface in surfaces:
+            surface.keep_off(places)
+        layers.keep_inside(places)
+    keep_gaps([rule for rule in rules if discs[rule.disc].at_mm is None], places)
+    axes = layers.flattened(half, places).tolist()
+    settled = [
+        Settled(
+            disc=disc,
+            at_mm=place.copy(),
+            half_width_mm=width,
+            half_height_mm=height,
+            tilt_deg=tilt,
+            subcutaneous=float(share),
+        )
+        for disc, place, (width, height, tilt), share in zip(discs, places, axes, skin_share, strict=True)
+    ]
+    return [tuple(settled[a]) for a in own]
 
 
 def _subcutaneous(disc: Disc) -> float:
     return max((run.strength for run in disc.runs if run.inside == "subcutaneous"), default=0.0)
 
 
-def _first_places(plan: Plan, index: Mapping[str, int], radius: Floats) -> Floats:
+def _first_places(plan: Plan, radius: Floats) -> Floats:
+    index = {disc.id: k for k, disc in enumerate(plan.discs)}
     places = np.zeros((len(plan.discs), 2))
     placed = np.zeros(len(plan.discs), dtype=bool)
     for k, disc in enumerate(plan.discs):
@@ -110,127 +131,61 @@ def _first_places(plan: Plan, index: Mapping[str, int], radius: Floats) -> Float
     return places
 
 
-def _keep_gaps(
-    plan: Plan,
-    index: Mapping[str, int],
-    axes: Floats,
-    anchors: Floats,
-    places: Floats,
-    only: Flags | None = None,
-) -> None:
-    for k, disc in enumerate(plan.discs):
-        if only is not None and not only[k]:
-            continue
-        for rule in disc.beside:
-            other = index.get(rule.structure)
-            if other is None:
-                continue
-            offset = places[k] - places[other]
-            away = float(np.hypot(*offset))
-            direction = offset / away if away > 1e-6 else np.array([0.0, 1.0])
-            if rule.bearing_deg is not None and disc.at_mm is None:
-                # One that has no knots keeps to its bearing unless it is pushed off it.
-                wanted = np.array([np.cos(np.radians(rule.bearing_deg)), np.sin(np.radians(rule.bearing_deg))])
-                direction = 0.8 * direction + 0.2 * wanted
-                direction /= max(np.hypot(*direction), 1e-9)
-            reach = _reach_along(axes[k], direction) + _reach_along(axes[other], direction)
-            goal = places[other] + direction * (reach + rule.gap_mm)
-            # Rounds add up: the goal itself is only as near the neighbour as the rule is strong here.
-            goal = anchors[k] + rule.strength * (goal - anchors[k])
-            places[k] += rule.strength * (goal - places[k])
-
-
-def _reach_along(axes: Floats, direction: Floats) -> float:
-    """Return the distance from an ellipse's centre to its edge along a direction, mm."""
-    width, height, tilt = axes
-    angle = np.arctan2(direction[1], direction[0]) - np.radians(tilt)
-    return float(width * height) / float(np.hypot(height * np.cos(angle), width * np.sin(angle)))
-
-
-def _part_discs(axes: Floats, skin_share: Floats, places: Floats) -> None:
-    """Push overlapping ellipses apart along the line between them, the smaller one more."""
-    if len(places) < 2:
-        return
-    offset = places[:, None] - places[None]
-    away = np.hypot(offset[..., 0], offset[..., 1])
-    np.fill_diagonal(away, np.inf)
-    angle = np.arctan2(offset[..., 1], offset[..., 0]) - np.radians(axes[:, 2])[:, None]
-    width, height = axes[:, :1], axes[:, 1:2]
-    reach = width * height / np.hypot(height * np.cos(angle), width * np.sin(angle))
-    lack = reach + reach.T + DISC_GAP_MM - away
-    lack *= np.abs(skin_share[:, None] - skin_share[None]) < 0.6
-    size = (axes[:, 0] * axes[:, 1])[:, None]
-    stride = 0.5 * np.maximum(lack, 0.0) * size.T / (size + size.T) / np.maximum(away, 1e-6)
-    places += (stride[..., None] * offset).sum(axis=1)
-
-
-def _keep_inside(plan: Plan, radius: Floats, skin_share: Floats, hinted: Floats, places: Floats) -> None:
-    """Keep discs off bones and sheets and on their side of the fascia."""
-    for bone in plan.bones:
-        lack = radius + BONE_GAP_MM - bone_distance(places, bone)
-        _push_out(places, np.maximum(lack, 0.0), partial(bone_distance, bone=bone))
-    for sheet in plan.sheets:
-        lack = np.maximum(radius + DISC_GAP_MM - sheet_distance(places, sheet), 0.0) * (skin_share < 0.5)
-        _push_out(places, lack, partial(sheet_distance, sheet=sheet))
-    offset = places - plan.centre_mm
-    reach = np.hypot(offset[:, 0], offset[:, 1])
-    bearing = np.arctan2(offset[:, 1], offset[:, 0]) % (2 * np.pi)
-    skin, fascia = _layers(plan, bearing)
-    half = np.minimum(radius, (skin - fascia) / 2)
-    # Both limits move with the share that is outside, so a nerve crosses the fascia over its blend, not at once.
-    deepest = (1 - skin_share) * np.minimum(hinted, fascia) + skin_share * (fascia + half)
-    highest = (1 - skin_share) * (fascia - 2 * FASCIA_GAP_MM - radius) + skin_share * np.maximum(
-        skin - half, fascia + half
-    )
-    goal = np.minimum(
-        np.where(skin_share > 0, np.maximum(reach, deepest), reach), np.maximum(highest, deepest * (skin_share > 0))
-    )
-    places[:] = plan.centre_mm + offset * (goal / np.maximum(reach, 1e-9))[:, None]
-
-
-def _layers(plan: Plan, bearing: Floats) -> tuple[Floats, Floats]:
-    """Return the reach of the skin's inner face and of the fat's inner limit at bearings (radians), mm."""
-    skin = np.interp(bearing, THETA, plan.skin_radii_mm, period=2 * np.pi) - SKIN_MM
-    fascia = np.interp(bearing, THETA, plan.fascia_radii_mm, period=2 * np.pi) + FASCIA_GAP_MM
-    return skin, fascia
-
-
 def _draw_to_sheets(plan: Plan, radius: Floats, places: Floats) -> None:
     """Draw discs that run on a sheet against it, on whichever side they are, by at most ``DRAW_MM``."""
+    row = np.zeros(1, dtype=int)
     for sheet in plan.sheets:
-        for k, disc in enumerate(plan.discs):
-            strength = max((run.strength for run in disc.runs if run.on == sheet.id), default=0.0)
-            if strength > 0:
-                here = places[k : k + 1]
-                lack = radius[k] + DISC_GAP_MM - float(sheet_distance(here, sheet)[0])
-                move = strength * DRAW_MM * np.tanh(lack / DRAW_MM)
-                _push_out(here, np.array([move]), partial(sheet_distance, sheet=sheet))
+        distance = Sheets([sheet])
+        strengths = [max((run.strength for run in disc.runs if run.on == sheet.id), default=0.0) for disc in plan.discs]
+        for k in np.flatnonzero(strengths):
+            lack = radius[k] + DISC_GAP_MM - distance(places[k : k + 1], row)
+            push_out(places, np.array([k]), strengths[k] * DRAW_MM * np.tanh(lack / DRAW_MM), distance, row)
 
 
-def _push_out(places: Floats, amount: Floats, distance: Callable[[Floats], Floats]) -> None:
-    """Move places along the gradient of a distance by the given amounts, mm."""
-    moving = np.abs(amount) > 1e-9
-    if not moving.any():
-        return
-    here = places[moving]
-    base = distance(here)
-    slope = np.stack(
-        [(distance(here + np.array([STEP_MM, 0.0])) - base), (distance(here + np.array([0.0, STEP_MM])) - base)], axis=1
-    )
-    size = np.hypot(slope[:, 0], slope[:, 1])
-    direction = slope / np.maximum(size, 1e-12)[:, None]
-    places[moving] = here + amount[moving, None] * direction
+class _Layers:
+    """Skin and fascia of several plans, between which the discs lie."""
 
+    def __init__(
+        self,
+        plans: Sequence[Plan],
+        plan_of: Indexes,
+        radius: Floats,
+        skin_share: Floats,
+        first_places: Floats,
+    ) -> None:
+        self._centre = np.array([plan.centre_mm for plan in plans])[plan_of]
+        self._skin = Stars(np.array([plan.skin_radii_mm for plan in plans]))
+        self._fascia = Stars(np.array([plan.fascia_radii_mm for plan in plans]))
+        self._plan_of, self._radius, self._skin_share = plan_of, radius, skin_share
+        self._hinted = np.hypot(*(first_places - self._centre).T)
 
-def _axes(plan: Plan, disc: Disc, place: Floats, skin_share: float) -> tuple[float, float, float]:
-    """Return half-width, half-height and tilt; a disc in the fat is flattened to the fat's depth, its area kept."""
-    width, height, tilt = disc.half_width_mm, disc.half_height_mm, disc.tilt_deg
-    if skin_share > 0:
-        offset = place - plan.centre_mm
-        bearing = np.arctan2(offset[1], offset[0]) % (2 * np.pi)
-        skin, fascia = _layers(plan, bearing)
+    def _at(self, bearing: Floats) -> tuple[Floats, Floats]:
+        """Return the reach of the skin's inner face and of the fat's inner limit at each disc's bearing, mm."""
+        skin = self._skin.radius(bearing, self._plan_of) - SKIN_MM
+        return skin, self._fascia.radius(bearing, self._plan_of) + FASCIA_GAP_MM
+
+    def keep_inside(self, places: Floats) -> None:
+        """Keep discs on their side of the fascia."""
+        offset = places - self._centre
+        reach, bearing = polar(offset[:, 0], offset[:, 1])
+        skin, fascia = self._at(bearing)
+        radius, outside, inside = self._radius, self._skin_share, 1 - self._skin_share
+        half = np.minimum(radius, (skin - fascia) / 2)
+        # Both limits move with the share that is outside, so a nerve crosses the fascia over its blend, not at once.
+        deepest = inside * np.minimum(self._hinted, fascia) + outside * (fascia + half)
+        highest = inside * (fascia - 2 * FASCIA_GAP_MM - radius) + outside * np.maximum(skin - half, fascia + half)
+        in_fat = outside > 0
+        goal = np.minimum(np.where(in_fat, np.maximum(reach, deepest), reach), np.maximum(highest, deepest * in_fat))
+        places[:] = self._centre + offset * (goal / np.maximum(reach, 1e-9))[:, None]
+
+    def flattened(self, half: Floats, places: Floats) -> Floats:
+        """Return half-width and half-height, mm, and tilt, degrees; discs in the fat are flattened to its depth, their area kept."""
+        offset = places - self._centre
+        _, bearing = polar(offset[:, 0], offset[:, 1])
+        skin, fascia = self._at(bearing)
+        width, height, tilt = half.T
         area = width * height
-        flat = min(float(np.sqrt(area)), 0.92 * max(float(skin - fascia) / 2, 0.3))
-        height += (flat - height) * skin_share
-        width, tilt = area / height, float(np.degrees(bearing)) + 90.0
-    return float(width), float(height), float(tilt)
+        flat = np.minimum(np.sqrt(area), 0.92 * np.maximum((skin - fascia) / 2, 0.3))
+        flattened = height + (flat - height) * self._skin_share
+        drawn = np.stack([area / flattened, flattened, np.degrees(bearing) + 90.0], axis=1)
+        return np.where((self._skin_share > 0)[:, None], drawn, half)

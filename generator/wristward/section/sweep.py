@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from contextlib import ExitStack
+from dataclasses import dataclass
 from typing import Protocol
 
 from threadpoolctl import threadpool_limits
@@ -12,10 +15,13 @@ from wristward.anatomy.forearm import Forearm
 from wristward.anatomy.plan import Plan
 from wristward.section.key import plan_digest, section_bytes, section_from_bytes, section_key
 from wristward.section.section import Section
-from wristward.section.solve import SMOOTH, Raw, finish, smoothed_with, solve_raw
+from wristward.section.solve import SMOOTH, Raw, finish, smoothed_with, solve_raws
 
-RUN_MM = 20
-"""Heights that one worker solves in a row; it solves two more at each end to smooth with."""
+RUN_MM = 16
+"""Heights that are solved together."""
+
+FEW = 8
+"""Fewer sections are not worth starting processes for."""
 
 
 class Store(Protocol):
@@ -61,25 +67,57 @@ def solve_all(
     Returns:
         Sections by height, proximal first.
     """
+    heights = range(int(forearm.top_z_mm), int(forearm.bottom_z_mm) - 1, -1) if z_mm is None else z_mm
+    return solve_arms([(forearm, heights)], pose=pose, store=store, workers=workers, progress=progress)[0]
+
+
+def solve_arms(
+    arms: Sequence[tuple[Forearm, Iterable[int]]],
+    *,
+    pose: str = "supinated",
+    store: Store | None = None,
+    workers: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+) -> list[dict[int, Section]]:
+    """Solve sections of several mean right arms as one piece of work, which keeps every process busy to its end.
+
+    Args:
+        arms: Each resolved forearm with the heights asked for, mm.
+        pose: "supinated".
+        store: Where solved sections are looked up and kept.
+        workers: Processes to use; 1 solves in this one.
+        progress: Called with (done, of) of all arms together as sections are there.
+
+    Returns:
+        Each arm's sections by height, in the order asked for.
+    """
     store = store if store is not None else NoStore()
-    heights = list(range(int(forearm.top_z_mm), int(forearm.bottom_z_mm) - 1, -1)) if z_mm is None else list(z_mm)
-    found: dict[int, Section] = {}
-    missing: dict[int, str] = {}
-    plans: dict[int, Plan] = {}
-    for z, key, near in _keyed(forearm, heights, pose):
-        section = _stored(store, key)
-        if section is None:
-            missing[z] = key
-            plans.update(near)
-        else:
-            found[z] = section
+    asked: list[dict[int, str]] = []
+    found: dict[str, Section] = {}
+    missing: dict[str, tuple[int, int]] = {}
+    plans: list[dict[int, Plan]] = []
+    for arm, (forearm, z_mm) in enumerate(arms):
+        asked.append({})
+        plans.append({})
+        for z, key, near in _keyed(forearm, z_mm, pose):
+            asked[arm][z] = key
+            if key in found or key in missing:
+                continue
+            section = _stored(store, key)
+            if section is None:
+                missing[key] = (arm, z)
+                plans[arm].update(near)
+            else:
+                found[key] = section
     report = progress if progress is not None else _quiet
-    report(len(found), len(heights))
-    for z, section in _solve_many(sorted(missing, reverse=True), plans, workers):
-        store.put(missing[z], section_bytes(section))
-        found[z] = section
-        report(len(found), len(heights))
-    return {z: found[z] for z in heights}
+    of = len(found) + len(missing)
+    report(len(found), of)
+    keys = {place: key for key, place in missing.items()}
+    for arm, z, section in _solve_many(sorted(keys, key=lambda place: (place[0], -place[1])), plans, workers):
+        store.put(keys[arm, z], section_bytes(section))
+        found[keys[arm, z]] = section
+        report(len(found), of)
+    return [{z: found[key] for z, key in heights.items()} for heights in asked]
 
 
 def section_keys(forearm: Forearm, z_mm: Iterable[int], *, pose: str = "supinated") -> dict[int, str]:
@@ -111,48 +149,93 @@ def _stored(store: Store, key: str) -> Section | None:
         return None
 
 
-def _solve_many(heights: list[int], plans: dict[int, Plan], workers: int) -> Iterator[tuple[int, Section]]:
-    """Yield sections by height; each worker takes a run of neighbouring heights, which share their margins."""
-    runs = _runs(heights)
-    if workers <= 1 or len(heights) < 8:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """Neighbouring heights of one arm, and the plans that their sections are made of."""
+
+    arm: int
+    heights: tuple[int, ...]
+    """Proximal first, mm."""
+
+    plans: Mapping[int, Plan]
+
+    def solve(self, raws: dict[tuple[int, int], Raw]) -> list[tuple[int, int, Section]]:
+        """Return the sections by arm and height.
+
+        Args:
+            raws: Margins that are known already, by arm and height; afterwards those of this run, of which the next
+                one needs the last.
+        """
+        known = {z: raws[self.arm, z] for z in self.plans if (self.arm, z) in raws}
+        fresh = sorted(self.plans.keys() - known.keys(), reverse=True)
+        known.update(zip(fresh, solve_raws([self.plans[z] for z in fresh]), strict=True))
+        raws.clear()
+        raws.update(((self.arm, z), raw) for z, raw in known.items())
+        steps = range(-max(SMOOTH), max(SMOOTH) + 1)
+        return [
+            (self.arm, z, finish({step: known[z + step] for step in steps if z + step in known})) for z in self.heights
+        ]
+
+
+def _solve_many(
+    places: Sequence[tuple[int, int]], plans: Sequence[Mapping[int, Plan]], workers: int
+) -> Iterator[tuple[int, int, Section]]:
+    """Yield sections by arm and height, whatever is done first."""
+    if workers <= 1 or len(places) < FEW:
+        raws: dict[tuple[int, int], Raw] = {}
         with threadpool_limits(1):
-            for run in runs:
-                yield from _solve_run(run, plans)
+            for run in _runs(places, plans):
+                yield from run.solve(raws)
         return
-    with ProcessPoolExecutor(max_workers=workers, initializer=_one_thread) as pool:
-        tasks = [pool.submit(_solved_run, run, _near(run, plans)) for run in runs]
-        for task in tasks:
-            yield from task.result()
+    share = -(-len(places) // workers)
+    queues = [deque(_runs(places[start : start + share], plans)) for start in range(0, len(places), share)]
+    with ExitStack() as stack:
+        # A process for each stretch: it keeps the margins that its next run begins with.
+        processes = [stack.enter_context(ProcessPoolExecutor(1, initializer=_one_thread)) for _ in queues]
+        working: dict[Future[list[tuple[int, int, Section]]], int] = {}
+        idle = list(range(len(queues)))
+        while True:
+            for worker in idle:
+                if not queues[worker]:
+                    queues[worker] = _far_half(max(queues, key=len))
+                if queues[worker]:
+                    working[processes[worker].submit(_solve_here, queues[worker].popleft())] = worker
+            if not working:
+                return
+            done, _ = wait(working, return_when=FIRST_COMPLETED)
+            idle = [working.pop(future) for future in done]
+            for future in done:
+                yield from future.result()
 
 
-def _runs(heights: list[int]) -> list[list[int]]:
-    runs: list[list[int]] = []
-    for z in heights:
-        if runs and len(runs[-1]) < RUN_MM and runs[-1][-1] - z == 1:
-            runs[-1].append(z)
+def _far_half(queue: deque[Run]) -> deque[Run]:
+    """Take the last half of a stretch away from whom it was meant for."""
+    return deque(reversed([queue.pop() for _ in range((len(queue) + 1) // 2)]))
+
+
+def _runs(places: Sequence[tuple[int, int]], plans: Sequence[Mapping[int, Plan]]) -> list[Run]:
+    """Return runs of neighbouring heights, each at most ``RUN_MM`` long."""
+    groups: list[list[tuple[int, int]]] = []
+    for arm, z in places:
+        if groups and len(groups[-1]) < RUN_MM and groups[-1][-1] == (arm, z + 1):
+            groups[-1].append((arm, z))
         else:
-            runs.append([z])
+            groups.append([(arm, z)])
+    reach = max(SMOOTH)
+    runs = []
+    for group in groups:
+        arm, heights = group[0][0], tuple(z for _, z in group)
+        near = range(heights[-1] - reach, heights[0] + reach + 1)
+        runs.append(Run(arm=arm, heights=heights, plans={z: plans[arm][z] for z in near if z in plans[arm]}))
     return runs
 
 
-def _near(run: list[int], plans: dict[int, Plan]) -> dict[int, Plan]:
-    reach = max(SMOOTH)
-    return {z: plan for z, plan in plans.items() if run[-1] - reach <= z <= run[0] + reach}
+_RAWS: dict[tuple[int, int], Raw] = {}
+"""The margins that a process of its own solved last."""
 
 
-def _solve_run(run: list[int], plans: dict[int, Plan]) -> Iterator[tuple[int, Section]]:
-    reach = max(SMOOTH)
-    raws: dict[int, Raw] = {}
-    for z in run:
-        for height in range(z + reach, z - reach - 1, -1):
-            if height in plans and height not in raws:
-                raws[height] = solve_raw(plans[height])
-        raws.pop(z + reach + 1, None)
-        yield z, finish({step: raws[z + step] for step in range(-reach, reach + 1) if z + step in raws})
-
-
-def _solved_run(run: list[int], plans: dict[int, Plan]) -> list[tuple[int, Section]]:
-    return list(_solve_run(run, plans))
+def _solve_here(run: Run) -> list[tuple[int, int, Section]]:
+    return run.solve(_RAWS)
 
 
 def _one_thread() -> None:

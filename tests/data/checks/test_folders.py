@@ -82,7 +82,7 @@ def test_names_that_cannot_be_read_start_no_second_complaint(small):
     """With a mistake among the names nothing is said of the files that would need them."""
     rename(small, "{z_mm: 100, name: middle}", "{z_mm: low, name: middle}")
 
-    assert ["small/region.yaml:25:12: z_mm is 'low', must be a number"] == problems_of(small)
+    assert ["small/region.yaml:26:12: z_mm is 'low', must be a number"] == problems_of(small)
 
 
 def test_an_overlay_adds_to_either_folder(small, tmp_path):

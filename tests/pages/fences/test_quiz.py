@@ -97,7 +97,7 @@ def test_a_fence_becomes_a_quiz_of_what_it_asks_for(render, atlas):
         ),
         ("kinds: order\nlevels: 60", ["8:1: no question fits kinds 'order', levels '60' together"]),
         ("topics: []", ["8:9: 'topics' is empty (leave it out to ask for all)"]),
-        ("- tap", ["8:1: topics are missing (allowed: lines such as 'topics: ulnar_nerve')"]),
+        ("- tap", ["8:1: topics are missing (allowed: lines such as 'topics: heights')"]),
         ("kinds: [tap", ["8:12: a list opened with '[' is not closed, or a ',' is missing"]),
     ],
     ids=lambda value: value[:20].replace("\n", " ") if isinstance(value, str) else "",

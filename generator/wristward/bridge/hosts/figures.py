@@ -17,7 +17,6 @@ from wristward.measure.measures import measure_section
 from wristward.measure.text import capital, height_words, short_height
 from wristward.section.section import Section
 
-STRIP_BONES = ("radius", "ulna")
 ICONS = {
     "left": "M14.5 5.5L8 12l6.5 6.5",
     "right": "M9.5 5.5L16 12l-6.5 6.5",
@@ -26,12 +25,12 @@ ICONS = {
 }
 
 
-def elbow_to_wrist_html(
+def travel_html(
     sections: Mapping[int, Section],
     dataset: Dataset,
     *,
     assets_url: str,
-    z_mm: int = 130,
+    z_mm: int,
     shown: str | None = None,
     pages: Mapping[str, str] | None = None,
     figure_id: str = "w",
@@ -71,11 +70,11 @@ def elbow_to_wrist_html(
         "levels": [{"z": z, "name": name} for z, name in setting.levels],
         "pages": dict(sorted((pages or {}).items())),
     }
-    strip = charts.draw_strip(sections, STRIP_BONES, z_mm=z_mm)
+    strip = charts.draw_strip(sections, setting.strip, z_mm=z_mm)
     paragraph = told.paragraph(section, measures, setting.legend, words)
     table = told.table_html(measures, setting.legend, words, pages=pages)
     return (
-        f'<div class="w-app" data-wristward="elbow-to-wrist">'
+        f'<div class="w-app" data-wristward="travel">'
         f'<div class="w-stage">{_box(drawing)}{_line(words)}'
         f"{_travel(setting, strip, z_mm=z_mm, top_mm=max(sections))}"
         f'<p class="w-live" data-part="live" role="status" data-script hidden></p></div>'
@@ -183,15 +182,17 @@ def _travel(setting: Setting, strip: str, *, z_mm: int, top_mm: int) -> str:
 
     return (
         f'<div class="w-travel" data-script hidden><div class="w-steps">'
-        f"{step('elbow-level', 'elbow_level', ICONS['level_left'])}{step('elbow-step', 'elbow', ICONS['left'])}"
+        f"{step('proximal-level', 'proximal_level', ICONS['level_left'])}"
+        f"{step('proximal-step', 'proximal', ICONS['left'])}"
         f'<p class="w-readout"><strong data-part="readout">{escape(short_height(z_mm, words))}</strong>'
         f'<span data-part="level">{escape(words["client.readout"])}</span></p>'
-        f"{step('wrist-step', 'wrist', ICONS['right'])}{step('wrist-level', 'wrist_level', ICONS['level_right'])}</div>"
+        f"{step('distal-step', 'distal', ICONS['right'])}"
+        f"{step('distal-level', 'distal_level', ICONS['level_right'])}</div>"
         f'<div class="w-track">{strip}<input type="range" class="w-slider" data-part="slider" min="0" max="{top_mm}"'
         f' step="1" value="{top_mm - z_mm}" aria-label="{escape(words["client.slider.label"], quote=True)}"'
         f' aria-valuetext="{escape(height_words(z_mm, words), quote=True)}"></div>'
-        f'<p class="w-ends" aria-hidden="true"><span>{escape(words["client.slider.ends.elbow"])}</span>'
-        f"<span>{escape(words['client.slider.ends.wrist'])}</span></p></div>"
+        f'<p class="w-ends" aria-hidden="true"><span>{escape(words["client.slider.ends.proximal"])}</span>'
+        f"<span>{escape(words['client.slider.ends.distal'])}</span></p></div>"
     )
 
 

@@ -3,6 +3,7 @@
   "use strict";
 
   const { element, inWords, say, score, spoken } = wristward;
+  const { top_mm } = wristward.shared;
   /** @param {number} marks */
   const percent = (marks) => Math.round(100 * marks);
   let serial = 0;
@@ -40,7 +41,7 @@
     height(asked, place) {
       const level = asked.item.credit.length > 0;
       const name = say(level ? "quiz.play.level" : "quiz.play.height");
-      const slider = element("input", { type: "range", class: "w-slider", min: 0, max: 260, step: level ? 5 : 1, value: 130, "aria-label": name });
+      const slider = element("input", { type: "range", class: "w-slider", min: 0, max: top_mm, step: level ? 5 : 1, value: Math.round(top_mm / 10) * 5, "aria-label": name });
       const output = element("output", { class: "w-quiz-height" });
       const tell = () => {
         output.textContent = inWords.height(Number(slider.value));

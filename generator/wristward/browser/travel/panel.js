@@ -17,10 +17,10 @@
     for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = false;
 
     on(slider, "input", () => act.goTo(Number(slider.max) - Number(slider.value)));
-    on(find("elbow-level"), "click", () => act.level(1));
-    on(find("wrist-level"), "click", () => act.level(-1));
-    on(find("elbow-step"), "click", () => act.goTo(Math.round(now.z) + 1));
-    on(find("wrist-step"), "click", () => act.goTo(Math.round(now.z) - 1));
+    on(find("proximal-level"), "click", () => act.level(1));
+    on(find("distal-level"), "click", () => act.level(-1));
+    on(find("proximal-step"), "click", () => act.goTo(Math.round(now.z) + 1));
+    on(find("distal-step"), "click", () => act.goTo(Math.round(now.z) - 1));
     on(zoomButton, "click", () => act.zoom());
     on(find("save"), "click", () => act.save());
     on(find("copy"), "click", copy);

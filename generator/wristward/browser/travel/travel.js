@@ -3,11 +3,11 @@
   "use strict";
 
   const { geometry, inWords, say } = wristward;
-  const GLIDE_MS = 260;
+  const GLIDE_MS = 250;
   const MEASURES_MS = 60; // after the first paint
 
   /* An arm that is drawn otherwise takes the drawn arm's place when its script has come. */
-  wristward.mounters["elbow-to-wrist"] = (host, data) => {
+  wristward.mounters.travel = (host, data) => {
     const find = wristward.parts(host);
     const { on, stop } = wristward.listening();
     const figure = wristward.travelFigure(host, find, data);

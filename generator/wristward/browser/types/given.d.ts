@@ -140,6 +140,8 @@ type Form = "choice" | "many" | "tap" | "order" | "height";
 
 /** What Python draws and tells by, figure/shared.py; units unless a name says otherwise. */
 interface Shared {
+  /** How high the region reaches in the drawn arm, mm. */
+  top_mm: number;
   view: Record<
     | "width" | "height" | "column" | "crop_left" | "crop_width"
     | "fit_width" | "fit_height" | "base_scale" | "growth" | "fine",

@@ -94,7 +94,7 @@ interface Navigator {
   connection?: { saveData?: boolean };
 }
 interface Mounters {
-  "elbow-to-wrist"(host: HTMLElement, data: TravelData): Undo;
+  travel(host: HTMLElement, data: TravelData): Undo;
 }
 interface Selected {
   tbody: HTMLTableSectionElement;

@@ -92,6 +92,8 @@ def _region(file: RegionRecord) -> Spoken:
     for axis, ends in (("x", file.frame.x), ("y", file.frame.y)):
         for end in ("plus", "minus"):
             yield ("frame", axis, end), (f"figure.compass.{getattr(ends, end)}",)
+    for said in ("title", "description"):
+        yield ("travel",), (f"site.{file.travel}.{said}",)
     for way in file.frame.eighths():
         yield ("frame",), (f"figure.way.{way}",)
     for id_ in file.compartments:

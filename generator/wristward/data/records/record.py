@@ -135,15 +135,15 @@ def fault(text: str, *, key: str | None = None) -> PydanticCustomError:
     return PydanticCustomError("plain", "{text}", {"text": text, "key": key})
 
 
-def key(description: str, *, example: Any, default: Any = ...) -> Any:
+def key(description: str, *, example: Any = None, default: Any = ...) -> Any:
     """Return a key of a record that another layer writes, without knowing what checks it.
 
     Args:
         description: What an author is told of it.
-        example: One value.
+        example: One value; without one the schema takes examples from the data.
         default: What holds where it is left out; without one it must be there.
     """
-    return Field(default, description=description, examples=[example])
+    return Field(default, description=description, examples=None if example is None else [example])
 
 
 def _pair(value: Any) -> Any:

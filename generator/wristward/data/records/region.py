@@ -204,6 +204,11 @@ class RegionRecord(Sourced):
     reference_length_mm: Annotated[float, Field(gt=0, le=600)] = Field(
         description="How far the region reaches proximal to z 0, mm.", examples=[250]
     )
+    travel: Id = Field(
+        description="Name of the page and of the figure that go through the whole region; its address has hyphens.",
+        examples=["end_to_end"],
+    )
+    strip: Many[BoneId] = Field(default=(), description="Bones that are drawn over the slider.")
     landmarks: dict[Id, Landmark] = Field(description="Landmarks by id.")
     arms: dict[Id, ReferenceArm] = Field(
         default={},
@@ -229,4 +234,5 @@ class RegionRecord(Sourced):
             "stretch": tuple(self.stretches),
             "compartment": tuple(self.compartments),
             "direction": self.frame.directions(),
+            "travel": (self.travel,),
         }

@@ -7,7 +7,7 @@ from html import escape
 from wristward.data.kinds import AS_TOLD
 from wristward.measure.text import capital
 from wristward.pages import figures
-from wristward.pages.atlas import ELBOW_TO_WRIST, FOLDERS, Atlas
+from wristward.pages.atlas import FOLDERS, Atlas
 from wristward.pages.facts import rests_on, said
 from wristward.pages.markdown import address, front_matter, plain, table
 from wristward.quiz.item import level_topic
@@ -27,7 +27,7 @@ def level_page(atlas: Atlas, z_mm: float) -> str:
         f"# {title}\n",
         f"{lead} {said_of_it}\n",
         figures.section_figure(atlas, z_mm=round(z_mm), shown=None, here=here),
-        f"[{words('site.levels.slide')}]({address(f'{ELBOW_TO_WRIST}?z={z_mm:.0f}', here=here)}){{ .md-button }}\n",
+        f"[{words('site.levels.slide')}]({address(f'{atlas.travel_page}?z={z_mm:.0f}', here=here)}){{ .md-button }}\n",
         f"## {words('site.levels.structures')}\n\n{_what_is_cut(atlas, z_mm, here=here)}\n",
         _in_words(atlas, z_mm, here=here),
     ]

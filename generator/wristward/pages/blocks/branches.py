@@ -8,7 +8,7 @@ from wristward.data.records.branch import AsPublished, BranchRecord, StudyRecord
 from wristward.figure.branch_dots import FROM_MM, Dot, Row, draw_branch_dots
 from wristward.figure.share_dots import draw_share_dots
 from wristward.measure.text import capital, in_cm
-from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
+from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import (
     BRANCHES,
     VARIANTS,
@@ -220,7 +220,7 @@ def _arm_link(atlas: Atlas, name: str, label: str) -> str:
     z_mm = atlas.dataset.region.arms[name].z_mm
     own = sorted(atlas.arms[name].own)
     height_mm = own[len(own) // 2] if z_mm is None else round(z_mm)
-    return link_to(f"{ELBOW_TO_WRIST}?arm={name}&z={height_mm}", label, here=VARIANTS)
+    return link_to(f"{atlas.travel_page}?arm={name}&z={height_mm}", label, here=VARIANTS)
 
 
 def _bars(atlas: Atlas, id_: str, record: VariantRecord) -> str:

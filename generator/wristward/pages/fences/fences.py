@@ -24,14 +24,14 @@ from wristward.data.reading.tree import Mark, Node, read_yaml
 from wristward.errors import Problem, nearest, one_of, quoted
 from wristward.pages.atlas import Atlas
 from wristward.pages.fences import quiz as quiz_fence
-from wristward.pages.fences.figure_kind import Asked, faults
-from wristward.pages.fences.figure_kinds import FIGURE_KINDS
+from wristward.pages.fences.figure_kind import Asked, FigureKind, faults
+from wristward.pages.fences.figure_kinds import FIGURE_KINDS, TRAVEL, figure_kinds
 from wristward.pages.fences.places import FencePlaces, Place
 
 NAME = "wristward"
 EMPTY = {
     NAME: "a figure is missing (allowed: lines such as 'figure: section')",
-    quiz_fence.NAME: "topics are missing (allowed: lines such as 'topics: ulnar_nerve')",
+    quiz_fence.NAME: "topics are missing (allowed: lines such as 'topics: heights')",
 }
 FIRST_LINE = re.compile(r"(first at line )(\d+)")
 
@@ -146,7 +146,7 @@ class Fences:
                 raise self._error("\n".join(str(problem) for problem in moved))
             if asked is None:
                 return quiz_fence.draw(node, self._atlas(), here=self._source.here)
-            return FIGURE_KINDS[asked.record.figure].draw(asked, self._atlas())
+            return self._kinds()[asked.record.figure].draw(asked, self._atlas())
 
         if problems:
             return draw()
@@ -157,15 +157,15 @@ class Fences:
     def _check(self, node: Node, *, quiz: bool) -> tuple[list[Problem], Asked | None]:
         if quiz:
             return quiz_fence.check(node, self._atlas()), None
-        figure = node.entries.get("figure")
+        figure, kinds = node.entries.get("figure"), self._kinds()
         if figure is None:
-            return [node.mark.problem(f"'figure' is missing (allowed: {one_of(FIGURE_KINDS)})")], None
-        if not isinstance(figure.value, str) or figure.value not in FIGURE_KINDS:
-            near = nearest(str(figure.plain()), FIGURE_KINDS)
+            return [node.mark.problem(f"'figure' is missing (allowed: {one_of(kinds)})")], None
+        if not isinstance(figure.value, str) or figure.value not in kinds:
+            near = nearest(str(figure.plain()), kinds)
             guess = f"; did you mean '{near}'?" if near is not None else ""
-            text = f"figure is {quoted(figure.plain())}{guess} (allowed: {one_of(FIGURE_KINDS)})"
+            text = f"figure is {quoted(figure.plain())}{guess} (allowed: {one_of(kinds)})"
             return [figure.mark.problem(text)], None
-        kind = FIGURE_KINDS[figure.value]
+        kind = kinds[figure.value]
         record, problems = read_record(kind.record, node)
         if record is None:
             return problems, None
@@ -173,11 +173,14 @@ class Fences:
         found = faults(kind, asked, self._atlas())
         return [node.at(path).mark.problem(text) for path, text in found], asked
 
+    def _kinds(self) -> dict[str, FigureKind]:
+        return figure_kinds(self._atlas().dataset.region)
+
     def _twice(self, node: Node) -> list[Problem]:
         """A figure whose parts have fixed ids stands on a page once."""
         asked = _plain(node)
-        kind = FIGURE_KINDS.get(str(asked.get("figure")))
-        keys = None if kind is None else kind.once
+        # Not to read the data for it: what has no name of its own here is the region's, or will be refused.
+        keys = FIGURE_KINDS.get(str(asked.get("figure")), FIGURE_KINDS[TRAVEL]).once
         which = str([asked.get("figure"), *(asked.get(key) for key in keys or ())])
         if keys is None or which not in self._once:
             self._once.add(which)

@@ -75,6 +75,7 @@ def _known(atlas: Atlas) -> dict[str, list[str]]:
     dataset = atlas.dataset
     return {
         "structure": list(atlas.structures),
+        "travel": [dataset.region.travel],
         "arm": [name for name, arm in dataset.region.arms.items() if arm.is_scaled_only],
         "block": list(dataset.branches.blocks) if dataset.has("branches") else [],
         "operation": list(dataset.operations.operations) if dataset.has("operations") else [],

@@ -15,6 +15,7 @@ import markdown
 from wristward.block.blocks import block_model
 from wristward.data.checks.part import Fault
 from wristward.data.records.record import Millilitres, Record, Refers, StructureId, WholeHeight, key
+from wristward.data.records.region import RegionRecord
 from wristward.data.records.teaching import OperationId
 from wristward.errors import one_of
 from wristward.figure.hand import hand_style
@@ -25,6 +26,9 @@ from wristward.pages.blocks.window import window_html
 from wristward.pages.fences.figure_kind import Asked, FigureKind
 
 LINK = re.compile(r'href="([^":]+)\.md(?=["#])')
+TRAVEL = "travel"
+"""The figure that goes through the whole region."""
+
 EXTENSIONS = ("attr_list", "md_in_html", "tables")
 
 
@@ -32,10 +36,8 @@ class SectionFence(Record):
     """One section, with names under the pointer."""
 
     figure: Literal["section"] = key("What is shown.", example="section")
-    z_mm: WholeHeight = key("Height above the wrist crease, whole mm.", example=97)
-    show: StructureId | None = key(
-        "Structure to light up; it must be cut at this height.", example="median_nerve", default=None
-    )
+    z_mm: WholeHeight = key("Height of the cut, whole mm.", example=97)
+    show: StructureId | None = key("Structure to light up; it must be cut at this height.", default=None)
 
 
 def _check_section(record: SectionFence, atlas: Atlas) -> Iterator[Fault]:
@@ -51,11 +53,11 @@ def _draw_section(asked: Asked, atlas: Atlas) -> str:
 
 
 class TravelFence(Record):
-    """The whole forearm with its slider, switches, list and words; one on a page."""
+    """The whole region with its slider, switches, list and words; one on a page."""
 
-    figure: Literal["elbow_to_wrist"] = key("What is shown.", example="elbow_to_wrist")
-    z_mm: WholeHeight | None = key("Height shown first, whole mm above the wrist crease.", example=130, default=None)
-    show: StructureId | None = key("Structure to light up first.", example="median_nerve", default=None)
+    figure: Annotated[str, Refers("travel")] = key("What is shown.")
+    z_mm: WholeHeight | None = key("Height shown first, whole mm.", example=130, default=None)
+    show: StructureId | None = key("Structure to light up first.", default=None)
 
 
 def _check_travel(record: TravelFence, atlas: Atlas) -> Iterator[Fault]:
@@ -64,14 +66,14 @@ def _check_travel(record: TravelFence, atlas: Atlas) -> Iterator[Fault]:
 
 
 def _draw_travel(asked: Asked, atlas: Atlas) -> str:
-    return figures.elbow_to_wrist(atlas, here=asked.here, z_mm=asked.record.z_mm, shown=asked.record.show)
+    return figures.travel(atlas, here=asked.here, z_mm=asked.record.z_mm, shown=asked.record.show)
 
 
 class ChartsFence(Record):
-    """Every chart of a structure along the forearm: depth, the gap to its partner, a muscle's area."""
+    """Every chart of a structure along the region: depth, the gap to its partner, a muscle's area."""
 
     figure: Literal["charts"] = key("What is shown.", example="charts")
-    structure: StructureId = key("Structure that is charted.", example="median_nerve")
+    structure: StructureId = key("Structure that is charted.")
 
 
 def _check_charts(record: ChartsFence, atlas: Atlas) -> Iterator[Fault]:
@@ -84,10 +86,10 @@ def _draw_charts(asked: Asked, atlas: Atlas) -> str:
 
 
 class ChartFence(Record):
-    """One chart of a structure along the forearm."""
+    """One chart of a structure along the region."""
 
     figure: Literal["chart"] = key("What is shown.", example="chart")
-    structure: StructureId = key("Structure that is charted.", example="median_nerve")
+    structure: StructureId = key("Structure that is charted.")
     of: Literal["depth", "gap", "area"] = key(
         "Depth below the skin, gap to the partner that it runs with, or a muscle's area.", example="depth"
     )
@@ -109,10 +111,10 @@ def _draw_chart(asked: Asked, atlas: Atlas) -> str:
 
 
 class WindowFence(Record):
-    """Where along the forearm a block catches what it should and spares the forearm muscles, under both readings."""
+    """Where along the region a block catches what it should and spares the muscles, under both readings."""
 
     figure: Literal["window"] = key("What is shown.", example="window")
-    nerve: Annotated[str, Refers("block")] = key("Nerve with a block in branches.yaml.", example="ulnar_nerve")
+    nerve: Annotated[str, Refers("block")] = key("Nerve with a block in branches.yaml.")
     volume_ml: Millilitres = key("Volume of the story, mL, within the volumes of branches.yaml.", example=5)
     arm: Annotated[str, Refers("arm")] = key("Reference arm of region.yaml.", example="small", default="mean")
 
@@ -139,7 +141,7 @@ class CoverageFence(Record):
     """Which nerves an operation of the scenario needs, with the hand map."""
 
     figure: Literal["coverage"] = key("What is shown.", example="coverage")
-    operation: OperationId = key("Operation of operations.yaml.", example="thumb_base_joint")
+    operation: OperationId = key("Operation of operations.yaml.")
 
 
 def _draw_coverage(asked: Asked, atlas: Atlas) -> str:
@@ -158,8 +160,13 @@ FIGURE_KINDS: dict[str, FigureKind] = {
         once=("operation",),
         made_from=("operations", "territories", "hand_map"),
     ),
-    "elbow_to_wrist": FigureKind(record=TravelFence, check=_check_travel, draw=_draw_travel, once=()),
+    TRAVEL: FigureKind(record=TravelFence, check=_check_travel, draw=_draw_travel, once=()),
     "section": FigureKind(record=SectionFence, check=_check_section, draw=_draw_section),
     "window": FigureKind(record=WindowFence, check=_check_window, draw=_draw_window, made_from=("branches",)),
 }
-"""Every figure by the name that a fence gives it, in the order of the page Reference."""
+"""Every figure, in the order of the page Reference, by the name that a fence gives it but for ``TRAVEL``."""
+
+
+def figure_kinds(region: RegionRecord) -> dict[str, FigureKind]:
+    """Return every figure by the name that a fence gives it: the one that goes through the region is named by it."""
+    return {region.travel if name == TRAVEL else name: kind for name, kind in FIGURE_KINDS.items()}
