@@ -14,7 +14,7 @@ from wristward.data.dataset import Dataset
 from wristward.data.records.record import IN_REGION, REFERS, Refers
 from wristward.data.records.region import Frame
 
-CLOSED = ("direction", "compartment", "travel")
+CLOSED = ("direction", "compartment", "travel", "kind of question")
 """Kinds whose names are few and all given by the region: an editor underlines any other."""
 
 ENDS = ("plus", "minus")

@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wristward.data.dataset import Dataset
-from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.export.picture import Picture, Spot, draw_picture, spots_of
 from wristward.figure.legend import legend_of
 from wristward.measure.arm import MEAN, as_in_arm
@@ -151,7 +150,7 @@ class _Maker:
         return plain
 
     def _many(self, plain: Question, asked: Asked) -> Question:
-        heads = QUIZ_KINDS[asked.item.kind].columns
+        heads = asked.item.row.columns
         if heads is None:
             return replace(plain, changes=(self._say("change.many"),))
         columns = tuple(
@@ -197,7 +196,7 @@ class _Maker:
             self._legend,
             self._words,
             marks=item.marks,
-            alike=QUIZ_KINDS[item.kind].drawn_alike,
+            alike=item.row.drawn_alike,
         )
 
     def _section(self, asked: Asked) -> Section:

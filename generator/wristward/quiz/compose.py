@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from wristward.data.records.quiz_kinds import QUIZ_KINDS
 from wristward.quiz.item import Item
 from wristward.quiz.random import Random
 
@@ -67,7 +66,7 @@ def compose(items: Iterable[Item], *, topic: str | None, count: int, seed: int) 
 def _asked(item: Item, chance: Random) -> Asked:
     side = chance.choice(("right", "left"))
     order = chance.shuffled(range(len(item.options)))
-    if QUIZ_KINDS[item.kind].in_order:
+    if item.row.in_order:
         order = sorted(order, key=lambda k: item.options[k].text)
     # A list to put in order must not begin in order.
     if item.form == "order" and order == sorted(order):

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
+from wristward.data.records.quiz_kinds import QUIZ_KINDS, QuizKind
+
 FORMS = ("choice", "many", "tap", "order", "height")
 LEAST_CONFIDENCE = 2
 """What is only drawn or guessed (confidence 1) is never keyed."""
@@ -47,6 +49,9 @@ class Item:
     """Opaque and stable: a hash of kind and fact."""
 
     kind: str
+    row: QuizKind
+    """How items of the kind are shown, checked and handed on."""
+
     form: str
     fact: str
     """What is asked, in ids: items with the same fact differ in surface only."""
@@ -101,6 +106,16 @@ def item_id(kind: str, fact: str) -> str:
     return sha256(f"{kind}|{fact}".encode()).hexdigest()[:12]
 
 
-def make_item(*, kind: str, fact: str, **values: Any) -> Item:
-    """Return an item with its id."""
-    return Item(id=item_id(kind, fact), kind=kind, fact=fact, **values)
+def make_item(*, kind: str, fact: str, row: QuizKind | None = None, **values: Any) -> Item:
+    """Return an item with its id.
+
+    Args:
+        kind: Its kind's name.
+        fact: What is asked, in ids.
+        row: What is special about the kind; by default the row that is called like it.
+        values: The item's other values.
+
+    Raises:
+        KeyError: If no row is given or called like the kind.
+    """
+    return Item(id=item_id(kind, fact), kind=kind, row=QUIZ_KINDS[kind] if row is None else row, fact=fact, **values)

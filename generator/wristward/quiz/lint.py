@@ -7,7 +7,6 @@ from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from wristward.data.records.quiz_kinds import QUIZ_KINDS, QuizKind
 from wristward.quiz.item import FORMS, LEAST_CONFIDENCE, LENGTH_RATIO, Item, item_id
 
 LEAST_OPTIONS, MOST_OPTIONS = 3, 8
@@ -57,7 +56,7 @@ def broken_rules(item: Item, unwanted: Unwanted, seen: Container[str] = ()) -> l
 
 
 def _identity(item: Item, seen: Container[str]) -> Iterator[Broken]:
-    if item.kind not in QUIZ_KINDS or item.form not in FORMS:
+    if item.form not in FORMS:
         yield "kind", f"kind '{item.kind}' of form '{item.form}' is unknown"
     if item.id != item_id(item.kind, item.fact):
         yield "id", "the id is not that of kind and fact"
@@ -101,7 +100,7 @@ def _options(item: Item) -> Iterator[Broken]:
         longest = max(len(option.text) for option in wrong)
         if len(right[0].text) > LENGTH_RATIO * longest:
             yield "key_length", "the right option is more than twice as long as any other"
-        if not _kind(item).echo_allowed:
+        if not item.row.echo_allowed:
             yield from _echo(item, right[0].text, [option.text for option in wrong])
     elif not right or len(right) == len(texts):
         yield "key_count", "none or all of the options are right"
@@ -109,7 +108,7 @@ def _options(item: Item) -> Iterator[Broken]:
 
 def _echo(item: Item, key: str, wrong: list[str]) -> Iterator[Broken]:
     def words(text: str) -> set[str]:
-        cut = _kind(item).like_letters
+        cut = item.row.like_letters
         return {word[:cut] for word in re.findall(r"[^\W\d_]+", text.lower()) if len(word) >= (cut or SMALL_WORDS + 1)}
 
     only = words(key) & words(item.stem) - set().union(*(words(text) for text in wrong))
@@ -124,12 +123,7 @@ def _ground(item: Item) -> Iterator[Broken]:
         yield "source", "it stands on no source, or on a drawing"
     if item.form == "height" and item.z_mm is None:
         yield "height_key", "the height has no key"
-    if item.shows_section and _kind(item).asks_target and item.target is None:
+    if item.shows_section and item.row.asks_target and item.target is None:
         yield "target", "nothing on the section is asked for"
-    if _kind(item).target_is_numbered and item.target not in item.marks:
+    if item.row.target_is_numbered and item.target not in item.marks:
         yield "target", "the structure asked for carries no number"
-
-
-def _kind(item: Item) -> QuizKind:
-    """Return the row of an item's kind; one that is unknown breaks a rule of its own, and these as a plain one."""
-    return QUIZ_KINDS.get(item.kind, QuizKind())

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from wristward.data.dataset import Dataset
 from wristward.data.records.quiz import WrittenItemRecord
+from wristward.data.records.quiz_kinds import QuizKind, kinds_of
 from wristward.errors import DataError
 from wristward.quiz.item import Item, Option, make_item
 from wristward.quiz.lint import broken_rules, unwanted_of
@@ -25,8 +26,9 @@ def written_items(dataset: Dataset, sections: Mapping[int, Section]) -> tuple[It
     if not dataset.has("quiz_items"):
         return ()
     made, problems, unwanted = [], [], unwanted_of(dataset.words)
+    kinds = kinds_of(dataset.region.asked_stretches())
     for id_, record in dataset.quiz_items.items.items():
-        item = _item(id_, record)
+        item = _item(id_, record, kinds[record.kind])
         mark = dataset.where("quiz_item", id_)
         broken = [says for _, says in broken_rules(item, unwanted)] + list(_not_shown(record, sections))
         problems += [mark.problem(f"item '{id_}' breaks a rule of quizzes: {says}") for says in broken]
@@ -41,9 +43,10 @@ def written_id(item: Item) -> str | None:
     return item.fact.removeprefix(WRITTEN) if item.fact.startswith(WRITTEN) else None
 
 
-def _item(id_: str, record: WrittenItemRecord) -> Item:
+def _item(id_: str, record: WrittenItemRecord, row: QuizKind) -> Item:
     return make_item(
         kind=record.kind,
+        row=row,
         form=record.form,
         fact=f"{WRITTEN}{id_}",
         topics=record.topics,

@@ -67,7 +67,7 @@ def test_same_seed_same_quiz_as_in_python(blank):
           return asked.map(([topic, seed]) =>
             wristward.compose.draw(items, { topic, count: 15, seed }).map((one) => [one.item.id, one.side, one.order]));
         }""",
-        [[plain_item(item) for item in items], {one.kind: plain_kind(one.kind) for one in items}, asked],
+        [[plain_item(item) for item in items], {one.kind: plain_kind(one.row) for one in items}, asked],
     )
     expected = [
         [[one.item.id, one.side, list(one.order)] for one in compose(items, topic=topic, count=15, seed=seed)]

@@ -60,7 +60,7 @@ def play(visit, tmp_path):
             for item in ITEMS
             if not forms or item.form in forms
         ]
-        kinds = {item.kind: plain_kind(item.kind) for item in ITEMS}
+        kinds = {item.kind: plain_kind(item.row) for item in ITEMS}
         player = QUIZ.script.text()
         styles = "".join(f'<link rel="stylesheet" href="assets/{name}">' for name in [RUNTIME.style.name])
         scripts = "".join(

@@ -13,13 +13,15 @@ from tests.projects import make_project, run
 from wristward.bridge.hosts.quiz import DEFAULT_COUNT, plain_item
 from wristward.bridge.scripts import browser_text
 from wristward.data.read import read_dataset
-from wristward.data.records.quiz_kinds import QUIZ_KINDS
+from wristward.data.records.quiz_kinds import kinds_of
 from wristward.errors import DataError
 from wristward.locate import where_is_data
 from wristward.pages.atlas import Atlas
 from wristward.pages.fences.fences import FenceError, Fences, Source
 from wristward.quiz.choose import choose
 from wristward.quiz.written import written_id, written_items
+
+KINDS = kinds_of(["wrist"])
 
 HEAD = "---\ntitle: Own\n---\n\n# Own\n\n"
 """Six lines: what stands in a fence's first line of content stands in line 8 of the file."""
@@ -75,7 +77,7 @@ def test_a_fence_becomes_a_quiz_of_what_it_asks_for(render, atlas):
         (
             "kinds: [tap, naem]\ntopics: ulner_nerve\nlevels: [60, 261, x]\ncount: 0\nseed: -1\nlevel: 4",
             [
-                f"8:14: unknown kind 'naem'; did you mean 'name'? (allowed: {', '.join(sorted(QUIZ_KINDS))})",
+                f"8:14: unknown kind 'naem'; did you mean 'name'? (allowed: {', '.join(sorted(KINDS))})",
                 "9:9: unknown topic 'ulner_nerve'; did you mean 'ulnar_nerve'?",
                 "10:14: level is 261 (allowed: a whole number from 0 to 260, in mm)",
                 "10:19: level is 'x' (allowed: a whole number from 0 to 260, in mm)",

@@ -10,7 +10,7 @@ from typing import Any
 
 from wristward.bridge.inline import data_element, script_json
 from wristward.data.dataset import Dataset
-from wristward.data.records.quiz_kinds import QUIZ_KINDS
+from wristward.data.records.quiz_kinds import QuizKind
 from wristward.data.words.languages import ENGLISH
 from wristward.data.words.phrase import language_of
 from wristward.quiz.bank import all_items
@@ -53,7 +53,7 @@ def items_script(items: Iterable[Item], dataset: Dataset) -> str:
     sources = {source: source_name(dataset.sources[source]) for source in cited}
     values = {
         "items": [plain_item(item) for item in made],
-        "kinds": {kind: plain_kind(kind) for kind in sorted({item.kind for item in made})},
+        "kinds": {kind: plain_kind(row) for kind, row in sorted({item.kind: item.row for item in made}.items())},
         "topics": topics,
         "operations": list(nerves),
         "nerves": nerves,
@@ -90,9 +90,8 @@ def plain_item(item: Item) -> dict[str, Any]:
     }
 
 
-def plain_kind(name: str) -> dict[str, bool]:
+def plain_kind(kind: QuizKind) -> dict[str, bool]:
     """Return what is special about a kind of question in the browser; nothing where it is a plain one."""
-    kind = QUIZ_KINDS[name]
     special = {"drawn_alike": kind.drawn_alike, "in_order": kind.in_order, "before_list": kind.before_list}
     return {key: True for key, holds in special.items() if holds}
 

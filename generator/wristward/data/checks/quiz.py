@@ -9,14 +9,14 @@ from wristward.data.dataset import Dataset
 from wristward.data.records.quiz import QuizItemsFile
 from wristward.errors import unknown
 
-PLACES = ("heights", "wrist")
-"""Topics that are neither a structure nor an operation."""
+HEIGHTS = "heights"
+"""A topic that is neither a structure nor an operation nor a stretch."""
 
 
 def check_items(file: QuizItemsFile, dataset: Dataset) -> Iterator[Fault]:
     """Yield each topic that is nothing, and each item whose section or height is not said."""
     operations = dataset.operations.operations if dataset.has("operations") else {}
-    known = {*dataset.structures, *operations, *PLACES}
+    known = {*dataset.structures, *operations, *dataset.region.asked_stretches(), HEIGHTS}
     for id_, item in file.items.items():
         for index, topic in enumerate(item.topics):
             if topic not in known:

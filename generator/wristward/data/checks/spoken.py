@@ -96,6 +96,9 @@ def _region(file: RegionRecord) -> Spoken:
         yield ("travel",), (f"site.{file.travel}.{said}",)
     for way in file.frame.eighths():
         yield ("frame",), (f"figure.way.{way}",)
+    for id_ in file.asked_stretches():
+        for topic in ("kind", "topic"):
+            yield ("stretches", id_), (f"quiz.{topic}.{id_}",)
     for id_ in file.compartments:
         yield ("compartments", id_), (f"figure.compartment.{id_}",)
         yield ("compartments", id_), (f"site.compartments.{id_}",)

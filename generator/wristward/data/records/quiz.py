@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
-from wristward.data.records.quiz_kinds import QUIZ_KINDS
-from wristward.data.records.record import Id, InRegion, Many, NerveId, Record, Sourced, StructureId, Words
+from wristward.data.records.record import Id, InRegion, Many, NerveId, Record, Refers, Sourced, StructureId, Words
 
-if TYPE_CHECKING:
-    KindName = str
-else:
-    KindName = Literal[tuple(QUIZ_KINDS)]
-"""Name of a kind; a type checker cannot read a table."""
+KindName = Annotated[str, Refers("kind of question")]
 
 
 class WrittenOptionRecord(Record):
@@ -27,7 +22,7 @@ class WrittenOptionRecord(Record):
 class WrittenItemRecord(Sourced):
     """One question written by hand. It keeps the same rules as those that are computed."""
 
-    kind: KindName = Field(description="The kind it is practised with.", examples=["testing"])
+    kind: KindName = Field(description="The kind it is practised with.")
     form: Literal["choice", "many", "order", "tap", "height"] = Field(
         default="choice",
         description=(

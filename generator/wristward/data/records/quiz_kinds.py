@@ -6,6 +6,7 @@ because an author may write questions of any kind by hand.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -38,6 +39,9 @@ class QuizKind:
     """It belongs to what is asked about the nerves of an operation before the day's list."""
 
 
+STRETCH = "stretch"
+"""The kind that asks about a stretch of the region; it goes by the stretch's name."""
+
 QUIZ_KINDS: dict[str, QuizKind] = {
     "tap": QuizKind(asks_target=True),
     "name": QuizKind(asks_target=True),
@@ -48,12 +52,22 @@ QUIZ_KINDS: dict[str, QuizKind] = {
     "order": QuizKind(),
     "level": QuizKind(before_list=True),
     "caught": QuizKind(columns=("caught", "spared"), before_list=True),
-    # Where sides are asked, "radius" gives "radial" away.
+    # Where sides are asked, a bone may give a side away by its name.
     "relation": QuizKind(like_letters=4, before_list=True),
     "seam": QuizKind(echo_allowed=True, before_list=True),
     "distance": QuizKind(before_list=True),
     "operation": QuizKind(),
     "testing": QuizKind(before_list=True),
-    "wrist": QuizKind(),
+    STRETCH: QuizKind(),
 }
-"""Every kind by its name."""
+"""Every kind by its name; in place of ``STRETCH`` stand the stretches that a region asks about."""
+
+
+def kinds_of(stretches: Iterable[str]) -> dict[str, QuizKind]:
+    """Return every kind by the name that readers, authors and items have for it.
+
+    Args:
+        stretches: Those that the region asks about.
+    """
+    kinds = {name: kind for name, kind in QUIZ_KINDS.items() if name != STRETCH}
+    return kinds | dict.fromkeys(stretches, QUIZ_KINDS[STRETCH])

@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal, get_args
 
 from pydantic import Field, model_validator
 
+from wristward.data.records.quiz_kinds import kinds_of
 from wristward.data.records.record import (
     ArteryId,
     BoneId,
@@ -179,6 +180,10 @@ class Stretch(Record):
 
     z_mm: Pair = Field(description="[lowest, highest] height, mm.", examples=[[0, 35]])
 
+    asked: bool = Field(
+        default=False, description="Whether a kind of question, called like it, asks about it.", examples=[True]
+    )
+
     @model_validator(mode="after")
     def _rising(self) -> Stretch:
         low, high = self.z_mm
@@ -226,6 +231,10 @@ class RegionRecord(Sourced):
         named = sorted(self.level_names, key=lambda one: -one.z_mm)
         return {one.z_mm: one.name for one in named if 0 <= one.z_mm <= self.reference_length_mm}
 
+    def asked_stretches(self) -> dict[str, Stretch]:
+        """Return the stretches that a kind of question asks about."""
+        return {name: stretch for name, stretch in self.stretches.items() if stretch.asked}
+
     def names(self) -> dict[str, tuple[str, ...]]:
         """Return the names that the region gives, by the kind as which other records refer to them."""
         return {
@@ -235,4 +244,5 @@ class RegionRecord(Sourced):
             "compartment": tuple(self.compartments),
             "direction": self.frame.directions(),
             "travel": (self.travel,),
+            "kind of question": tuple(kinds_of(self.asked_stretches())),
         }

@@ -16,7 +16,7 @@ from __future__ import annotations
 from typing import Any
 
 from wristward.data.reading.tree import Node
-from wristward.data.records.quiz_kinds import QUIZ_KINDS
+from wristward.data.records.quiz_kinds import kinds_of
 from wristward.errors import Problem, quoted, unknown
 from wristward.pages import figures
 from wristward.pages.atlas import Atlas
@@ -37,7 +37,7 @@ def check(node: Node, atlas: Atlas) -> list[Problem]:
     problems = [mark.problem(unknown("key", key, KEYS)) for key, mark in node.keys.items() if key not in KEYS]
     topics = {topic for item in atlas.quiz_items for topic in item.topics}
     written = {id_ for item in atlas.quiz_items if (id_ := written_id(item)) is not None}
-    problems += _names(node, "kinds", "kind", set(QUIZ_KINDS))
+    problems += _names(node, "kinds", "kind", set(kinds_of(atlas.dataset.region.asked_stretches())))
     problems += _names(node, "topics", "topic", topics, begins=True)
     problems += _names(node, "items", "item", written)
     problems += _levels(node, max(atlas.sections))

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from wristward.block.sampler import Limbs
+from wristward.data.checks.quiz import HEIGHTS
 from wristward.data.dataset import Dataset
 from wristward.data.records.branch import BranchRecord
 from wristward.quiz.given import Given
@@ -27,13 +28,12 @@ FIBRES_BAND_MM = 40
 """How far muscles reach is published without a spread; a band of 4 cm asks no more than the third of the forearm."""
 
 LANDMARK_BAND_MM = 10
-"""Bony landmarks near the wrist differ by millimetres; wider bands would all but the lowest be beside the point."""
+"""Bony landmarks that lie close together differ by millimetres; wider bands would all but the lowest be beside the point."""
 
 LEAST_APART_MM = 20
 LEAST_PREVALENCE = 0.8
 """What many limbs lack is not measured against: the way from it to another event would be that of a few."""
 
-WRIST_MM = 35
 ROOM_MM = 10
 """An event nearer the elbow crease than this has no band beside it."""
 
@@ -159,7 +159,7 @@ def _landmarks(dataset: Dataset, wording: Wording, *, top_mm: float) -> Iterator
         made = _item(
             wording,
             fact=f"landmark|{id_}",
-            topics=("wrist",) if record.z_mm <= WRIST_MM else ("heights",),
+            topics=(_topic(dataset, record.z_mm),),
             stem=wording.say("stem.landmark", name=record.name),
             why=("landmark", {"name": record.name}),
             mean_mm=record.z_mm,
@@ -173,6 +173,12 @@ def _landmarks(dataset: Dataset, wording: Wording, *, top_mm: float) -> Iterator
         )
         if made is not None:
             yield made
+
+
+def _topic(dataset: Dataset, z_mm: float) -> str:
+    """Return the stretch that is asked about and holds a height, or the topic of heights."""
+    stretches = dataset.region.asked_stretches()
+    return next((name for name, one in stretches.items() if one.z_mm[0] <= z_mm <= one.z_mm[1]), HEIGHTS)
 
 
 def _item(

@@ -1,4 +1,4 @@
-"""Know the wrist: its compartments, the carpal tunnel, the ulnar canal, and what covers what there.
+"""Know a stretch that the region asks about: its compartments, its tunnels, and what covers what there.
 
 Each stands on a relation of relations.yaml that is checked at every millimetre; what is offered as wrong is held against
 the same claim on the same section, and left out where it would hold as well.
@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from wristward.data.records.quiz_kinds import QUIZ_KINDS, STRETCH
 from wristward.data.records.relation import RelationRecord
 from wristward.data.records.relation_kinds import Contents, DeepTo, OnEveryLine, Order, Touches
 from wristward.measure.cut import middle_of, rings_of
@@ -20,26 +21,36 @@ from wristward.quiz.item import LEAST_CONFIDENCE, Item, Option, make_item, one_b
 from wristward.quiz.wording import Wording
 from wristward.section.section import Point, Section, Solved
 
-WRIST_MM = 35
 DISTRACTORS = 3
-COMPARTMENTS = 6
 ROUND = ("nerve", "artery")
 REACH_MM = 30.0
+Values = dict[str, Any]
+"""What an item is made of, but for its kind; ``names`` are its topics."""
+
 Groups = Sequence[Sequence[str]]
 Claim = DeepTo | OnEveryLine | Touches
 
 
 def items(given: Given) -> Iterator[Item]:
-    """Yield what each relation of the wrist can be asked for."""
+    """Yield what each relation of each such stretch can be asked for; the kind is called like the stretch."""
+    for name, stretch in given.dataset.region.stretches.items():
+        for values in _asked(given, *stretch.z_mm) if stretch.asked else ():
+            topics = (*values.pop("names"), name)
+            yield make_item(kind=name, row=QUIZ_KINDS[STRETCH], topics=topics, **values)
+
+
+def _asked(given: Given, low_mm: float, high_mm: float) -> Iterator[Values]:
     sections, wording = given.sections, given.wording
     for relation in given.dataset.relations:
-        if relation.confidence < LEAST_CONFIDENCE or relation.z_mm[0] > WRIST_MM:
+        first_mm, last_mm = relation.z_mm
+        if relation.confidence < LEAST_CONFIDENCE or first_mm > high_mm or last_mm < low_mm:
             continue
-        z_mm = int((relation.z_mm[0] + min(relation.z_mm[1], WRIST_MM)) / 2)
-        if relation.order is not None and relation.z_mm[1] <= WRIST_MM:
+        z_mm = int((max(first_mm, low_mm) + min(last_mm, high_mm)) / 2)
+        within = low_mm <= first_mm and last_mm <= high_mm
+        if relation.order is not None and within:
             yield from _across(relation, relation.order, z_mm, wording)
         ring = relation.ring_order
-        if ring is not None and relation.z_mm[1] <= WRIST_MM and len(ring.of) == COMPARTMENTS:
+        if ring is not None and within and _are_compartments(ring.of, wording):
             yield from _compartments(relation, ring.of, z_mm, wording)
             yield from _neighbours(relation, ring.of, z_mm, wording)
         section = sections.get(z_mm)
@@ -54,6 +65,11 @@ def items(given: Given) -> Iterator[Item]:
         yield from made
 
 
+def _are_compartments(groups: Groups, wording: Wording) -> bool:
+    """Say whether the groups of a ring are compartments: as many as there are words for."""
+    return wording.has(f"compartment.c{len(groups)}") and not wording.has(f"compartment.c{len(groups) + 1}")
+
+
 def _item(
     relation: RelationRecord,
     *,
@@ -63,22 +79,23 @@ def _item(
     stem: str,
     options: Iterable[Option],
     **more: Any,
-) -> Item:
-    return make_item(
-        kind="wrist",
-        fact=fact,
-        topics=(*names, "wrist"),
-        stem=stem,
-        options=tuple(options),
-        z_mm=z_mm,
-        target=names[0],
-        sources=(relation.source,),
-        confidence=relation.confidence,
-        **({"form": "choice", "why": relation.says} | more),
-    )
+) -> Values:
+    return {
+        "form": "choice",
+        "why": relation.says,
+        "fact": fact,
+        "names": names,
+        "stem": stem,
+        "options": tuple(options),
+        "z_mm": z_mm,
+        "target": names[0],
+        "sources": (relation.source,),
+        "confidence": relation.confidence,
+        **more,
+    }
 
 
-def _across(relation: RelationRecord, order: Order, z_mm: int, wording: Wording) -> Iterator[Item]:
+def _across(relation: RelationRecord, order: Order, z_mm: int, wording: Wording) -> Iterator[Values]:
     groups = order.of
     if len(groups) < 3 or not wording.has(f"toward.{order.toward}"):
         return
@@ -97,7 +114,7 @@ def _across(relation: RelationRecord, order: Order, z_mm: int, wording: Wording)
     )
 
 
-def _compartments(relation: RelationRecord, groups: Groups, z_mm: int, wording: Wording) -> Iterator[Item]:
+def _compartments(relation: RelationRecord, groups: Groups, z_mm: int, wording: Wording) -> Iterator[Values]:
     """Yield in which compartment each tendon runs."""
     for place, group in enumerate(groups):
         for tendon in group:
@@ -123,7 +140,7 @@ def _compartments(relation: RelationRecord, groups: Groups, z_mm: int, wording: 
             )
 
 
-def _neighbours(relation: RelationRecord, groups: Groups, z_mm: int, wording: Wording) -> Iterator[Item]:
+def _neighbours(relation: RelationRecord, groups: Groups, z_mm: int, wording: Wording) -> Iterator[Values]:
     """Yield which tendon shares a compartment, and which runs in the next one on the ulnar side."""
     for place, group in enumerate(groups):
         others = [(one, k) for k, row in enumerate(groups) for one in row if k != place]
@@ -145,7 +162,7 @@ def _neighbour(
     word: str,
     z_mm: int,
     wording: Wording,
-) -> Item:
+) -> Values:
     def place_of(tendon: str) -> str:
         place = next(k for k, row in enumerate(groups) if tendon in row)
         return wording.say("why.compartment_right", name=wording.name(tendon), place=place + 1)
@@ -163,7 +180,7 @@ def _neighbour(
     )
 
 
-def _tunnel(relation: RelationRecord, space: Contents, section: Section, wording: Wording) -> Iterator[Item]:
+def _tunnel(relation: RelationRecord, space: Contents, section: Section, wording: Wording) -> Iterator[Values]:
     """Yield what runs in the space between roof and floor, and which of its neighbours run outside it."""
     inside = [solved for one in space.of if (solved := section.find(one)) is not None]
     kin = {name for solved in inside for name in (solved.id, solved.part_of)}
@@ -175,7 +192,7 @@ def _tunnel(relation: RelationRecord, space: Contents, section: Section, wording
         if solved.id not in kin
         and (solved.tissue == "tendon" or solved.kind in ROUND)
         and centre_distance_mm(section, solved.id, middle.id) < REACH_MM
-        # What lies on the other side of the wrist would be too easy.
+        # What lies on the other side of the limb would be too easy.
         and _along(solved.centre_mm, toward) > _along(middle_of(section), toward)
         and not evaluate_claim("contents", _with_one(space, solved.id), section, wording.directions).holds
     ]
@@ -215,7 +232,7 @@ def _class(solved: Solved) -> str:
     return "tendon" if solved.tissue == "tendon" else solved.kind
 
 
-def _covers(relation: RelationRecord, claim: DeepTo, section: Section, wording: Wording) -> Iterator[Item]:
+def _covers(relation: RelationRecord, claim: DeepTo, section: Section, wording: Wording) -> Iterator[Values]:
     """Yield what covers a structure, among what is of the cover's class and does not."""
     covers = [solved for one in claim.cover if (solved := section.find(one)) is not None]
     if len(covers) != 1 or section.find(claim.structure) is None:
@@ -250,7 +267,7 @@ def _covers(relation: RelationRecord, claim: DeepTo, section: Section, wording: 
     )
 
 
-def _claims(relation: RelationRecord, section: Section, wording: Wording) -> Iterator[Item]:
+def _claims(relation: RelationRecord, section: Section, wording: Wording) -> Iterator[Values]:
     """Yield which structure a claim of cover, front or contact holds for, among those of its class it fails for."""
     for kind, claim, others in _held(relation):
         own = section.find(claim.structure)
