@@ -22,10 +22,10 @@ from wristward.data.words.traced import AskedWords
 from wristward.export import scorm
 from wristward.locate import BROWSER
 from wristward.pages.anatomy.other_arm import arm_words
-from wristward.pages.atlas import ELBOW_TO_WRIST, Atlas
+from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.branches import variants_page
 from wristward.pages.fences.fences import Fences, Source
-from wristward.pages.figures import elbow_to_wrist
+from wristward.pages.figures import travel
 from wristward.pages.generate import generate_site
 from wristward.project.solved import OtherArm
 
@@ -64,7 +64,7 @@ def asked_by_site(atlas: Atlas) -> set[str]:
         others = {name: OtherArm(own={0: None}, measures={}) for name in atlas.dataset.arms}
         shown = Atlas(dataset=atlas.dataset, sections=atlas.sections, measures=atlas.measures, arms=others)
         variants_page(shown)
-        elbow_to_wrist(shown, here=ELBOW_TO_WRIST)
+        travel(shown, here=shown.travel_page)
         for name in others:
             arm_words(shown, name)
     return seen

@@ -6,7 +6,7 @@ import pytest
 
 from tests.conftest import STORE
 from wristward.pages import generate, made
-from wristward.pages.atlas import ELBOW_TO_WRIST, PRACTICE, SEARCH
+from wristward.pages.atlas import PRACTICE, SEARCH
 from wristward.pages.blocks import menu
 from wristward.project import solved
 from wristward.project.store import FolderStore
@@ -23,7 +23,7 @@ plugins: [wristward]
 markdown_extensions: [attr_list, md_in_html, tables, pymdownx.superfences]
 nav: [index.md, wristward:elbow_to_wrist, wristward:block_levels, wristward:practice]
 """
-ASKED = (ELBOW_TO_WRIST, "block-levels.md", PRACTICE, SEARCH)
+ASKED = ("elbow-to-wrist.md", "block-levels.md", PRACTICE, SEARCH)
 
 
 @pytest.fixture(scope="session")

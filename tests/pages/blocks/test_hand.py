@@ -6,11 +6,11 @@ from xml.etree import ElementTree
 import pytest
 from shapely import Point, Polygon, unary_union
 
+from tests.contrast import contrast
 from wristward.data.checks.teaching import MOST_LETTERS, check_hand_map
 from wristward.figure.hand import VIEWS, draw_hand
 from wristward.figure.hand_palette import INKS, LOOKS, looks_of, patterns, stylesheet
 from wristward.figure.hand_shape import middle_of, outline_of, rings_of_view
-from wristward.figure.palette import contrast
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -10,9 +10,9 @@ import yaml
 from scipy.stats import truncnorm
 from shapely import LinearRing, Polygon
 
+from tests.block.counted import count_chances
 from tests.hands import every_hand, nerves_needed
 from wristward.block.blocks import READINGS, block_model
-from wristward.block.counted import count_chances
 from wristward.block.sampler import draw_limbs
 from wristward.figure.branch_dots import FROM_MM, SIDE, TO_MM, WIDTH, label_side
 from wristward.pages.blocks.cases import places_of
