@@ -59,7 +59,7 @@ def window_report(
 
     Args:
         dataset: The checked data.
-        nerve: Id of a block of branches.yaml, or the beginning of one, such as "ulnar".
+        nerve: Id of a block of branches.yaml, or the beginning of one, up to an underscore.
         volume_ml: Volume, mL, within the volumes of branches.yaml.
         arm: Reference arm of region.yaml.
         reading: "take_off" or "entry": how the chances over z are counted; both windows are given in any case.

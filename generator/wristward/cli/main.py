@@ -22,10 +22,10 @@ EXAMPLES = {
     "build": "python3 -m generator build --site-dir public",
     "check": "python3 -m generator check",
     "section": "python3 -m generator section --z-mm 195 --side left --arm large --json",
-    "quiz": "python3 -m generator quiz --topic ulnar --count 20 --seed 7 --json",
-    "export": "python3 -m generator export qti3 ulnar.zip --topic ulnar --count 20 --seed 7",
-    "window": "python3 -m generator window --nerve ulnar --volume-ml 5 --arm small --reading entry --json",
-    "coverage": "python3 -m generator coverage --operation thumb_base_joint --json",
+    "quiz": "python3 -m generator quiz --topic heights --count 20 --seed 7 --json",
+    "export": "python3 -m generator export qti3 heights.zip --topic heights --count 20 --seed 7",
+    "window": "python3 -m generator window --nerve ID --volume-ml 5 --arm small --reading entry --json",
+    "coverage": "python3 -m generator coverage --operation ID --json",
     "test": "python3 -m generator test --long",
 }
 
@@ -98,7 +98,7 @@ def _parser() -> argparse.ArgumentParser:
     _data_options(check)
 
     section = _command(commands, "section", _section, "Print one section: names, depths, neighbours, warnings.")
-    section.add_argument("--z-mm", type=float, required=True, metavar="N", help="height above the wrist crease, mm")
+    section.add_argument("--z-mm", type=float, required=True, metavar="N", help="height above the lower end, mm")
     section.add_argument("--side", choices=("right", "left"), default="right", help="default: %(default)s")
     section.add_argument("--arm", default="mean", metavar="ID", help="an arm of arms/ (default: %(default)s)")
     section.add_argument("--json", action="store_true", help="print JSON, with the outlines in mm")
@@ -132,7 +132,7 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--paper", choices=("a4", "letter"), default="a4", help="print: default: %(default)s")
     _data_options(export)
 
-    window = _command(commands, "window", _window, "Print where a nerve is caught and the forearm muscles spared.")
+    window = _command(commands, "window", _window, "Print where a nerve is caught and the muscles above the hand spared.")
     window.add_argument("--nerve", required=True, metavar="ID", help="nerve, or the beginning of its id")
     window.add_argument("--volume-ml", type=float, required=True, metavar="N", help="volume, mL")
     window.add_argument("--arm", default="mean", metavar="ID", help="an arm of arms/ (default: %(default)s)")

@@ -35,7 +35,7 @@ class GeneratedPage:
     """A page written from the data."""
 
     src_uri: str
-    """Address as mkdocs has it: "nerves/median_nerve.md"."""
+    """Address as mkdocs has it: "nerves/an_id.md"."""
 
     title: str
     markdown: str

@@ -86,7 +86,7 @@ def _candidates(given: Given) -> Iterator[Item]:
 def quiz_report(
     dataset: Dataset, sections: Mapping[int, Section], topic: str | None, count: int, seed: int
 ) -> dict[str, Any]:
-    """Return a quiz as JSON values, for ``quiz --topic ulnar --count 20 --seed 7 --json``.
+    """Return a quiz as JSON values, for ``quiz --topic ID --count 20 --seed 7 --json``.
 
     It also says how many items each rule refused among all that were made, and which.
 

@@ -23,12 +23,12 @@ class Asked:
 
 
 def under(topic: str, asked: str) -> bool:
-    """Say whether a topic is the one asked for, or begins with it: "ulnar_nerve" with "ulnar"."""
+    """Say whether a topic is the one asked for, or begins with it: "a_b" with "a"."""
     return topic == asked or topic.startswith(f"{asked}_")
 
 
 def fits(item: Item, topic: str | None) -> bool:
-    """Say whether an item belongs to a topic: an id, or the beginning of one, such as "ulnar"."""
+    """Say whether an item belongs to a topic: an id, or the beginning of one, up to an underscore."""
     return topic is None or any(under(one, topic) for one in item.topics)
 
 

@@ -79,7 +79,7 @@ def test_a_translation_says_what_english_says(small):
 
     assert [
         "small/reader/de/language.yaml:1:12: 'language.names' is 'greek' (allowed: 'latin' or 'name')",
-        "small/reader/deutsch/words.yaml:1:1: 'deutsch' is no language (allowed: two or three small letters, as 'de', or more, as 'pt-BR')",
+        "small/reader/deutsch/words.yaml:1:1: 'deutsch' is no language (allowed: two or three small letters, as 'de', or more, as 'es-MX')",
     ] == problems_of(small)
     shutil.rmtree(small / "reader" / "deutsch")
     (small / "reader" / "de" / "language.yaml").unlink()

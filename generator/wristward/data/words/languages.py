@@ -56,7 +56,7 @@ def check_language_name(name: str, shown: str) -> list[Problem]:
     language = language_of_file(name)
     if LANGUAGE.fullmatch(language):
         return []
-    text = f"{quoted(language)} is no language (allowed: two or three small letters, as 'de', or more, as 'pt-BR')"
+    text = f"{quoted(language)} is no language (allowed: two or three small letters, as 'de', or more, as 'es-MX')"
     return [Problem(shown, 1, 1, text)]
 
 

@@ -80,7 +80,7 @@ def translated(dataset: Dataset) -> Dataset:
 
 
 def shortened(latin: str, words: Mapping[str, str]) -> str:
-    """Return a Latin name as it is printed: "N. medianus" of "nervus medianus"."""
+    """Return a Latin name as it is printed: "N. X" of "nervus X"."""
     return re.sub(r"(?<![^ ])\w+", lambda found: words.get(f"language.latin.{found[0]}", found[0]), latin)
 
 

@@ -3,7 +3,7 @@
     ```wristward
     figure: section
     z_mm: 97
-    show: superficial_radial_nerve
+    show: a_structure
     ```
 
 It works with any Python-Markdown, without mkdocs. A mistake inside a fence stops the page: superfences swallows

@@ -2,7 +2,7 @@
 
     ```quiz
     kinds: [tap, look_alike]
-    topics: [ulnar_nerve]
+    topics: [a_structure]
     levels: [60, 90, 120]
     count: 6
     seed: 4
