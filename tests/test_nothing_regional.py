@@ -67,9 +67,7 @@ def literals(path: Path, text: str) -> Iterator[str]:
 def named(path: Path, text: str, names: set[str], places: set[str], length_mm: int) -> list[str]:
     """Return "line: word" of each structure that a file names, and each regional value that it holds."""
     anywhere, alone = pattern(names - GEOMETRY), pattern(places - GEOMETRY)
-    found = [
-        f"{number}: {word}" for number, line in enumerate(text.splitlines(), 1) for word in anywhere.findall(line)
-    ]
+    found = [f"{number}: {word}" for number, line in enumerate(text.splitlines(), 1) for word in anywhere.findall(line)]
     for value in literals(path, text):
         if value in GEOMETRY & (names | places) or value in (str(length_mm), str(float(length_mm))):
             found.append(f"value: {value}")

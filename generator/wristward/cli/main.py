@@ -132,7 +132,9 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--paper", choices=("a4", "letter"), default="a4", help="print: default: %(default)s")
     _data_options(export)
 
-    window = _command(commands, "window", _window, "Print where a nerve is caught and the muscles above the hand spared.")
+    window = _command(
+        commands, "window", _window, "Print where a nerve is caught and the muscles above the hand spared."
+    )
     window.add_argument("--nerve", required=True, metavar="ID", help="nerve, or the beginning of its id")
     window.add_argument("--volume-ml", type=float, required=True, metavar="N", help="volume, mL")
     window.add_argument("--arm", default="mean", metavar="ID", help="an arm of arms/ (default: %(default)s)")
