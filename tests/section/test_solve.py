@@ -11,7 +11,7 @@ from shapely.geometry import Point, Polygon
 from tests.section.section_plans import belly, nerve, round_bone, round_plan, straight_sheet
 from wristward.anatomy.plan import Beside
 from wristward.section.costs import Looking
-from wristward.section.settle import settle, settle_many
+from wristward.section.settle import settle_many
 from wristward.section.solve import finish, solve_plan, solve_raws, solve_section
 
 
@@ -124,7 +124,9 @@ def test_discs_settled_together_lie_where_they_do_alone(forearm):
 
     together = [[(disc.disc.id, *disc.at_mm, disc.tilt_deg) for disc in discs] for discs in settle_many(plans)]
 
-    assert [[(disc.disc.id, *disc.at_mm, disc.tilt_deg) for disc in settle(plan)] for plan in plans] == together
+    assert [
+        [(disc.disc.id, *disc.at_mm, disc.tilt_deg) for disc in settle_many([plan])[0]] for plan in plans
+    ] == together
     assert [len(plan.discs) for plan in plans] == [len(discs) for discs in together]
 
 

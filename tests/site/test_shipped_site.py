@@ -148,7 +148,7 @@ def test_the_buttons_step_from_level_to_level(travel, dataset):
     page = travel(viewport=DESKTOP, at="#z=0", reduced_motion="reduce").page
     names = {round(one.z_mm): one.name for one in dataset.region.level_names}
     found = []
-    for way in ("elbow", "wrist"):
+    for way in ("proximal", "distal"):
         for _ in range(len(names) - 1):
             page.click(f"[data-part={way}-level]")
             page.wait_for_selector(".w-app:not(.w-moving)")

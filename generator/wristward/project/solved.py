@@ -106,14 +106,6 @@ def usable_processors() -> int:
     return os.cpu_count() or 1
 
 
-def differing_heights(drawn: Forearm, other: Forearm) -> list[int]:
-    """Return the whole heights at which an arm's section differs from the drawn arm's, proximal first, mm.
-
-    A section is smoothed with its neighbours', so it differs where what is drawn differs within their reach.
-    """
-    return _differing(_plans(drawn), _plans(other))
-
-
 def _plans(forearm: Forearm) -> dict[int, bytes]:
     """Return what is drawn at each whole height, as bytes."""
     heights = range(int(forearm.bottom_z_mm), int(forearm.top_z_mm) + 1)
@@ -121,6 +113,10 @@ def _plans(forearm: Forearm) -> dict[int, bytes]:
 
 
 def _differing(drawn: Mapping[int, bytes], other: Mapping[int, bytes]) -> list[int]:
+    """Return the whole heights at which an arm's section differs from the drawn arm's, proximal first, mm.
+
+    A section is smoothed with its neighbours', so it differs where what is drawn differs within their reach.
+    """
     reach_mm = max(SMOOTH)
     apart = [z for z in drawn if drawn[z] != other[z]]
     return sorted({z for one in apart for z in range(one - reach_mm, one + reach_mm + 1) if z in drawn}, reverse=True)

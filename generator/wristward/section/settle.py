@@ -46,17 +46,12 @@ class Settled:
         return float(np.sqrt(self.half_width_mm * self.half_height_mm))
 
 
-def settle(plan: Plan) -> tuple[Settled, ...]:
-    """Place every disc of the plan.
+def settle_many(plans: Sequence[Plan]) -> list[tuple[Settled, ...]]:
+    """Place the discs of several plans; each plan's come to lie where they would alone, to the last digit.
 
     Returns:
-        One record a disc, in the plan's order; ones placed by ``beside`` alone follow their neighbour.
+        For each plan a record a disc, in its order; ones placed by ``beside`` alone follow their neighbour.
     """
-    return settle_many([plan])[0]
-
-
-def settle_many(plans: Sequence[Plan]) -> list[tuple[Settled, ...]]:
-    """Place the discs of several plans; each plan's come to lie where they would alone, to the last digit."""
     discs = [disc for plan in plans for disc in plan.discs]
     if not discs:
         return [() for _ in plans]
