@@ -20,7 +20,7 @@ OWNERS = {
     "pydantic_core": {"data"},
     "shapely": {"measure", "section"},
     "contourpy": {"section"},
-    "scipy": {"anatomy", "section", "block"},
+    "scipy": {"block"},
     "threadpoolctl": {"section"},
     "plotly": {"figure"},
     "mkdocs": {"site"},
@@ -166,7 +166,7 @@ def test_a_wrong_import_is_found(path, source, expected):
     [
         ("figure/x.py", "from wristward.measure.measures import depth_mm\nfrom wristward.errors import Problem"),
         ("cli/checks/x.py", "from wristward.site.build import build_site\nimport json"),
-        ("section/x.py", "import numpy, shapely, scipy"),
+        ("section/x.py", "import numpy, shapely, contourpy"),
     ],
 )
 def test_a_right_import_is_not_reported(path, source):

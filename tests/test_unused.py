@@ -12,6 +12,7 @@ from tests.unused import unused
 PROGRAM = ROOT / "generator"
 CALLED = {
     r"cli\.main\.main": "the command that is installed",
+    r"project\.reading\._Records\.find_class": "what pickle calls",
     r"quiz\.items\.\w+\.items": "the questions of a kind, whose row names the file",
     r"section\.solve\.solve_plan": "a plan by itself; taking it out of the solver's text solves every section anew",
     r"section\.sweep\.section_keys": "so is the key of each height",

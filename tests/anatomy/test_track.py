@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
+from scipy.interpolate import PchipInterpolator
 
 from wristward.anatomy.track import Track, smoothstep
 
@@ -48,6 +50,22 @@ def test_nothing_overshoots(values, z):
     k = min(int(np.searchsorted(heights, z, side="right")) - 1, len(values) - 2)
 
     assert min(values[k], values[k + 1]) - 1e-9 <= actual <= max(values[k], values[k + 1]) + 1e-9
+
+
+NUMBERS = st.floats(-1e3, 1e3) | st.sampled_from([0.0, 1.0, 1e-300])
+
+
+@given(st.data(), st.lists(st.floats(-50, 300), min_size=2, max_size=7, unique=True))
+def test_pieces_are_those_of_scipy(data, heights):
+    """Between its knots and at them, a track has to the last bit the values of scipy's monotone pieces."""
+    heights = sorted({round(z, 3) for z in heights})
+    assume(len(heights) > 1)
+    values = data.draw(arrays(float, (len(heights), 3), elements=NUMBERS))
+    asked = [*heights, *data.draw(st.lists(st.floats(heights[0], heights[-1]), max_size=5))]
+    theirs = PchipInterpolator(np.array(heights), values, axis=0)
+    track = Track(heights, values)
+
+    assert [theirs(z).tolist() for z in asked] == [track.at(z).tolist() for z in asked]
 
 
 def test_smoothstep_rises_between_its_ends():

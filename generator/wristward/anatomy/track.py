@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.interpolate import PchipInterpolator
 
 from wristward.anatomy.arrays import Floats
+from wristward.anatomy.monotone import Monotone
 
 
 class Track:
@@ -36,14 +36,14 @@ class Track:
         if np.any(np.diff(self.z_mm) <= 0):
             raise ValueError("two knots of a track share a height")
         self.values = table[order]
-        self._pieces = PchipInterpolator(self.z_mm, self.values, axis=0) if len(heights) > 1 else None
+        self._ends = float(self.z_mm[0]), float(self.z_mm[-1])
+        self._pieces = Monotone(self.z_mm, self.values) if len(heights) > 1 else None
 
     def at(self, z_mm: float) -> Floats:
         """Return the vector at a height, shape (k,), constant beyond the outermost knots."""
         if self._pieces is None:
             return np.array(self.values[0])
-        value: Floats = self._pieces(np.clip(z_mm, self.z_mm[0], self.z_mm[-1]))
-        return value
+        return self._pieces.at(min(max(float(z_mm), self._ends[0]), self._ends[1]))
 
     def scalar(self, z_mm: float) -> float:
         """Return the first component at a height."""

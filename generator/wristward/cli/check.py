@@ -29,7 +29,7 @@ def check(options: Namespace) -> int:
         DataError: With the data's problems, with a problem for each relation that fails somewhere, or for each rule
             that a question written by hand breaks.
     """
-    dataset = read_data(options, every_language=True)
+    dataset = read_data(options, every_language=True, arms=None)
     if options.arm is not None and options.arm not in dataset.region.arms:
         raise CommandError(f"--arm is '{options.arm}' (allowed: {one_of(dataset.region.arms)})")
     print(f"data: {_counted(dataset)}", flush=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import Namespace
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,11 +12,11 @@ from wristward.cli.errors import CommandError
 from wristward.cli.progress import Progress
 from wristward.data.arms import DRAWN
 from wristward.data.dataset import Dataset
-from wristward.data.read import read_dataset
 from wristward.data.words.languages import ENGLISH, languages_in
 from wristward.errors import one_of
 from wristward.locate import where_is_data
 from wristward.project import version
+from wristward.project.reading import read_kept
 from wristward.project.solved import Report, Solved
 from wristward.section.section import Section
 
@@ -27,11 +27,16 @@ FOLDER = Path("anatomy_data")
 CACHE = Path(".cache")
 
 
-def read_data(options: Namespace, *, every_language: bool = False) -> Dataset:
+def read_data(options: Namespace, *, every_language: bool = False, arms: Collection[str] | None = ()) -> Dataset:
     """Return the data that the options name, with overlays, in the language they name or the site has.
 
     A folder given counts alone; else what the site's configuration names, with the overlays given laid over it; else
     the folder here; else the packaged one.
+
+    Args:
+        options: Of the command.
+        every_language: Whether all other languages are read and checked as well.
+        arms: Which of the arms that draw something otherwise are read and checked; None for all.
 
     Raises:
         CommandError: If a folder given is not there, the configuration cannot be read, or there are no words in the
@@ -43,7 +48,9 @@ def read_data(options: Namespace, *, every_language: bool = False) -> Dataset:
         if not given.is_dir():
             raise CommandError(f"{given}: there is no such folder")
     language = _language(options, (folder, *overlays))
-    return read_dataset(folder, overlays, language=language, every_language=every_language)
+    return read_kept(
+        folder, overlays, cache=_cache(options), language=language, every_language=every_language, arms=arms
+    )
 
 
 def data_folders(options: Namespace) -> tuple[Path, list[Path]]:
@@ -63,12 +70,12 @@ def print_json(report: object) -> None:
 
 def solve_data(dataset: Dataset, options: Namespace) -> dict[int, Section]:
     """Return the section of the drawn arm at every whole millimetre, solving what the cache does not have."""
-    return _solved(dataset, options).sections
+    return solved_data(dataset, options).sections
 
 
 def solve_arms_data(dataset: Dataset, names: Sequence[str], options: Namespace) -> dict[str, dict[int, Section]]:
     """Return the sections in which arms differ from the drawn one, solving what the cache does not have."""
-    return _solved(dataset, options).arm_sections(names)
+    return solved_data(dataset, options).arm_sections(names)
 
 
 def shown_version(options: Namespace) -> str:
@@ -77,12 +84,16 @@ def shown_version(options: Namespace) -> str:
     return version.version_hash((folder, *overlays))[: version.SHOWN]
 
 
-def _solved(dataset: Dataset, options: Namespace) -> Solved:
-    cache = options.cache
-    if cache is None:
-        settings = _settings(options)
-        cache = settings.cache if settings is not None else CACHE
-    return Solved(dataset, cache=cache, progress=_progress)
+def solved_data(dataset: Dataset, options: Namespace) -> Solved:
+    """Return what solves a dataset, into the cache that the options or the site name."""
+    return Solved(dataset, cache=_cache(options), progress=_progress)
+
+
+def _cache(options: Namespace) -> Path:
+    if options.cache is not None:
+        return Path(options.cache)
+    settings = _settings(options)
+    return settings.cache if settings is not None else CACHE
 
 
 def _progress(arms: Sequence[str]) -> Report:
@@ -107,6 +118,13 @@ def _language(options: Namespace, folders: Sequence[Path]) -> str:
 
 def _settings(options: Namespace) -> Settings | None:
     """Return the folders of the site's configuration, or None where there is none and none was asked for."""
+    if "settings" not in options:
+        options.settings = _settings_read(options)
+    settings: Settings | None = options.settings
+    return settings
+
+
+def _settings_read(options: Namespace) -> Settings | None:
     from wristward.site.settings import SettingsError, read_settings
 
     config_file = options.config

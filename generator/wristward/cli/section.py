@@ -7,8 +7,7 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from wristward.anatomy.forearm import Forearm
-from wristward.cli.data import print_json, read_data
+from wristward.cli.data import print_json, read_data, solved_data
 from wristward.cli.errors import CommandError
 from wristward.data.dataset import Dataset
 from wristward.data.records.region import Frame
@@ -17,7 +16,6 @@ from wristward.measure.arm import as_in_arm
 from wristward.measure.measures import StructureMeasure, measure_section
 from wristward.measure.text import height_words
 from wristward.section.section import Section
-from wristward.section.solve import solve_section
 
 LEAST_WIDTH = 7
 """Of the column of kinds, letters."""
@@ -33,16 +31,16 @@ def print_section(options: Namespace) -> int:
         CommandError: If the arm or the height is not there.
         DataError: If the data is wrong.
     """
-    dataset = read_data(options)
+    dataset = read_data(options, arms=[options.arm])
     if options.arm not in dataset.region.arms:
         raise CommandError(f"--arm is '{options.arm}' (allowed: {one_of(dataset.region.arms)})")
     dataset = dataset.of_arm(options.arm)
-    forearm = Forearm.from_dataset(dataset)
-    arm = forearm.arms[options.arm]
-    top_mm = forearm.top_z_mm * arm.length_scale
+    solved = solved_data(dataset, options)
+    arm = solved.forearm.arms[options.arm]
+    top_mm = solved.forearm.top_z_mm * arm.length_scale
     if not 0 <= options.z_mm <= top_mm:
         raise CommandError(f"--z-mm is {options.z_mm:g} (allowed in the {arm.name} arm: 0 to {top_mm:g})")
-    section = solve_section(forearm, z_mm=options.z_mm / arm.length_scale)
+    section = solved.section_at(options.z_mm / arm.length_scale)
     section = as_in_arm(section, arm=arm, side=options.side)
     partners = {id_: record.partner for id_, record in dataset.structures.items() if record.partner is not None}
     measures = measure_section(section, partners=partners)

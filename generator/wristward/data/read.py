@@ -58,6 +58,7 @@ def read_dataset(
     parts: Sequence[Part[Any]] = PARTS,
     language: str = ENGLISH,
     every_language: bool = False,
+    arms: Collection[str] | None = None,
 ) -> Dataset:
     """Read and check a data folder.
 
@@ -67,6 +68,7 @@ def read_dataset(
         parts: Further files the folder may hold.
         language: What readers are spoken to in; what it does not say is said in English.
         every_language: Whether the words of all other languages are read and checked as well.
+        arms: Which of the arms that draw something otherwise are read; all by default.
 
     Returns:
         The checked data. Outlines run anticlockwise; every sourced record has its source and confidence.
@@ -100,7 +102,7 @@ def read_dataset(
         fallbacks=catalogue.fallbacks(),
     )
     _stop_at(problems + check_joined(dataset, files, parts))
-    return translated(replace(dataset, arms=_other_arms(dataset, files)))
+    return translated(replace(dataset, arms=_other_arms(dataset, files, arms)))
 
 
 def _stop_at(problems: Collection[Problem]) -> None:
@@ -153,7 +155,7 @@ def _said(files: Files, parts: Sequence[Part[Any]], catalogue: Catalogue) -> tup
     )
 
 
-def _other_arms(dataset: Dataset, files: Files) -> dict[str, Dataset]:
+def _other_arms(dataset: Dataset, files: Files, asked: Collection[str] | None) -> dict[str, Dataset]:
     """Read each arm that draws something otherwise, as if its changes stood in the files of the drawn one.
 
     Raises:
@@ -163,7 +165,7 @@ def _other_arms(dataset: Dataset, files: Files) -> dict[str, Dataset]:
     arms: dict[str, Dataset] = {}
     problems: list[Problem] = []
     for name, arm in region.record.arms.items():
-        if arm.is_scaled_only:
+        if arm.is_scaled_only or (asked is not None and name not in asked):
             continue
         try:
             arms[name] = _other_arm(name, arm, region.root.at(("arms", name)), dataset, files)

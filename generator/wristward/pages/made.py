@@ -15,10 +15,10 @@ from importlib.metadata import version as installed_version
 from pathlib import Path
 from typing import Any
 
-from wristward.data.read import read_dataset
 from wristward.data.words.languages import ENGLISH
 from wristward.pages.atlas import Atlas, GeneratedPage
 from wristward.pages.generate import GeneratedSite, generate_site
+from wristward.project.reading import read_kept
 from wristward.project.solved import Report, Solved
 from wristward.project.store import FolderStore
 from wristward.project.version import SHOWN
@@ -71,7 +71,13 @@ class MadePages:
         Raises:
             DataError: If the data is wrong, with every problem found.
         """
-        dataset = read_dataset(self._folder, self._overlays, language=self._language)
+        dataset = read_kept(
+            self._folder,
+            self._overlays,
+            cache=self._cache,
+            language=self._language,
+            arms=None if self._arms else (),
+        )
         solved = Solved(dataset, cache=self._cache, workers=self._workers, progress=lambda arms: self._progress)
         sections = solved.sections
         arms = solved.other_arms(list(dataset.arms) if self._arms else [])

@@ -19,7 +19,7 @@ from wristward.project.measured import Measured, measure_all
 from wristward.project.store import FolderStore
 from wristward.section import sweep
 from wristward.section.section import Section
-from wristward.section.solve import SMOOTH
+from wristward.section.solve import SMOOTH, solve_section
 from wristward.section.sweep import Store, solve_all
 
 Report = Callable[[int, int], None]
@@ -63,16 +63,27 @@ class Solved:
         self._measures_store = FolderStore(cache / "measures")
 
     @cached_property
+    def forearm(self) -> Forearm:
+        """The arm that the dataset describes."""
+        return Forearm.from_dataset(self.dataset)
+
+    @cached_property
     def sections(self) -> dict[int, Section]:
         """The section of the drawn arm at every whole millimetre, proximal first."""
         sections = solve_all(
-            Forearm.from_dataset(self.dataset),
+            self.forearm,
             store=self._store,
             workers=self._workers,
             progress=self._progress([DRAWN]),
         )
         self._store.prune()
         return sections
+
+    def section_at(self, z_mm: float) -> Section:
+        """Return the section of the dataset's own arm at a height, mm; one at a whole height is kept."""
+        if z_mm != round(z_mm):
+            return solve_section(self.forearm, z_mm=z_mm)
+        return solve_all(self.forearm, z_mm=[round(z_mm)], store=self._store)[round(z_mm)]
 
     @cached_property
     def measures(self) -> Measured:

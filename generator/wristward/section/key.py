@@ -15,7 +15,7 @@ from wristward.anatomy.forearm import plan_bytes
 from wristward.anatomy.plan import Plan
 from wristward.section.section import Section, Solved
 
-_SOLVER_LIBRARIES = ("numpy", "scipy", "shapely", "contourpy")
+_SOLVER_LIBRARIES = ("numpy", "shapely", "contourpy")
 
 
 def plan_digest(plan: Plan) -> bytes:

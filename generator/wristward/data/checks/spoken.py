@@ -21,14 +21,18 @@ def check_spoken(parts: Mapping[str, Loaded[Record]], words: Mapping[str, str]) 
     A catalogue that has no words of a kind at all shows no such pages, and is not asked for them.
     """
     problems = []
+    kinds = {_kind(key) for key in words if key.count(".") > 1}
     for name, loaded in parts.items():
         for path, ways in _SPOKEN.get(name, _nothing)(loaded.record):
-            asked = any(key.startswith(".".join(way.split(".")[:2]) + ".") for way in ways for key in words)
-            if asked and not any(way in words for way in ways):
+            if any(_kind(way) in kinds for way in ways) and not any(way in words for way in ways):
                 name = ways[0].rpartition(".")[2]
                 text = f"'{name}' has no words for readers (allowed: {one_of(ways)} in reader/en/)"
                 problems.append(loaded.key_problem(path, text))
     return problems
+
+
+def _kind(key: str) -> tuple[str, ...]:
+    return tuple(key.split(".")[:2])
 
 
 def spoken_keys(parts: Mapping[str, Loaded[Record]]) -> set[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
+from functools import cache
 from pathlib import Path, PurePosixPath
 
 from wristward.data.reading.text import MAX_BYTES
@@ -18,6 +19,7 @@ def shown_name(folder: Path) -> str:
     return folder.as_posix() if not folder.is_absolute() else folder.name
 
 
+@cache
 def fits(name: str, pattern: str) -> bool:
     """Say whether a file's relative name fits a pattern; "*" stands for anything but "/"."""
     path = PurePosixPath(name)

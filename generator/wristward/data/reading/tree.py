@@ -31,6 +31,7 @@ _TRUE = frozenset({"true", "True", "TRUE"})
 _FALSE = frozenset({"false", "False", "FALSE"})
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
+_BEGINS_NUMBERS = frozenset("-+.0123456789")
 _REFUSED_PLAIN = (
     (re.compile(r"[-+]?0[0-9]+"), "starts with a zero (write it without, or in quotes for text)"),
     (re.compile(r"[-+]?0[xob][0-9a-fA-F_]+"), "is not decimal (write it in decimal, or in quotes for text)"),
@@ -278,6 +279,8 @@ class _Builder:
             return None
         if text in _TRUE or text in _FALSE:
             return text in _TRUE
+        if text[0] not in _BEGINS_NUMBERS:
+            return text
         for pattern, why in _REFUSED_PLAIN:
             if pattern.fullmatch(text):
                 self._refuse(mark, f"{_cut(text)} {why}")

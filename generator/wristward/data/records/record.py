@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar, get_args, get_origin
 
 from pydantic import (
@@ -83,7 +84,7 @@ REFERS, IN_REGION = "x-refers", "x-in-region"
 class Record(BaseModel):
     """A checked, frozen map of the data. Unknown keys are answered with the nearest known one."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False, defer_build=True)
 
     @classmethod
     def key_names(cls) -> list[str]:
@@ -221,10 +222,8 @@ class Sourced(Record):
 def references(value: Any, annotation: Any = None, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
     """Yield (path, kind, name) of every field that refers to something, depth first in field order."""
     if isinstance(value, Record):
-        for name, info in type(value).model_fields.items():
-            marks = [mark for mark in info.metadata if isinstance(mark, Refers)]
-            inner = Annotated[info.annotation, marks[0]] if marks else info.annotation
-            yield from references(getattr(value, name), inner, (*loc, info.alias or name))
+        for name, key, inner in _named_in(type(value)):
+            yield from references(getattr(value, name), inner, (*loc, key))
     elif isinstance(value, str):
         mark = _refers_to(annotation)
         if mark is not None and value not in mark.besides:
@@ -240,13 +239,11 @@ def references(value: Any, annotation: Any = None, loc: Loc = ()) -> Iterator[tu
 def key_references(value: Any, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
     """Yield (path, kind, name) of every map key that refers to something."""
     if isinstance(value, Record):
-        for name, info in type(value).model_fields.items():
+        for name, key, mark in _keyed_in(type(value)):
             entry = getattr(value, name)
-            where = (*loc, info.alias or name)
-            if isinstance(entry, dict):
-                mark = _key_refers_to(info.annotation)
-                if mark is not None:
-                    yield from (((*where, key), mark.to, key) for key in entry)
+            where = (*loc, key)
+            if isinstance(entry, dict) and mark is not None:
+                yield from (((*where, inner), mark.to, inner) for inner in entry)
             yield from key_references(entry, where)
     elif isinstance(value, tuple):
         for index, entry in enumerate(value):
@@ -256,12 +253,46 @@ def key_references(value: Any, loc: Loc = ()) -> Iterator[tuple[Loc, str, str]]:
             yield from key_references(entry, (*loc, key))
 
 
+@cache
+def _named_in(record: type[Record]) -> tuple[tuple[str, str, Any], ...]:
+    """Return the fields in which a name may stand: each with its key and annotation. Most hold numbers and prose."""
+    found = []
+    for name, info in record.model_fields.items():
+        marks = [mark for mark in info.metadata if isinstance(mark, Refers)]
+        inner: Any = Annotated[info.annotation, marks[0]] if marks else info.annotation
+        if _holds_records(inner) or _refers_to(inner) is not None:
+            found.append((name, info.alias or name, inner))
+    return tuple(found)
+
+
+@cache
+def _keyed_in(record: type[Record]) -> tuple[tuple[str, str, Refers | None], ...]:
+    """Return the fields in which a map may go by names: each with its key and what its own keys refer to, if anything."""
+    fields = ((name, info, _key_refers_to(info.annotation)) for name, info in record.model_fields.items())
+    return tuple(
+        (name, info.alias or name, mark)
+        for name, info, mark in fields
+        if mark is not None or _holds_records(info.annotation)
+    )
+
+
+def _holds_records(annotation: Any) -> bool:
+    """Say whether a value of an annotation may be or hold a record; what is not known may."""
+    origin, inner = get_origin(annotation), get_args(annotation)
+    if origin is Literal or annotation in (None, ...):
+        return False
+    if inner:
+        return any(map(_holds_records, inner[:1] if origin is Annotated else inner))
+    return not isinstance(annotation, type) or issubclass(annotation, Record)
+
+
 def _numbers(value: tuple[Any, ...]) -> bool:
     """Tell points, of which there are thousands, from lists that may hold names."""
     first = value[0] if value else 0.0
     return isinstance(first, float) or (isinstance(first, tuple) and first != () and isinstance(first[0], float))
 
 
+@cache
 def _refers_to(annotation: Any) -> Refers | None:
     """Find what a text refers to in an annotation such as ``tuple[Annotated[str, Refers(...)], ...] | None``."""
     if get_origin(annotation) is Annotated:
