@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from html import unescape
 
 from wristward.data.records.record import Sourced
 from wristward.data.records.source import SourceRecord
@@ -76,7 +75,7 @@ def short_label(atlas: Atlas, source_key: str) -> str:
     """Return a study's name for a chart: "Bezerra 1986", or its journal and year where no author is known."""
     source = atlas.dataset.sources[source_key]
     names = [author.shown for author in source.author if author.literal != "others"]
-    who = unescape(names[0]) if names else source.container_title or atlas.words("teach.study")
+    who = names[0] if names else source.container_title or atlas.words("teach.study")
     return f"{who} {source.issued}" if source.issued is not None else who
 
 
@@ -117,12 +116,11 @@ def _citation(source: SourceRecord) -> str:
     authors = ", ".join(
         author.literal or " ".join(filter(None, (author.family, author.given))) for author in source.author
     )
-    where = " ".join(
-        filter(None, (f"*{plain(source.container_title)}*" if source.container_title else None, source.volume))
-    )
-    if source.page is not None:
-        where = f"{where}:{source.page}" if where else source.page
-    identifiers = [f"{name} {value}" for name in ("DOI", "PMID") if (value := getattr(source, name)) is not None]
+    volume, page = (plain(one) if one is not None else None for one in (source.volume, source.page))
+    where = " ".join(filter(None, (f"*{plain(source.container_title)}*" if source.container_title else None, volume)))
+    if page is not None:
+        where = f"{where}:{page}" if where else page
+    identifiers = [f"{name} {plain(value)}" for name in ("DOI", "PMID") if (value := getattr(source, name)) is not None]
     pieces = [
         plain(authors) if authors else None,
         str(source.issued) if source.issued is not None else None,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 LINK = re.compile(r"\[((?:\\.|[^\]\\])*)\]\(([^)]*)\)")
-ESCAPED = re.compile(r"\\([\\`*_\[\]<>])")
+ESCAPED = re.compile(r"\\([\\`*_{}\[\]<>])")
 
 
 def html_of(markdown: str) -> str:

@@ -6,7 +6,10 @@ import posixpath
 import re
 from collections.abc import Iterable
 
-SIGNS = re.compile(r"([\\`*_\[\]>])")
+SIGNS = re.compile(r"([\\`*_{}\[\]>])")
+BROKEN = re.compile(r"\s*[\r\n\f\v\x85\u2028\u2029]\s*")
+BEGINS = re.compile(r"[#+=~:!?-]|\d+\.\s")
+"""What makes a line a heading, a list, a remark or a definition where it begins with it."""
 
 
 def address(page: str, *, here: str) -> str:
@@ -20,9 +23,15 @@ def built(page: str, *, here: str) -> str:
 
 
 def plain(text: str) -> str:
-    """Return text that Markdown leaves as it is."""
-    # Markdown has no escape of "<".
-    return SIGNS.sub(r"\\\1", text).replace("<", "&lt;")
+    """Return text that Markdown leaves as it is, wherever it stands: one line in which nothing acts.
+
+    Every text of the data that reaches a page as Markdown goes through here, and what reaches it as HTML through
+    ``html.escape``.
+    """
+    line = BROKEN.sub(" ", text).strip()
+    # Markdown has no escape of "<" and "&", nor of all that a line may begin with.
+    written = SIGNS.sub(r"\\\1", line.replace("&", "&amp;").replace("<", "&lt;"))
+    return f"&#{ord(written[0])};{written[1:]}" if BEGINS.match(line) else written
 
 
 def table(headings: Iterable[str], rows: Iterable[Iterable[str]]) -> str:

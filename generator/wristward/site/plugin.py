@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from html import escape
 from pathlib import Path
 from typing import Any, cast
 
@@ -177,7 +178,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
     def on_page_context(
         self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """Keep what the page says for the search."""
+        """Keep what the page says for the search; hand the theme, which escapes nothing, what it may write as it is."""
         names = self._names.get(page.file.src_uri, "")
         cast(dict[str, object], context)["content_language"] = self._content_languages.get(page.file.src_uri)
         if page.file.src_uri != SEARCH:
@@ -188,6 +189,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
                     url=page.url, title=title, names=names, html=page.content or "", store=self._kept_pages
                 )
             )
+        page.meta = {key: _as_html(value) for key, value in page.meta.items()}
         return context
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
@@ -273,6 +275,11 @@ def _own_assets(*patterns: str) -> list[Path]:
     return sorted(
         path for pattern in patterns for path in (BROWSER / "site").glob(pattern) if path.name != offline.WORKER
     )
+
+
+def _as_html(value: object) -> object:
+    """Return a text of a page's front matter as the value of an attribute; anything else as it is."""
+    return escape(value, quote=False).replace('"', "&quot;") if isinstance(value, str) else value
 
 
 def _shown(file: Path, folder: Path) -> str:

@@ -6,12 +6,15 @@ that other layers add, so that one check knows every name an author can mistype.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar, get_args, get_origin
+from unicodedata import category
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -25,7 +28,7 @@ from pydantic import (
 from pydantic_core import CoreSchema, ErrorDetails, InitErrorDetails, PydanticCustomError, PydanticKnownError
 from pydantic_core.core_schema import with_info_after_validator_function
 
-from wristward.errors import nearest, unknown
+from wristward.errors import nearest, quoted, unknown
 
 T = TypeVar("T")
 
@@ -163,8 +166,44 @@ Pair = Annotated[tuple[float, float], BeforeValidator(_pair)]
 Many = Annotated[tuple[T, ...], BeforeValidator(_tuple)]
 """A list in the file, a tuple in the record."""
 
+
+def _words(value: str) -> str:
+    odd = next((sign for sign in value if sign not in "\n\t" and category(sign) in ("Cc", "Cs")), None)
+    if odd is not None:
+        raise fault(f"must not hold the control character U+{ord(odd):04X}")
+    if value and not value.strip():
+        raise fault("must be text, not blanks alone")
+    return value
+
+
+def _name(value: str) -> str:
+    signs = sorted(set(value) & _NO_NAME_HOLDS)
+    if signs or "\n" in value or "\t" in value:
+        held = f", but holds {' '.join(signs)}" if signs else ""
+        raise fault(f"must be one line without {_SHOWN_SIGNS}{held}")
+    if value != value.strip():
+        raise fault("must neither begin nor end with a blank")
+    return value
+
+
+def _web_address(value: str) -> str:
+    if _WEB_ADDRESS.fullmatch(value) is None:
+        raise fault(f"must begin with https:// or http:// and hold neither a blank nor quotes, but is {quoted(value)}")
+    return value
+
+
+_SHOWN_SIGNS = '< > [ ] { } | \\ ` * _ "'
+_NO_NAME_HOLDS = frozenset(_SHOWN_SIGNS.split())
+_WEB_ADDRESS = re.compile(r"https?://[^\s<>\"'`{}|\\^]+")
+
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=80)]
-Words = Annotated[str, Field(min_length=1)]
+Words = Annotated[str, Field(min_length=1), AfterValidator(_words)]
+"""Text of any length for readers or contributors, without control characters."""
+
+Name = Annotated[Words, AfterValidator(_name)]
+"""What readers call something: it stands in headings, menus, addresses and the middle of sentences, so no sign in it acts."""
+
+WebAddress = Annotated[Words, AfterValidator(_web_address)]
 StructureId = Annotated[str, Refers("structure")]
 BoneId = Annotated[str, Refers("structure", such_as="bone")]
 MuscleId = Annotated[str, Refers("structure", such_as="muscle")]

@@ -13,6 +13,7 @@ from wristward.data.records.record import (
     Height,
     Id,
     Many,
+    Name,
     Pair,
     Record,
     Refers,
@@ -41,8 +42,8 @@ class Frame(Record):
     arm: Literal["right", "left"] = Field(
         description="The arm that is drawn; the other is its mirror image.", examples=["right"]
     )
-    pose: Words = Field(description="Pose of the limb that is drawn.", examples=["supinated"])
-    seen_from: Words = Field(
+    pose: Name = Field(description="Pose of the limb that is drawn.", examples=["supinated"])
+    seen_from: Name = Field(
         description="Where the reader stands, and looking where.", examples=["the distal end toward the proximal one"]
     )
     x: Axis = Field(description="Directions along x, of a right arm.")
@@ -75,9 +76,9 @@ class Frame(Record):
 class Landmark(Sourced):
     """A place on the arm that can be felt or seen on a radiograph."""
 
-    name: Words = Field(description="Name for readers.", examples=["proximal skin crease"])
+    name: Name = Field(description="Name for readers.", examples=["proximal skin crease"])
     z_mm: Height = Field(description="Height, mm.", examples=[9])
-    short: Words | None = Field(default=None, description="Short name.", examples=["crease"])
+    short: Name | None = Field(default=None, description="Short name.", examples=["crease"])
 
 
 class Redraw(Record):
@@ -105,7 +106,7 @@ class ReferenceArm(Sourced):
         default=1.0, description="Factor on x and y.", examples=[0.9]
     )
     who: Words = Field(description="Whom it stands for.", examples=["a small adult"])
-    name: Words | None = Field(default=None, description="Name for readers.", examples=["small arm"])
+    name: Name | None = Field(default=None, description="Name for readers.", examples=["small arm"])
     z_mm: Height | None = Field(default=None, description="Height at which to look at what differs, mm.", examples=[30])
     variants: Many[Annotated[str, Refers("variant")]] = Field(
         default=(),
@@ -196,7 +197,7 @@ class LevelName(Record):
     """A name readers know a height by: it has a page, a step of the slider and a sheet for paper."""
 
     z_mm: Height = Field(description="Height, mm.", examples=[250])
-    name: Words = Field(description="Name for readers.", examples=["skin crease"])
+    name: Name = Field(description="Name for readers.", examples=["skin crease"])
     id: Id | None = Field(default=None, description="Id, so that an overlay can change it.", examples=["skin_crease"])
 
 
@@ -204,7 +205,7 @@ class RegionRecord(Sourced):
     """The region: its frame, size and landmarks."""
 
     id: Id = Field(description="Id of the region.", examples=["limb"])
-    name: Words = Field(description="Name of the region.", examples=["limb"])
+    name: Name = Field(description="Name of the region.", examples=["limb"])
     frame: Frame = Field(description="What the numbers mean.")
     reference_length_mm: Annotated[float, Field(gt=0, le=600)] = Field(
         description="How far the region reaches proximal to z 0, mm.", examples=[250]

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from wristward.data.records.branch import BranchId
-from wristward.data.records.record import Id, Many, NerveId, Record, Refers, RegionHeight, Sourced, Words, fault
+from wristward.data.records.record import Id, Many, Name, NerveId, Record, Refers, RegionHeight, Sourced, Words, fault
 from wristward.errors import quoted
 
 TerritoryId = Annotated[str, Refers("territory")]
@@ -185,7 +185,7 @@ class LimitRecord(Sourced):
 class DrugRecord(Sourced):
     """A local anaesthetic."""
 
-    name: Words = Field(description="Name.", examples=["name of the drug"])
+    name: Name = Field(description="Name.", examples=["name of the drug"])
     limits: Annotated[Many[LimitRecord], Field(min_length=1)] = Field(description="Printed limits.")
 
 

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from wristward.data.records.record import Id, Many, Record, Seen, Words, fault
+from wristward.data.records.record import Id, Many, Name, Record, Seen, WebAddress, Words, fault
 
 UNPUBLISHED = ("graphic", "personal_communication")
 """Types behind which no publication stands; facts that rest on them need not say what was read."""
@@ -19,9 +19,9 @@ Number = Annotated[
 class Author(Record):
     """A name, as CSL splits it."""
 
-    family: Words | None = Field(default=None, description="Family name.", examples=["Bae"])
-    given: Words | None = Field(default=None, description="Given names or initials.", examples=["J."])
-    literal: Words | None = Field(default=None, description="A name that is not split.", examples=["others"])
+    family: Name | None = Field(default=None, description="Family name.", examples=["Bae"])
+    given: Name | None = Field(default=None, description="Given names or initials.", examples=["J."])
+    literal: Name | None = Field(default=None, description="A name that is not split.", examples=["others"])
 
     @model_validator(mode="after")
     def _named(self) -> Author:
@@ -64,7 +64,7 @@ class SourceRecord(Record):
         default=(), description="Authors.", examples=[[{"family": "Bae"}, {"literal": "others"}]]
     )
     issued: Annotated[int, Field(ge=1500, le=2100)] | None = Field(default=None, description="Year.", examples=[2021])
-    container_title: Words | None = Field(
+    container_title: Name | None = Field(
         default=None, alias="container-title", description="Journal or book.", examples=["Clin Orthop"]
     )
     publisher: Words | None = Field(default=None, description="Publisher.", examples=["A publisher"])
@@ -75,7 +75,9 @@ class SourceRecord(Record):
     page: Number | None = Field(default=None, description="Pages.", examples=["367"])
     DOI: Words | None = Field(default=None, description="DOI, where it was read.", examples=["10.1000/example"])
     PMID: Number | None = Field(default=None, description="PubMed number, where it was read.", examples=["12345678"])
-    URL: Words | None = Field(default=None, description="Address, where it was read.", examples=["https://example.org"])
+    URL: WebAddress | None = Field(
+        default=None, description="Address, where it was read.", examples=["https://example.org"]
+    )
     seen: Seen | None = Field(
         default=None, description="What was read; facts may say it themselves.", examples=["abstract"]
     )

@@ -13,6 +13,7 @@ from wristward.data.records.record import (
     Id,
     Many,
     MuscleId,
+    Name,
     NerveId,
     Pair,
     Record,
@@ -154,9 +155,9 @@ def _as_supply(value: Any) -> Any:
 class _Structure(Sourced):
     """What every structure has; what some kinds say reads as nothing on the others, so that each can be asked of all."""
 
-    name: Words = Field(description="English name, lower case.", examples=["nerve of the region"])
-    latin: Words | None = Field(default=None, description="Latin name.", examples=["nervus regionis"])
-    short: Words | None = Field(default=None, description="Short form for labels.", examples=["N"])
+    name: Name = Field(description="English name, lower case.", examples=["nerve of the region"])
+    latin: Name | None = Field(default=None, description="Latin name.", examples=["nervus regionis"])
+    short: Name | None = Field(default=None, description="Short form for labels.", examples=["N"])
     from_z_mm: Height | None = Field(default=None, description="Present from here (proximal), z in mm.", examples=[250])
     to_z_mm: Height | None = Field(default=None, description="Present to here (distal), z in mm.", examples=[0])
     goes_on: GoesOn = Field(default=GoesOn(), description="Whether it goes on beyond these ends.")

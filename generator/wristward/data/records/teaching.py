@@ -15,6 +15,7 @@ from wristward.data.records.record import (
     Id,
     Many,
     MuscleId,
+    Name,
     NerveId,
     Pair,
     Record,
@@ -50,7 +51,7 @@ class StatementRecord(SaidRecord):
 class SignRecord(SaidRecord):
     """A movement that tells whether one muscle works."""
 
-    name: Words = Field(description="The muscle, as readers meet it.", examples=["name of the muscle"])
+    name: Name = Field(description="The muscle, as readers meet it.", examples=["name of the muscle"])
     muscle: MuscleId | None = Field(default=None, description="The muscle, where the model draws it.")
     supply: Annotated[Many[NerveId], Field(min_length=1)] = Field(
         description="Nerves it hangs on, the usual one first."

@@ -241,7 +241,7 @@ def _variant_studies(atlas: Atlas, id_: str, record: VariantRecord) -> str:
             found = words("teach.variants.percent", percent=f"{100 * study.prevalence:g}")
         rows.append(
             [
-                short_label(atlas, study.source),
+                plain(short_label(atlas, study.source)),
                 found,
                 str(study.n) if study.n is not None else words("teach.not_stated"),
                 words(f"teach.of.{study.of}"),
