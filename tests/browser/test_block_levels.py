@@ -178,6 +178,15 @@ def test_the_address_keeps_the_state(blocks):
     assert {"nerve": ["median_nerve"], "ml": ["10"], "arm": ["mean"], "z": ["260"]} == odd
 
 
+def test_a_name_that_every_object_has_is_no_arm(blocks):
+    """An address that asks for what each script object brings along shows what the page shows first, without an error."""
+    opened = blocks(at="#arm=constructor&nerve=__proto__&ml=toString")
+    settle(opened.page)
+
+    assert [] == opened.errors
+    assert "arm=" not in opened.page.get_attribute("[data-part=travel]", "href")
+
+
 def test_the_chart_moves_the_section_and_the_other_way_round(blocks):
     """The slider by key, a pointer on the chart, a link and the button to the best level move cursor and section alike."""
     page = blocks(viewport=DESKTOP).page

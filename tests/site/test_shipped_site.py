@@ -3,7 +3,7 @@
 import random
 import re
 from collections import Counter
-from urllib.parse import unquote, urlsplit
+from urllib.parse import quote, unquote, urlsplit
 
 import pytest
 from shapely.geometry import Point, Polygon
@@ -256,6 +256,14 @@ def test_search_finds_a_nerve_and_leads_there(visit, shipped):
     assert "Posterior interosseous nerve" == page.text_content("h1").replace("¶", "").strip()
     assert [] == visited.errors
     assert [] == [url for url in visited.requests if not url.startswith(("file:", "data:"))]
+
+
+def test_what_is_searched_is_repeated_as_it_was_typed(visit, shipped):
+    """Signs that a script's replacement would read are shown as they were typed."""
+    page = visit(shipped.as_uri() + "/search.html?q=" + quote("$& ulna $1")).page
+    page.wait_for_selector(".ww-search__count")
+
+    assert "$& ulna $1" in page.text_content(".ww-search__count")
 
 
 @pytest.fixture

@@ -78,7 +78,7 @@
         return text !== null && /^\d+(\.\d+)?$/.test(text) ? Math.min(most, Math.max(least, Number(text))) : otherwise;
       };
       const nerve = asked.get("nerve") ?? bare, named = asked.get("arm") ?? "";
-      const arm = named in arms ? named : preset.arm;
+      const arm = Object.hasOwn(arms, named) ? named : preset.arm;
       const chosen = { ...preset, arm, nerve: panels.has(nerve) ? nerve : preset.nerve };
       for (const name of /** @type {const} */ (["ml", ...SPREAD])) chosen[name] = number(name, data.limits[name], preset[name]);
       const most = Math.floor(packed.length_mm * arms[arm].length_scale + 1e-9);

@@ -126,7 +126,7 @@
     count.className = "ww-search__count";
     count.setAttribute("role", "status");
     const wording = found.length === 0 ? words.none : found.length === 1 ? words.one : words.many;
-    count.textContent = (wording ?? "").replace("{count}", String(found.length)).replace("{query}", query);
+    count.textContent = (wording ?? "").replace("{count}", String(found.length)).replace("{query}", () => query);
     const list = document.createElement("ol");
     for (const entry of found.slice(0, most)) {
       const link = document.createElement("a");
