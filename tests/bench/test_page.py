@@ -21,12 +21,20 @@ MOVE = {
       {mode: "immediate", frame: {duration: 0, redraw: true}, transition: {duration: 0}})""",
 }
 STEPS_MM = {"ours": 100, "baseline": 25}
-PICTURE = {"ours": ".w-skin", "baseline": ".scatterlayer .js-fill"}
+# What is another text once the picture is another one: our readout is written behind the canvas, in the same frame.
+SHOWN = {
+    "ours": "document.querySelector('.w-painted') && document.querySelector('[data-part=readout]').textContent",
+    "baseline": "document.querySelector('.scatterlayer .js-fill').getAttribute('d')",
+}
+AT_LEAST = {1: 20, 4: 40}
+GOAL_MS = {1: 5, 4: 16.7}
+"""Times better than the baseline, and milliseconds, by how much slower the processor is."""
+
 # From the event to a task after the paint that holds its result. A frame in which nothing has changed is held back to
 # 60 Hz even by a browser that paints as often as it can, and the event after it would wait for that: a dot of one
 # pixel changes in each frame, on both pages.
-MEASURE = """async ([move, heights, picture]) => {
-  const go = eval(move), seen = [], drawn = () => document.querySelector(picture).getAttribute("d");
+MEASURE = """async ([move, heights, shown]) => {
+  const go = eval(move), seen = [], drawn = () => eval(shown);
   const dot = document.body.appendChild(document.createElement("i"));
   dot.style.cssText = "position:fixed;left:0;top:0;width:1px;height:1px;background:#000";
   const painted = () => new Promise((done) => requestAnimationFrame(() => {
@@ -87,25 +95,28 @@ def test_geometry_of_all_sections(shipped, baseline, gate):
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("slow", [1, 4])
-def test_slide(uncapped_browser, served, gate, slow):
-    """From the event to the painted section, 19 of 20 steps are at least twenty times as quick as the baseline's."""
+@pytest.mark.parametrize("slow", AT_LEAST)
+def test_slide(uncapped_browser, served, gate, goal, slow):
+    """From the event to the painted section, 19 of 20 steps are at least twenty times as quick as the baseline's, on a slow
+    processor forty times."""
     found = {}
     for which, address in served.items():
         page, _ = opened(uncapped_browser, address, slow=slow)
         page.wait_for_timeout(1500)
         count = STEPS_MM[which]
         heights = [240 - round(k * 220 / count) for k in range(count)]
-        times = page.evaluate(MEASURE, [MOVE[which], heights, PICTURE[which]])
+        times = page.evaluate(MEASURE, [MOVE[which], heights, SHOWN[which]])
         found[which] = statistics.quantiles(times, n=20)[-1]
         page.context.close()
 
-    gate(f"slide: event to painted section, p95, CPU {slow}×", **found, at_least=20, unit="ms")
+    what = f"slide: event to painted section, p95, CPU {slow}×"
+    goal(what, ours=found["ours"], goal=GOAL_MS[slow], unit="ms")
+    gate(what, **found, at_least=AT_LEAST[slow], unit="ms")
 
 
 @pytest.mark.long
-def test_ready_to_slide(uncapped_browser, served, gate):
-    """On a slow network and a slow processor the slider can be moved at least seven times as early."""
+def test_ready_to_slide(uncapped_browser, served, gate, goal):
+    """On a slow network and a slow processor the slider can be moved at least ten times as early."""
     found = {}
     for which, address in served.items():
         times = []
@@ -115,4 +126,6 @@ def test_ready_to_slide(uncapped_browser, served, gate):
             page.context.close()
         found[which] = statistics.median(times)
 
-    gate("ready to slide, 1.6 Mbit/s, 150 ms, CPU 4×", **found, at_least=7, unit="ms")
+    what = "ready to slide, 1.6 Mbit/s, 150 ms, CPU 4×"
+    goal(what, ours=found["ours"], goal=1500, unit="ms")
+    gate(what, **found, at_least=10, unit="ms")

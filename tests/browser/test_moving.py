@@ -1,7 +1,11 @@
-"""The picture while the cut moves: the same as at rest, with names that keep still."""
+"""The picture while the cut moves: painted over the drawing, the same as at rest, with names that keep still."""
+
+import re
+from pathlib import Path
 
 import pytest
 from bare_site import OTHER
+from pixels import unlike
 
 from tests.conftest import DESKTOP, PHONE
 
@@ -13,45 +17,139 @@ MOVE = """async (mm) => {
   slider.dispatchEvent(new Event("input", {bubbles: true}));
   await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
 }"""
-# The outlines of the picture by what they look like, sorted.
-OUTLINES = """(group) => [...document.querySelectorAll(group)]
-  .filter((path) => path.getClientRects().length > 0 && path.getAttribute("d"))
-  .flatMap((path) => path.getAttribute("d").split("Z").filter(Boolean)
-    .map((line) => `${path.getAttribute("class")} ${path.getAttribute("fill") ?? ""} ${line}`)).sort()"""
-# Both at once, before a busy machine lets the cut come to rest.
-MOVED = f"""async ([mm, moving, resting]) => {{
-  await ({MOVE})(mm);
-  return [moving, resting].map({OUTLINES});
-}}"""
-MOVING, RESTING = ".w-moving-shapes path", ":is(.w-tissue,.w-discs) > path"
-NAMES = """() => Object.fromEntries([...document.querySelectorAll(".w-label-inside")].filter((name) => name.getClientRects().length > 0)
-  .map((name) => [name.textContent, name.getAttribute("transform")]))"""
-HEIGHTS_MM = (230, 185, 120, 60, 15)
+# The cut moves where it is, a tissue gone and back again, until it is let go.
+HOLD = """() => {
+  const tissue = document.querySelector("[name$=-kind]");
+  const move = () => {
+    for (let k = 0; k < 2; k++) tissue.click();
+  };
+  move();
+  globalThis.held = setInterval(move, 100);
+  return new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+}"""
+REST = """() => {
+  clearInterval(globalThis.held);
+  dispatchEvent(new Event("beforeprint"));
+}"""
+REPAINTED = "() => new Promise((done) => setTimeout(() => requestAnimationFrame(() => setTimeout(done)), 120))"
+PAINTED = ".w-box.w-painted .w-canvas"
+
+HEIGHTS_MM = range(4, 260, 13)
+LOOKS = [("light", "right", DESKTOP), ("light", "left", PHONE), ("dark", "right", PHONE), ("dark", "left", DESKTOP)]
+
+SLACK = 85
+"""Of 255, beyond a shift of one pixel and at edges only. A letter may begin a third of a pixel elsewhere, and at a third of
+black on white that shows; what is missing or lies elsewhere differs by the whole contrast of its outline."""
+
+SPECKS = 4
+"""Pixels of the style sheet, in a picture, that may differ by more: type is fitted to pixels in two ways."""
 
 
-@pytest.mark.parametrize("viewport", [PHONE, DESKTOP])
-def test_a_moving_picture_is_that_of_rest(travel, viewport):
-    """At five heights every outline that is drawn while the cut moves is drawn at rest, alike, and no other."""
-    page = travel(viewport=viewport).page
-    page.wait_for_selector(".w-app:not(.w-moving)")
-    for z_mm in HEIGHTS_MM:
-        moving, hidden = page.evaluate(MOVED, [z_mm, MOVING, RESTING])
-        page.wait_for_selector(".w-app:not(.w-moving)")
+def both(page, box):
+    """Return the pictures of the drawing at rest and of what is painted over it at the same height."""
+    page.evaluate(REST)
+    assert 0 == page.locator(PAINTED).count()
+    rest = box.screenshot()
+    page.evaluate(HOLD)
+    assert 1 == page.locator(PAINTED).count()
+    moving = box.screenshot()
+    page.evaluate(REST)
+    return [rest, moving]
 
-        assert [] == hidden
-        assert len(moving) > 20
-        assert page.evaluate(OUTLINES, RESTING) == moving
-        assert [] == page.evaluate(OUTLINES, MOVING)
+
+def differ(page, pictures):
+    """Return the pixels in which two pictures differ, none where these are but specks."""
+    found = unlike(page, pictures, slack=SLACK)
+    return found if len(found) > SPECKS * page.evaluate("devicePixelRatio ** 2") else []
+
+
+@pytest.mark.parametrize(
+    "heights_mm", [HEIGHTS_MM[1::6], pytest.param(HEIGHTS_MM, marks=pytest.mark.long)], ids=["some", "twenty"]
+)
+@pytest.mark.parametrize(("scheme", "side", "viewport"), LOOKS)
+def test_a_moving_picture_is_that_of_rest(travel, scheme, side, viewport, heights_mm):
+    """At every height what is painted while the cut moves is what is drawn at rest, within a pixel: fills, outlines,
+    hatches, letters, names, leaders, compass, scale, and the light on a nerve."""
+    page = travel(scheme=scheme, viewport=viewport, at=f"#z=4&side={side}&show=median_nerve").page
+    box, compared = page.locator(".w-box"), {}
+    box.scroll_into_view_if_needed()
+    for z_mm in heights_mm:
+        page.evaluate(MOVE, z_mm)
+        compared[z_mm] = differ(page, both(page, box))
+
+    assert dict.fromkeys(heights_mm, []) == compared
+    assert len(compared) > 3
+
+
+@pytest.mark.parametrize("options", [{"forced_colors": "active"}, {"device_scale_factor": 3}], ids=str)
+def test_a_moving_picture_has_the_screens_colours_and_pixels(travel, options):
+    """In forced colours, and on a screen of three pixels to one of the style sheet, what is painted is what is drawn."""
+    page = travel(viewport=DESKTOP, at="#z=134&show=median_nerve", **options).page
+    pictures = both(page, page.locator(".w-box"))
+
+    assert [] == differ(page, pictures)
+    assert options.get("device_scale_factor", 1) == page.evaluate(
+        "document.querySelector('.w-canvas').width / Math.ceil(document.querySelector('.w-box').getBoundingClientRect().width)"
+    )
+
+
+def test_a_moving_picture_hides_what_is_hidden(travel):
+    """Tissues and names that a reader has put away are not painted while the cut moves either."""
+    page = travel(viewport=DESKTOP, at="#z=134").page
+    page.click("label:has-text('Veins')")
+    page.click("label:has-text('Nerves')")
+    page.evaluate("document.querySelector('[name$=-names]').click()")
+    box = page.locator(".w-box")
+    without = both(page, box)
+    page.click("label:has-text('Nerves')")
+    page.evaluate(MOVE, 134)
+    page.evaluate(REST)
+
+    assert [] == differ(page, without)
+    assert len(differ(page, [box.screenshot(), without[1]])) > 100
+
+
+def test_a_scheme_is_changed_while_the_cut_moves(travel):
+    """Colours are those of the page's scheme from the next frame on, hatches too."""
+    page = travel(viewport=DESKTOP, at="#z=134").page
+    box = page.locator(".w-box")
+    page.evaluate(HOLD)
+    light = box.screenshot()
+    page.evaluate("document.body.dataset.mdColorScheme = 'slate'")
+    page.evaluate(REPAINTED)
+    assert 1 == page.locator(PAINTED).count()
+    dark = box.screenshot()
+    page.evaluate(REST)
+
+    assert [] == differ(page, [dark, box.screenshot()])
+    assert len(differ(page, [dark, light])) > 999
+
+
+# Names that were written inside structures in the last frame, and where.
+WRITTEN = """() => {
+  const write = CanvasRenderingContext2D.prototype.fillText, clear = CanvasRenderingContext2D.prototype.clearRect;
+  const others = new Set([...document.querySelectorAll(".w-frame text, .w-letter")].map((one) => one.textContent));
+  globalThis.written = {};
+  CanvasRenderingContext2D.prototype.clearRect = function (...at) {
+    globalThis.written = {};
+    clear.apply(this, at);
+  };
+  CanvasRenderingContext2D.prototype.fillText = function (text, x, y) {
+    if (!others.has(text)) globalThis.written[text] = `${x.toFixed(1)} ${y.toFixed(1)}`;
+    write.call(this, text, x, y);
+  };
+}"""
 
 
 def test_names_keep_still_while_they_fit(travel):
     """From one millimetre to the next, most names inside their structures stay where they were."""
     page = travel(viewport=PHONE).page
+    page.evaluate(WRITTEN)
     page.evaluate(MOVE, 160)
-    before, stayed, all_names = page.evaluate(NAMES), 0, 0
+    before, stayed, all_names = page.evaluate("written"), 0, 0
     for z_mm in range(159, 139, -1):
         page.evaluate(MOVE, z_mm)
-        after = page.evaluate(NAMES)
+        after = page.evaluate("written")
         stayed += sum(before.get(name) == place for name, place in after.items())
         all_names += len(after)
         before = after
@@ -61,7 +159,7 @@ def test_names_keep_still_while_they_fit(travel):
 
 
 def test_another_arm_is_put_on_while_the_cut_moves(travel):
-    """An arm whose script comes while the slider is dragged is drawn whole, and nothing of the arm before is left."""
+    """An arm whose script comes while the slider is dragged is drawn whole, and nothing lies over it at rest."""
     page = travel(viewport=PHONE).page
     page.evaluate(
         f"""async (arm) => {{
@@ -74,5 +172,46 @@ def test_another_arm_is_put_on_while_the_cut_moves(travel):
     )
     page.wait_for_selector(".w-app:not(.w-moving)")
 
-    assert 0 == page.locator(".w-moving-shapes").count()
-    assert len(page.evaluate(OUTLINES, RESTING)) > 20
+    assert 0 == page.locator(PAINTED).count()
+    assert page.locator(":is(.w-tissue,.w-discs) > path:visible").count() > 20
+    assert [] == differ(page, both(page, page.locator(".w-box")))
+
+
+def test_what_is_saved_while_the_cut_moves_is_the_cut(travel, tmp_path):
+    """The drawing that is saved is that of the height the page shows, though it has not come to rest."""
+    page = travel(viewport=DESKTOP).page
+    page.evaluate(MOVE, 60)
+    with page.expect_download() as saved:
+        page.evaluate("document.querySelector('[data-part=save]').click()")
+    text = Path(saved.value.path()).read_text("utf-8")
+    page.wait_for_selector(".w-app:not(.w-moving)")
+
+    assert "wristward-60mm-right.svg" == saved.value.suggested_filename
+    assert [page.get_attribute(".w-skin", "d")] == re.findall(r'class="w-skin" d="([^"]*)"', text)
+
+
+# A second figure beside the page's own, of which one is moved.
+SECOND = f"""async () => {{
+  const own = document.querySelector("[data-wristward=travel]"), host = own.cloneNode(true);
+  own.after(host);
+  const undo = wristward.mounters.travel(host, JSON.parse(host.querySelector("script[type='application/json']").textContent));
+  const lines = () => [...own.querySelectorAll(".w-box path")].map((path) => path.getAttribute("d")).join();
+  await new Promise((done) => setTimeout(done, 500));
+  const before = lines();
+  const slider = host.querySelector("[data-part=slider]");
+  slider.value = slider.max - 60;
+  slider.dispatchEvent(new Event("input", {{bubbles: true}}));
+  await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  const painted = [own, host].map((one) => one.querySelectorAll("{PAINTED}").length);
+  const kept = lines() === before && own.querySelectorAll("canvas").length === 0;
+  undo();
+  return [painted, kept, host.querySelectorAll("canvas, .w-painted").length];
+}}"""
+
+
+def test_two_figures_keep_apart_and_leave_nothing(travel):
+    """While one figure moves nothing is painted on another, and whoever undoes it takes its canvas away."""
+    visited = travel(viewport=DESKTOP)
+
+    assert [[0, 1], True, 0] == visited.page.evaluate(SECOND)
+    assert [] == visited.errors

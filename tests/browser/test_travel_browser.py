@@ -37,6 +37,7 @@ def test_slides_by_keyboard(travel, scheme, viewport):
         page.keyboard.press(key)
         page.wait_for_timeout(60)
         seen.append(height(page))
+    settle(page)
     after = page.get_attribute(".w-skin", "d")
 
     assert [129, 128, 129, 103, 129, 0, 260] == seen

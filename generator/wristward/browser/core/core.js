@@ -88,6 +88,9 @@
       draw();
     };
     function settle() {
+      if (timer === 0) return;
+      clearTimeout(timer);
+      timer = 0;
       host.classList.remove("w-moving");
       if (frame !== 0) {
         cancelAnimationFrame(frame);
@@ -102,6 +105,8 @@
         clearTimeout(timer);
         timer = setTimeout(settle, REST_MS);
       },
+      /* Come to rest at once, where it moves. */
+      settle,
       stop() {
         clearTimeout(timer);
         cancelAnimationFrame(frame);

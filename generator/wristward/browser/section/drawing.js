@@ -3,7 +3,7 @@
   "use strict";
 
   const { view, labels, layers, geometry, one } = wristward;
-  const { letters, hatched, tone, round, empty } = wristward.shared.drawing;
+  const { letters, smallest_letter, letter_share, letter_baseline, hatched, tone, round, empty } = wristward.shared.drawing;
   const { size, tiers, beside_only, narrow_screen, narrow_size } = wristward.shared.labels;
   /** @type {Set<string>} */
   const NOTHING = new Set();
@@ -66,6 +66,15 @@
     return discs;
   };
 
+  /* Letters of those discs that have room for one, each at its baseline. */
+  drawing.letters = (discs) =>
+    discs
+      .filter((disc) => disc.radius >= smallest_letter)
+      .map(({ id, tissue, x, y, radius }) => {
+        const tall = Math.min(letter_share * radius, size);
+        return { id, tissue, text: letters[tissue] ?? "", x, y: y + tall * letter_baseline, size: tall };
+      });
+
   /* What an arm's drawing holds, back to front. */
   drawing.parts = (arm, legend) => arm.parts.slice(2).map(({ id }) => ({ id, kind: legend[id].kind }));
 
@@ -74,25 +83,31 @@
     svg.innerHTML = empty.replaceAll("{id}", figureId);
   };
 
-  /* Take over the svg of one figure. told: whether outlines carry their structures' ids. */
-  drawing.adopt = (svg, figureId, parts, legend, { told = true } = {}) => {
+  /* Take over the svg of one figure. told: whether outlines carry their structures' ids; moving: what paints the picture
+     while the cut moves, null where the svg does. */
+  drawing.adopt = (svg, figureId, parts, legend, { told = true, moving = null } = {}) => {
     const kinds = new Map(parts.map(({ id, kind }) => [id, kind]));
     const places = { tissue: one(svg, ".w-tissue"), discs: one(svg, ".w-discs") };
-    const skin = one(svg, ".w-skin"), loose = one(svg, ".w-loose");
+    const skin = one(svg, ".w-skin"), loose = one(svg, ".w-loose"), frame = one(svg, ".w-frame");
     const drawn = {
-      moving: wristward.movingShapes(places, look),
       shapes: layers.shapes(places, parts, look, told),
       letters: layers.letters(one(svg, ".w-letters")),
-      names: layers.names({ labels: one(svg, ".w-labels"), leaders: one(svg, ".w-leaders") }, (id) => kinds.get(id) === "bone"),
+      names: layers.names({ labels: one(svg, ".w-labels"), leaders: one(svg, ".w-leaders") }, isOnBone),
       light: layers.light(one(svg, ".w-light")),
-      frame: svg.querySelector(".w-scale") === null ? null : layers.frame(one(svg, ".w-frame")),
+      compass: layers.compass(frame),
+      scale: svg.querySelector(".w-scale") === null ? null : layers.scale(frame),
     };
+
+    /** @param {string} id */
+    function isOnBone(id) {
+      return kinds.get(id) === "bone";
+    }
 
     /** @type {Look} */
     function look({ id, tissue }) {
       const fill = hatched.includes(tissue) ? `url(#${figureId}-${tissue})` : `var(--w-${drawing.role(tissue, legend[id])})`;
       const kind = kinds.get(id) ?? tissue;
-      return { fill, disc: kind in letters, marrow: kind === "bone" };
+      return { fill, disc: kind in letters, bone: kind === "bone" };
     }
 
     /** @type {Side | null} */
@@ -117,23 +132,28 @@
     const adopted = {
       svg,
       seen: { scale: 1, x: 0, y: 0 },
-      /* hidden: tissues; unlettered: structures without a letter; rests: false while the cut moves, when only what can be
-         seen is drawn. */
+      /* hidden: tissues; unlettered: structures without a letter; rests: false while the cut moves. */
       draw(cut, { names = true, hidden = NOTHING, unlettered = NOTHING, lit = null, narrow = drawing.narrow.matches, rests = true } = {}) {
         const seen = (adopted.seen = view.of(cut.skin.ring, cut.skin.count));
-        skin.setAttribute("d", view.ringPath(cut.skin.ring, cut.skin.count, seen));
-        loose.setAttribute("d", view.ringPath(cut.fascia.ring, cut.fascia.count, seen));
         const visible = { ...cut, shapes: cut.shapes.filter((shape) => !hidden.has(shape.tissue)) };
-        if (rests) {
-          drawn.moving.rest();
-          drawn.shapes(visible.shapes, seen);
-        } else drawn.moving.draw(visible.shapes, seen);
         const discs = drawing.discs(cut, seen);
-        drawn.letters(discs.filter((disc) => !hidden.has(disc.tissue) && !unlettered.has(disc.id)), rests);
-        drawn.names(placed(visible, seen, discs, { names, lit, narrow, rests }), lit);
-        drawn.light(cut.shapes.find((one) => one.id === lit), seen);
-        drawn.frame?.(cut.side, seen);
+        const lettered = drawing.letters(discs.filter((disc) => !hidden.has(disc.tissue) && !unlettered.has(disc.id)));
+        const named = placed(visible, seen, discs, { names, lit, narrow, rests });
+        const lighted = cut.shapes.find((one) => one.id === lit);
+        drawn.compass(cut.side);
         side = cut.side;
+        if (!rests && moving !== null) {
+          moving.paint({ cut: visible, seen, letters: lettered, names: named, light: lighted }, { look, isOnBone });
+          return;
+        }
+        skin.setAttribute("d", view.outline(cut.skin, seen));
+        loose.setAttribute("d", view.outline(cut.fascia, seen));
+        drawn.shapes(visible.shapes, seen);
+        drawn.letters(lettered);
+        drawn.names(named, lit);
+        drawn.light(lighted, seen);
+        drawn.scale?.(seen);
+        moving?.rest();
       },
       describe(title, text) {
         one(svg, "title").textContent = title;

@@ -1,16 +1,31 @@
 /* The layers of a drawing of a section, as figure/drawing.py writes them. Each takes over a group of the svg that Python
-   put there, empties it, and then only sets attributes. */
+   put there, empties it, and then only sets attributes. What the style sheet calls a thing, and where it stands, is said
+   here for all who paint it. */
 (function (wristward) {
   "use strict";
 
   const { view, one, svgElement } = wristward;
-  const { letters, smallest_letter, letter_share, letter_baseline, marrow_share } = wristward.shared.drawing;
+  const { letters, marrow_share } = wristward.shared.drawing;
   const { scale_bar_mm, scale_at, scale_foot, scale_tick, compass_in, ends } = wristward.shared.drawing;
   const { width, height, column } = wristward.shared.view;
   const { size, line, baseline } = wristward.shared.labels;
-  const LETTER_STEP = 1; // while the cut moves, a letter is resized by no less, units
-  const ANCHORS = { inside: "middle", left: "end", right: "start" };
   const layers = (wristward.layers ??= {});
+
+  /* What the style sheet knows each thing by. */
+  layers.called = {
+    shape: (tissue) => `w-shape w-${tissue}`,
+    marrow: "w-marrow",
+    letter: (tissue) => `w-letter w-${tissue}-letter`,
+    name: ({ column }, isOnBone) => `w-label w-label-${column}${isOnBone ? " w-on-bone" : ""}`,
+    leader: ["w-leader-halo", "w-leader"],
+    light: ["w-lit-halo", "w-lit"],
+  };
+
+  /* Which end of a name stands at its place. */
+  layers.anchors = { inside: "middle", left: "end", right: "start" };
+
+  /* How far below a name's place its lines stand. */
+  layers.baselines = ({ lines }) => lines.map((_, k) => (k - (lines.length - 1) / 2) * line + size * baseline);
 
   /**
    * Show those of the elements by id that are used, and hide the others.
@@ -32,7 +47,7 @@
     places.discs.replaceChildren();
     for (const { id, kind } of parts) {
       const path = svgElement("path", { "data-id": told ? id : null });
-      const marrow = kind === "bone" ? svgElement("path", { class: "w-marrow" }) : null;
+      const marrow = kind === "bone" ? svgElement("path", { class: layers.called.marrow }) : null;
       (kind in letters ? places.discs : places.tissue).append(path);
       if (marrow !== null) places.tissue.append(marrow);
       shapes.set(id, { path, marrow, tissue: "", shown: true });
@@ -46,11 +61,11 @@
         if (made === undefined) continue; // no part of this drawing
         if (made.tissue !== shape.tissue) {
           made.tissue = shape.tissue;
-          made.path.setAttribute("class", `w-shape w-${shape.tissue}`);
+          made.path.setAttribute("class", layers.called.shape(shape.tissue));
           made.path.setAttribute("fill", look(shape).fill);
         }
-        made.path.setAttribute("d", view.ringPath(shape.ring, shape.count, seen));
-        made.marrow?.setAttribute("d", view.ringPath(shape.ring, shape.count, seen, marrow_share, shape.cx, shape.cy));
+        made.path.setAttribute("d", view.outline(shape, seen));
+        made.marrow?.setAttribute("d", view.outline(shape, seen, marrow_share));
       }
       for (const [id, made] of shapes) {
         if (made.shown === present.has(id)) continue;
@@ -66,30 +81,26 @@
     /** @type {Map<string, SVGGElement>} */
     const made = new Map();
     group.replaceChildren();
-    return (discs, rests) => {
+    return (all) => {
       const used = new Set();
-      for (const disc of discs) {
-        if (disc.radius < smallest_letter) continue;
-        used.add(disc.id);
-        let carrier = made.get(disc.id);
+      for (const { id, tissue, text, x, y, size } of all) {
+        used.add(id);
+        let carrier = made.get(id);
         if (carrier === undefined) {
-          carrier = svgElement("g", {}, svgElement("text", { class: `w-letter w-${disc.tissue}-letter` }, letters[disc.tissue] ?? ""));
+          carrier = svgElement("g", {}, svgElement("text", { class: layers.called.letter(tissue) }, text));
           group.append(carrier);
-          made.set(disc.id, carrier);
+          made.set(id, carrier);
         }
-        const tall = Math.min(letter_share * disc.radius, size), text = carrier.children[0];
-        if (rests || Math.abs(tall - Number(text.getAttribute("font-size"))) > LETTER_STEP) {
-          text.setAttribute("font-size", tall.toFixed(1));
-        }
-        carrier.setAttribute("transform", `translate(${disc.x.toFixed(1)} ${(disc.y + tall * letter_baseline).toFixed(1)})`);
+        carrier.children[0].setAttribute("font-size", size.toFixed(1));
+        carrier.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
       }
       keepOnly(made, used);
     };
   };
 
-  /* Names at their places, as labels.place gives them, with the lines that lead to those outside. onBone(id): whether a
+  /* Names at their places, as labels.place gives them, with the lines that lead to those outside. isOnBone(id): whether a
      name lies on a bone. */
-  layers.names = (groups, onBone) => {
+  layers.names = (groups, isOnBone) => {
     /** @type {Map<string, SVGGElement>} */
     const names = new Map();
     /** @type {Map<string, SVGGElement>} */
@@ -110,14 +121,10 @@
       }
       if (states.get(placed.id) !== state) {
         states.set(placed.id, state);
-        made.setAttribute("class", `w-label w-label-${placed.column}${onBone(placed.id) ? " w-on-bone" : ""}`);
-        const text = made.children[0], top = (-(placed.lines.length - 1) * line) / 2;
-        text.setAttribute("text-anchor", ANCHORS[placed.column]);
-        text.replaceChildren(
-          ...placed.lines.map((words, k) =>
-            svgElement("tspan", { x: 0, y: (top + k * line + size * baseline).toFixed(1) }, words),
-          ),
-        );
+        made.setAttribute("class", layers.called.name(placed, isOnBone(placed.id)));
+        const text = made.children[0], below = layers.baselines(placed);
+        text.setAttribute("text-anchor", layers.anchors[placed.column]);
+        text.replaceChildren(...placed.lines.map((words, k) => svgElement("tspan", { x: 0, y: below[k].toFixed(1) }, words)));
       }
       const at = `translate(${placed.x.toFixed(1)} ${placed.y.toFixed(1)})`;
       if (made.getAttribute("transform") !== at) made.setAttribute("transform", at);
@@ -127,7 +134,7 @@
     function lead(placed, lit) {
       let pair = leaders.get(placed.id);
       if (pair === undefined) {
-        pair = svgElement("g", {}, svgElement("path", { class: "w-leader-halo" }), svgElement("path", { class: "w-leader" }));
+        pair = svgElement("g", {}, ...layers.called.leader.map((stroke) => svgElement("path", { class: stroke })));
         groups.leaders.append(pair);
         leaders.set(placed.id, pair);
       }
@@ -155,24 +162,34 @@
     group.replaceChildren();
     return (shape, seen) => {
       if (shape !== undefined && group.firstChild === null) {
-        group.append(svgElement("path", { class: "w-lit-halo" }), svgElement("path", { class: "w-lit" }));
+        group.append(...layers.called.light.map((stroke) => svgElement("path", { class: stroke })));
       }
-      const outline = shape === undefined ? "" : view.ringPath(shape.ring, shape.count, seen);
+      const outline = shape === undefined ? "" : view.outline(shape, seen);
       for (const stroke of group.children) stroke.setAttribute("d", outline);
     };
   };
 
-  /* The scale bar and the two ends of the compass that change places with the side. */
-  layers.frame = (group) => {
+  /* The scale bar of a picture: its line, and where its words begin. */
+  layers.bar = (seen) => {
+    const left = width / 2 + scale_at, top = height - scale_foot - scale_tick, length = scale_bar_mm * seen.scale;
+    return { line: `M${left} ${top}v${scale_tick}h${length.toFixed(1)}v-${scale_tick}`, words: left + length + scale_tick };
+  };
+
+  layers.scale = (group) => {
     const bar = one(group, ".w-scale"), text = one(group, ".w-scale-text");
+    return (seen) => {
+      const { line, words } = layers.bar(seen);
+      bar.setAttribute("d", line);
+      text.setAttribute("x", words.toFixed(1));
+    };
+  };
+
+  /* The two ends of the compass that change places with the side. */
+  layers.compass = (group) => {
     const compass = [...group.querySelectorAll(".w-compass")];
-    const left = width / 2 + scale_at, top = height - scale_foot - scale_tick;
     /** @type {Side | null} */
     let shown = null;
-    return (side, seen) => {
-      const length = scale_bar_mm * seen.scale;
-      bar.setAttribute("d", `M${left} ${top}v${scale_tick}h${length.toFixed(1)}v-${scale_tick}`);
-      text.setAttribute("x", (left + length + scale_tick).toFixed(1));
+    return (side) => {
       if (side === shown) return;
       shown = side;
       ends[side].forEach((way, k) => {

@@ -24,8 +24,9 @@
   view.placeY = (seen, y) => height / 2 - (y - seen.y) * seen.scale;
   view.unplace = (seen, ux, uy) => [(ux - width / 2) / seen.scale + seen.x, (height / 2 - uy) / seen.scale + seen.y];
 
-  /* Smooth closed path in whole tenths of a unit. `share` shrinks the ring about (cx, cy), for the marrow of a bone. */
-  view.ringPath = (ring, count, seen, share = 1, cx = 0, cy = 0) => {
+  /* Lead a pen along the smooth closed line of a ring, in whole tenths of a unit. `share` shrinks the ring about (cx, cy),
+     for the marrow of a bone. A canvas is such a pen. */
+  view.trace = (pen, { ring, count, cx, cy }, seen, share = 1) => {
     const scale = seen.scale * fine;
     const x0 = (width / 2) * fine + (cx * (1 - share) - seen.x) * scale;
     const y0 = (height / 2) * fine - (cy * (1 - share) - seen.y) * scale;
@@ -34,14 +35,28 @@
     let px = Math.round(x0 + ring[last] * sx), py = Math.round(y0 - ring[last + 1] * sx);
     let hx = Math.round(x0 + ring[0] * sx), hy = Math.round(y0 - ring[1] * sx);
     const firstX = hx, firstY = hy;
-    let path = `M${(px + hx) >> 1} ${(py + hy) >> 1}`;
+    pen.moveTo((px + hx) >> 1, (py + hy) >> 1);
     for (let k = 2; k <= last; k += 2) {
       px = hx;
       py = hy;
       hx = Math.round(x0 + ring[k] * sx);
       hy = Math.round(y0 - ring[k + 1] * sx);
-      path += `Q${px} ${py} ${(px + hx) >> 1} ${(py + hy) >> 1}`;
+      pen.quadraticCurveTo(px, py, (px + hx) >> 1, (py + hy) >> 1);
     }
-    return `${path}Q${hx} ${hy} ${(hx + firstX) >> 1} ${(hy + firstY) >> 1}Z`;
+    pen.quadraticCurveTo(hx, hy, (hx + firstX) >> 1, (hy + firstY) >> 1);
+    pen.closePath();
+  };
+
+  /* The same line as the text of a path. */
+  view.outline = (shape, seen, share = 1) => {
+    let line = "";
+    /** @type {Pen} */
+    const pen = {
+      moveTo: (x, y) => void (line += `M${x} ${y}`),
+      quadraticCurveTo: (hx, hy, x, y) => void (line += `Q${hx} ${hy} ${x} ${y}`),
+      closePath: () => void (line += "Z"),
+    };
+    view.trace(pen, shape, seen, share);
+    return line;
   };
 })((window.wristward ??= {}));

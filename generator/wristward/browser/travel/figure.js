@@ -7,7 +7,7 @@
   /* `arm` and `legend` of what is returned are those of the arm shown, and whoever holds them goes on to hold them when
      the arm changes. */
   wristward.travelFigure = (host, find, data) => {
-    const drawn = geometry.drawn(), svg = one(find("figure"), "svg");
+    const drawn = geometry.drawn(), svg = one(find("figure"), "svg"), moving = wristward.canvasOver(find("figure"), svg);
     const arm = { ...drawn }, legend = { ...wristward.legend };
     /** @type {OtherArm | null} */
     let worn = null; // the arm drawn otherwise that is shown
@@ -18,7 +18,7 @@
     let adopted = adopt();
 
     function adopt() {
-      return drawing.adopt(svg, data.figure, drawing.parts(arm, legend), legend);
+      return drawing.adopt(svg, data.figure, drawing.parts(arm, legend), legend, { moving });
     }
 
     return {
@@ -64,6 +64,9 @@
         zoom.undo();
         zoom = null;
         host.classList.remove("w-zoomed");
+      },
+      undo() {
+        moving?.undo();
       },
     };
   };

@@ -13,6 +13,7 @@
     /** @type {HTMLElement[]} */
     let options = [];
     let current = ""; // id that holds the tab stop
+    let marked = ""; // what is marked already, in every frame of a cut that moves
     let typed = "", typedAt = 0;
 
     /** @type {(cut: Cut, tell: Tell) => void} */
@@ -42,6 +43,7 @@
         groups.push(group);
       }
       list.replaceChildren(...groups);
+      marked = "";
       if (!options.some((option) => option.dataset.id === current)) current = idOf(options[0]);
       const stopAt = options.find((option) => option.dataset.id === current);
       if (stopAt !== undefined) stopAt.tabIndex = 0;
@@ -55,6 +57,8 @@
 
     /** @type {(pinned: string | null, lit: string | null) => void} */
     function mark(pinned, lit) {
+      if (marked === `${pinned} ${lit}`) return;
+      marked = `${pinned} ${lit}`;
       for (const option of options) {
         option.setAttribute("aria-selected", String(option.dataset.id === pinned));
         option.classList.toggle("w-option-lit", option.dataset.id === lit);

@@ -33,6 +33,7 @@
       else if (name === `${data.figure}-kind`) act.hide(value, !checked);
     });
     let now = { z: data.z };
+    let detail = ""; // what the line under the figure says of a structure
 
     async function copy() {
       try {
@@ -78,7 +79,8 @@
         if (Number(slider.value) !== value && document.activeElement !== slider) slider.value = String(value);
         else if (Math.round(Number(slider.value)) !== Math.round(value)) slider.value = String(value);
         const z = Math.round(state.z);
-        slider.setAttribute("aria-valuetext", inWords.height(z));
+        const heard = inWords.height(z);
+        if (slider.getAttribute("aria-valuetext") !== heard) slider.setAttribute("aria-valuetext", heard);
         write(readout, inWords.shortHeight(z));
         const level = nearestLevel(z, longest(state.arm) / arm.top);
         write(levelName, level === null ? say("client.readout") : level.name);
@@ -88,10 +90,12 @@
         if (told === null) {
           write(lineName, say("client.line.hint"));
           write(lineDetail, "");
+          detail = "";
         } else {
           write(lineName, legend[told.id].name);
           const said = told.shape === undefined ? panel.elsewhere(told.id, state) : inWords.line(told.shape, legend[told.id], told.told, legend);
-          lineDetail.replaceChildren(...latin(legend[told.id], " · "), said);
+          if (detail !== `${legend[told.id].latin} ${said}`) lineDetail.replaceChildren(...latin(legend[told.id], " · "), said);
+          detail = `${legend[told.id].latin} ${said}`;
         }
         line.dataset.kind = told === null ? "" : legend[told.id].kind;
         list.mark(state.shown, state.lit ?? state.shown);

@@ -146,6 +146,7 @@
         panel.busy(false);
       },
       save() {
+        pace.settle();
         wristward.saveDrawing(figure.svg, `wristward-${state.z}mm-${state.side}.svg`);
       },
     };
@@ -166,6 +167,7 @@
     const { awaited } = place;
     if (awaited !== null) change(() => place.read(awaited));
 
+    on(window, "beforeprint", pace.settle);
     on(window, "hashchange", () => {
       const text = location.hash;
       change(() => place.read(text));
@@ -191,6 +193,7 @@
       pointing.undo();
       panel.undo();
       if (figure.isZoomed()) closeZoom();
+      figure.undo();
       host.classList.remove("w-ready");
     };
   };

@@ -59,6 +59,7 @@ interface On {
     act: (event: HTMLElementEventMap[Kind]) => unknown,
     options?: AddEventListenerOptions,
   ): void;
+  (target: MediaQueryList, kind: "change", act: (event: MediaQueryListEvent) => unknown): void;
   <Kind extends keyof DocumentEventMap>(target: Document, kind: Kind, act: (event: DocumentEventMap[Kind]) => unknown): void;
   <Kind extends keyof WindowEventMap>(target: Window, kind: Kind, act: (event: WindowEventMap[Kind]) => unknown): void;
 }
@@ -92,7 +93,7 @@ interface Wristward {
   link(name: string | null | undefined, hear: (news: News) => unknown): Undo;
   tell(name: string | null | undefined, news: News, from: (news: News) => unknown): void;
   listening(): { on: On; stop(): void };
-  pacing(host: HTMLElement, draw: () => void, rest: () => void): { ask(): void; stop(): void };
+  pacing(host: HTMLElement, draw: () => void, rest: () => void): { ask(): void; settle(): void; stop(): void };
   one<Selector extends string>(host: ParentNode, selector: Selector): Found<Selector>;
   parts(host: ParentNode): Find;
   element<Name extends keyof HTMLElementTagNameMap>(

@@ -59,12 +59,15 @@ interface Seen {
   x: number;
   y: number;
 }
+/** What leads a line, as a canvas does. */
+type Pen = Pick<CanvasPath, "moveTo" | "quadraticCurveTo" | "closePath">;
 interface View {
   of(ring: Ring, count: number): Seen;
   placeX(seen: Seen, x: number): number;
   placeY(seen: Seen, y: number): number;
   unplace(seen: Seen, ux: number, uy: number): [number, number];
-  ringPath(ring: Ring, count: number, seen: Seen, share?: number, cx?: number, cy?: number): string;
+  trace(pen: Pen, shape: Shape, seen: Seen, share?: number): void;
+  outline(shape: Shape, seen: Seen, share?: number): string;
 }
 
 /** A name that wants a place, units. */
@@ -118,34 +121,82 @@ interface DrawnPlaces {
   tissue: SVGGElement;
   discs: SVGGElement;
 }
-type Look = (shape: Shape) => { fill: string; disc: boolean; marrow: boolean };
+type Look = (shape: Shape) => { fill: string; disc: boolean; bone: boolean };
+/** A letter at its baseline, units. */
+interface Letter {
+  id: string;
+  tissue: Tissue;
+  text: string;
+  x: number;
+  y: number;
+  size: number;
+}
 
 /** Each takes over a group and returns what draws it. */
 interface Layers {
+  called: {
+    shape(tissue: Tissue): string;
+    marrow: string;
+    letter(tissue: Tissue): string;
+    name(placed: PlacedName, isOnBone: boolean): string;
+    leader: string[];
+    light: string[];
+  };
+  anchors: Record<PlacedName["column"], Anchor>;
+  baselines(placed: PlacedName): number[];
+  bar(seen: Seen): { line: string; words: number };
   shapes(places: DrawnPlaces, parts: DrawnPart[], look: Look, told: boolean): (visible: Shape[], seen: Seen) => void;
-  letters(group: SVGGElement): (discs: Disc[], rests: boolean) => void;
+  letters(group: SVGGElement): (all: Letter[]) => void;
   names(
     groups: { labels: SVGGElement; leaders: SVGGElement },
-    onBone: (id: string) => boolean,
+    isOnBone: (id: string) => boolean,
   ): (all: PlacedName[], lit: string | null) => void;
   light(group: SVGGElement): (shape: Shape | undefined, seen: Seen) => void;
-  frame(group: SVGGElement): (side: Side, seen: Seen) => void;
+  scale(group: SVGGElement): (seen: Seen) => void;
+  compass(group: SVGGElement): (side: Side) => void;
 }
-/** A group that stands for one at rest while the cut moves: a path for all that look alike. */
-interface MovingGroup {
-  resting: SVGGElement;
-  group: SVGGElement;
-  paths: Map<string, MovingPath>;
+/** What a drawing shows. */
+interface Picture {
+  /** What is shown of it. */
+  cut: Cut;
+  seen: Seen;
+  letters: Letter[];
+  names: PlacedName[];
+  light: Shape | undefined;
 }
-interface MovingPath {
-  key: string;
-  element: SVGPathElement;
-  line: string;
-  drawn: string;
-}
-interface MovingShapes {
-  draw(shapes: Shape[], seen: Seen): void;
+/** What shows a drawing while its cut moves. */
+interface MovingPicture {
+  paint(picture: Picture, how: { look: Look; isOnBone: (id: string) => boolean }): void;
   rest(): void;
+  undo: Undo;
+}
+/** How a canvas fills, draws and writes what the style sheet describes. */
+interface Ink {
+  fill: string | CanvasPattern | null;
+  stroke: string | null;
+  /** Opacity of the stroke. */
+  fade: number;
+  width: number;
+  join: CanvasLineJoin;
+  cap: CanvasLineCap;
+  /** What stands before the size, the size, and what stands behind it. */
+  font: [string, string, string];
+  spacing: string;
+}
+type Anchor = "start" | "middle" | "end";
+/** What is known of the drawing's style sheet; `scale` in pixels a unit. */
+interface Inks {
+  put(pen: CanvasRenderingContext2D, ink: Ink, line?: Path2D | null): void;
+  write(
+    pen: CanvasRenderingContext2D,
+    ink: Ink,
+    what: { text: string; x: number; y: number; anchor: Anchor; tall?: string },
+  ): void;
+  of(svg: SVGSVGElement): {
+    of(name: "path" | "text", called: string, fill?: string | null): Ink;
+    scale(pixels: number): void;
+    undo: Undo;
+  };
 }
 
 interface DrawOptions {
@@ -156,7 +207,7 @@ interface DrawOptions {
   unlettered?: Set<string>;
   lit?: string | null;
   narrow?: boolean;
-  /** False while the cut moves, when only what can be seen is drawn. */
+  /** False while the cut moves. */
   rests?: boolean;
 }
 /** What a pointer may be over. */
@@ -177,9 +228,10 @@ interface Drawing {
   alike(cut: Cut): Cut;
   wanted(cut: Cut, seen: Seen, legend: Legend, always?: string | null): Wanted[];
   discs(cut: Cut, seen: Seen): Disc[];
+  letters(discs: Disc[]): Letter[];
   parts(arm: Arm, legend: Legend): DrawnPart[];
   empty(svg: SVGSVGElement, figureId: string): void;
-  adopt(svg: SVGSVGElement, figureId: string, parts: DrawnPart[], legend: Legend, how?: { told?: boolean }): Adopted;
+  adopt(svg: SVGSVGElement, figureId: string, parts: DrawnPart[], legend: Legend, how?: { told?: boolean; moving?: MovingPicture | null }): Adopted;
 }
 
 /** What was measured of a structure at a height: mm, degrees, mm². */
@@ -286,13 +338,15 @@ interface Wristward {
   set labels(begun: object);
   get layers(): Layers;
   set layers(begun: object);
+  get inks(): Inks;
+  set inks(begun: object);
   get drawing(): Drawing;
   set drawing(begun: object);
   get measures(): Measures;
   set measures(begun: object);
   get inWords(): InWords;
   set inWords(begun: object);
-  movingShapes(places: DrawnPlaces, look: Look): MovingShapes;
+  canvasOver(box: HTMLElement, svg: SVGSVGElement): MovingPicture | null;
   pointing(
     box: HTMLElement,
     pointed: Pointed,

@@ -51,6 +51,7 @@ interface TravelFigure extends Pointed {
   tell(id: string, z: number, girth: number): Told | null;
   openZoom(cut: Cut, title: string): Promise<void>;
   closeZoom(): void;
+  undo(): void;
 }
 interface TravelPlace {
   state: TravelState;
