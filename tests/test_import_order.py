@@ -164,7 +164,7 @@ def test_a_wrong_import_is_found(path, source, expected):
 @pytest.mark.parametrize(
     ("path", "source"),
     [
-        ("figure/x.py", "from wristward.measure.measures import depth_mm\nfrom wristward.errors import Problem"),
+        ("figure/x.py", "from wristward.measure.measures import gap_mm\nfrom wristward.errors import Problem"),
         ("cli/checks/x.py", "from wristward.site.build import build_site\nimport json"),
         ("section/x.py", "import numpy, shapely, contourpy"),
     ],

@@ -139,10 +139,9 @@ def travel_page(*, scheme: str = "default", z_mm: int = 130, shown: str | None =
 def linked_page() -> str:
     """Return a page with a section and a chart that follow each other, and a plain numbered section."""
     from wristward.figure.charts import Chart, Line
-    from wristward.measure.measures import depth_mm
 
     cuts = sections()
-    depths = {z: depth_mm(s, "median_nerve") for z, s in cuts.items() if s.find("median_nerve") is not None}
+    depths = {z: one.depth_mm for z, s in cuts.items() for one in measure_section(s) if one.id == "median_nerve"}
     chart = Chart(
         title="Depth of the median nerve",
         axis="depth, mm",

@@ -8,7 +8,7 @@ import pytest
 from bare_site import GONE, OTHER, SAID, SHIFT_MM, TWIN, other_sections
 from synthetic import sections
 
-from wristward.measure.measures import depth_mm
+from wristward.measure.measures import measure_section
 
 DESKTOP = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
@@ -102,7 +102,8 @@ def test_depths_are_the_arms_own(travel):
     wait_for(page)
     shown = page.text_content(f"[role=option][data-id={TWIN}] .w-option-depth")
 
-    assert f"{round(depth_mm(other_sections()[60], TWIN))} mm deep" in shown
+    twin = next(one for one in measure_section(other_sections()[60]) if one.id == TWIN)
+    assert f"{round(twin.depth_mm)} mm deep" in shown
 
 
 @pytest.mark.parametrize("at", [f"?arm={OTHER}&z=70&side=left&show={TWIN}", f"#arm={OTHER}&z=70&side=left&show={TWIN}"])

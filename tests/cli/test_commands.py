@@ -8,7 +8,7 @@ from shapely.geometry import Polygon
 
 from tests.projects import make_project
 from wristward.cli.main import EXAMPLES, main
-from wristward.measure.measures import depth_mm
+from wristward.measure.measures import measure_section
 
 COMMANDS = ("serve", "build", "check", "section", "quiz", "window", "coverage", "test")
 
@@ -160,6 +160,6 @@ def test_check_lists_every_mistake(small, tmp_path, capsys):
 def test_depth_is_measured_from_the_skin(arm_sections):
     """The depth that the command prints is the shortest way from the skin to the near wall."""
     cut = arm_sections[130]
-    for one in cut.structures:
+    for one, measure in zip(cut.structures, measure_section(cut), strict=True):
         expected = Polygon(one.ring_mm).distance(Polygon(cut.skin_mm).exterior)
-        assert pytest.approx(expected, abs=0.051) == depth_mm(cut, one.id)
+        assert pytest.approx(expected, abs=0.051) == measure.depth_mm

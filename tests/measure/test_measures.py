@@ -14,21 +14,26 @@ BONE = solved("bone", box(-10, -30, 10, -20), kind="bone")
 CUT = section(BONE, FLEXOR, ARTERY, NERVE)
 
 
+def measured(cut, structure_id):
+    """Return what is measured of a structure of a section."""
+    return next(one for one in measures.measure_section(cut) if one.id == structure_id)
+
+
 def near(cut, structure_id):
     """Return the nearest neighbours of a structure of a section."""
-    return next(one.neighbours for one in measures.measure_section(cut) if one.id == structure_id)
+    return measured(cut, structure_id).neighbours
 
 
 def test_depth_is_the_shortest_way_to_the_skin():
     """Depth runs from the near wall to the nearest skin, whichever side that is on."""
     cut = section(NERVE, BONE, solved("radial", box(-48, 0, -46, 2)))
 
-    assert [26.0, 10.0, 2.0] == [measures.depth_mm(cut, name) for name in ("nerve", "bone", "radial")]
+    assert [26.0, 10.0, 2.0] == [measured(cut, name).depth_mm for name in ("nerve", "bone", "radial")]
 
 
 def test_straight_depth_runs_along_y():
     """Depth from the palm side is measured through the centre, also where another skin is nearer."""
-    assert [26.0, 60.0] == [measures.straight_depth_mm(CUT, name) for name in ("nerve", "bone")]
+    assert [26.0, 60.0] == [measured(CUT, name).straight_depth_mm for name in ("nerve", "bone")]
 
 
 def test_bearing_starts_ulnar_and_turns_volar():
@@ -74,7 +79,7 @@ def test_area_counts_overlapping_parts_once():
         solved("belly", box(0, 0, 10, 10)), solved("tendon", box(8, 0, 12, 10), kind="tendon", part_of="belly")
     )
 
-    assert (120.0, 40.0) == (measures.area_mm2(cut, "belly"), measures.area_mm2(cut, "tendon"))
+    assert (120.0, 40.0) == (measured(cut, "belly").area_mm2, measured(cut, "tendon").area_mm2)
 
 
 def test_a_branch_is_not_part_of_its_trunk():
@@ -83,16 +88,19 @@ def test_a_branch_is_not_part_of_its_trunk():
     cut = section(NERVE, branch)
 
     assert (16.0, ["branch"]) == (
-        measures.area_mm2(cut, "nerve"),
+        measured(cut, "nerve").area_mm2,
         [neighbour.id for neighbour in near(cut, "nerve")],
     )
 
 
 def test_a_group_is_its_heads():
     """A muscle that is only drawn as heads is measured as both together."""
-    cut = section(solved("one", box(0, 30, 4, 34), part_of="both"), solved("two", box(10, 20, 14, 24), part_of="both"))
+    heads = (box(0, 30, 4, 34), box(10, 20, 14, 24))
+    cut = section(BONE, *(solved(f"head_{k}", head, part_of="both") for k, head in enumerate(heads)))
 
-    assert (6.0, 32.0) == (measures.depth_mm(cut, "both"), measures.area_mm2(cut, "both"))
+    found = measures.measure_section(cut, partners={"bone": "both"})
+
+    assert ("both", 40.0) == (found[0].partner, found[0].partner_gap_mm)
 
 
 def test_neighbours_come_nearest_first_with_what_lies_between():
@@ -139,7 +147,7 @@ def test_measure_section_gives_every_structure_in_drawing_order():
 def test_a_structure_that_is_not_cut_is_named():
     """Asking for what is not there says so, with the height."""
     with pytest.raises(LookupError) as error:
-        measures.depth_mm(CUT, "tendon")
+        measures.gap_mm(CUT, "nerve", "tendon")
 
     assert "'tendon' is not cut at z 100 mm" == error.value.args[0]
 
@@ -148,4 +156,9 @@ def test_a_crossed_outline_is_measured_not_refused():
     """An outline that crosses itself counts by the area it encloses."""
     cut = section(solved("bow", star_crossing_itself(), centre=(0.0, 0.0)))
 
-    assert (32.0, 36.0) == (measures.area_mm2(cut, "bow"), measures.depth_mm(cut, "bow"))
+    assert (32.0, 36.0) == (measured(cut, "bow").area_mm2, measured(cut, "bow").depth_mm)
+
+
+def test_nothing_cut_is_nothing_measured():
+    """A section without structures has no measures."""
+    assert () == measures.measure_section(section())

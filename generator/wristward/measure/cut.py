@@ -16,7 +16,7 @@ PART_KINDS = ("muscle", "tendon")
 
 def members(section: Section, structure_id: str) -> tuple[Solved, ...]:
     """Return what a name stands for: the structure itself and all its parts, in drawing order."""
-    return tuple(s for s in section.structures if structure_id in _names(s))
+    return tuple(s for s in section.structures if structure_id in names_of(s))
 
 
 def cut_of(section: Section, structure_id: str) -> Solved:
@@ -50,11 +50,6 @@ def centre_of(section: Section, structure_id: str) -> Point | None:
     return shapes.centroid(rings) if rings is not None else None
 
 
-def is_kin(first: Solved, second: Solved) -> bool:
-    """Say whether one is a part of the other, or both are parts of the same structure."""
-    return not _names(first).isdisjoint(_names(second))
-
-
 def bearing_between(section: Section, start: Point, end: Point) -> float:
     """Return the direction from one point to another: degrees 0 to 360, 0 along +x of a right arm, 90 along +y."""
     return math.degrees(math.atan2(end[1] - start[1], x_sign(section) * (end[0] - start[0]))) % 360.0
@@ -65,6 +60,7 @@ def middle_of(section: Section) -> Point:
     return shapes.centroid((section.skin_mm,))
 
 
-def _names(solved: Solved) -> set[str]:
+def names_of(solved: Solved) -> set[str]:
+    """Return the names that something cut answers to: its own, and its muscle's where it is a part of one."""
     whole = solved.part_of if solved.kind in PART_KINDS else None
     return {solved.id} if whole is None else {solved.id, whole}

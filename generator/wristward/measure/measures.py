@@ -6,24 +6,25 @@ All lengths are mm of the drawn model, uncompressed. Nothing here decides whethe
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wristward.data.kinds import StructureKind
 from wristward.measure import rings as shapes
 from wristward.measure.cut import (
     bearing_between,
     centre_of,
-    is_kin,
-    members,
     middle_of,
+    names_of,
     rings_of,
 )
 from wristward.measure.directions import eighth_of
-from wristward.measure.rings import Nearby, Rings
-from wristward.section.section import Layer, Point, Section, Solved
+from wristward.measure.rings import Rings
+from wristward.measure.together import Span, Together
+from wristward.section.section import Layer, Point, Section
 
 NEIGHBOURS = 3
 UP: Point = (0.0, 1.0)
@@ -67,29 +68,6 @@ class StructureMeasure:
     partner_gap_mm: float | None
 
 
-def depth_mm(section: Section, structure_id: str) -> float:
-    """Return the distance from the skin to a structure's near wall along the shortest line, mm, unrounded.
-
-    Raises:
-        LookupError: If the structure is not cut at this height.
-    """
-    return shapes.shortest_line_to_edge(_rings(section, structure_id), section.skin_mm).distance_mm
-
-
-def straight_depth_mm(section: Section, structure_id: str) -> float:
-    """Return the distance from a structure's wall to the skin, straight along +y through its centre, mm.
-
-    Raises:
-        LookupError: If the structure is not cut at this height.
-    """
-    rings = _rings(section, structure_id)
-    centre = _centre(section, structure_id)
-    skin = shapes.spans((section.skin_mm,), through=centre, direction=UP)
-    own = [span for span in shapes.spans(rings, through=centre, direction=UP) if span[0] <= 0 <= span[1]]
-    wall = own[0][1] if own else 0.0
-    return max(span[1] for span in skin) - wall if skin else 0.0
-
-
 def bearing_deg(section: Section, structure_id: str) -> float:
     """Return the direction of a structure's centre from the centre of area of the skin outline.
 
@@ -122,15 +100,6 @@ def centre_distance_mm(section: Section, first: str, second: str) -> float:
     return float(np.hypot(ax - bx, ay - by))
 
 
-def area_mm2(section: Section, structure_id: str) -> float:
-    """Return the area a structure and its parts cover, mm², each point counted once.
-
-    Raises:
-        LookupError: If the structure is not cut at this height.
-    """
-    return shapes.area_mm2(_rings(section, structure_id))
-
-
 def measure_section(
     section: Section, *, partners: Mapping[str, str] | None = None, count: int = NEIGHBOURS
 ) -> tuple[StructureMeasure, ...]:
@@ -141,58 +110,100 @@ def measure_section(
         partners: Structure to the partner whose gap is given, from the catalogue.
         count: Neighbours of each.
     """
-    partners = partners or {}
-    nearby = Nearby([(s.ring_mm,) for s in section.structures])
-    return tuple(_measure(section, solved, partners.get(solved.id), count, nearby) for solved in section.structures)
-
-
-def _measure(section: Section, solved: Solved, partner: str | None, count: int, nearby: Nearby) -> StructureMeasure:
-    bearing = bearing_deg(section, solved.id)
-    partner = partner if partner is not None and rings_of(section, partner) is not None else None
-    return StructureMeasure(
-        id=solved.id,
-        kind=solved.kind,
-        tissue=solved.tissue,
-        layer=solved.layer,
-        depth_mm=_tenth(depth_mm(section, solved.id)),
-        straight_depth_mm=_tenth(straight_depth_mm(section, solved.id)),
-        bearing_deg=_degree(bearing),
-        eighth=eighth_of(bearing),
-        area_mm2=_tenth(area_mm2(section, solved.id)),
-        neighbours=_neighbours(section, solved.id, count, nearby),
-        partner=partner,
-        partner_gap_mm=_tenth(gap_mm(section, solved.id, partner)) if partner is not None else None,
-    )
-
-
-def _neighbours(section: Section, structure_id: str, count: int, nearby: Nearby) -> tuple[Neighbour, ...]:
-    rings, centre = _rings(section, structure_id), _centre(section, structure_id)
-    solved = section.structures
-    own = members(section, structure_id)
-    others = [k for k, s in enumerate(solved) if not any(is_kin(s, mine) for mine in own)]
-    # Ranked as shown, to a tenth: what might round to the last place shown is compared too.
-    near = nearby.nearest(rings, others, count=count, slack_mm=0.1)
-    ranked = sorted((_tenth(gap), solved[k].id, k) for gap, k in near)[:count]
+    partners, solved = partners or {}, section.structures
+    if not solved:
+        return ()
+    cut = _Cut.of(section)
+    shapes, centres = cut.shapes, [one.centre_mm for one in solved]
+    middle, areas, depths = middle_of(section), shapes.areas_mm2(), shapes.far_from_edge_mm(section.skin_mm)
+    skin, own = shapes.spans(centres, UP, of=section.skin_mm), shapes.spans(centres, UP)
+    neighbours = _neighbours(section, cut, count)
     found = []
-    for gap, _, k in ranked:
-        bearing = bearing_between(section, centre, solved[k].centre_mm)
-        crossed = nearby.crossed(shapes.shortest_line(rings, (solved[k].ring_mm,))) if gap > 0 else []
-        between = {solved[m].id for m in crossed if m in others and not is_kin(solved[m], solved[k])}
+    for k, one in enumerate(solved):
+        bearing, partner = bearing_between(section, middle, one.centre_mm), partners.get(one.id)
+        partner = partner if partner in cut.named else None
         found.append(
-            Neighbour(
-                id=solved[k].id,
-                gap_mm=gap,
+            StructureMeasure(
+                id=one.id,
+                kind=one.kind,
+                tissue=one.tissue,
+                layer=one.layer,
+                depth_mm=_tenth(depths[k]),
+                straight_depth_mm=_tenth(_straight_depth_mm(skin[k], own[k])),
                 bearing_deg=_degree(bearing),
                 eighth=eighth_of(bearing),
-                between=tuple(sorted(between)),
+                area_mm2=_tenth(areas[k]),
+                neighbours=neighbours[k],
+                partner=partner,
+                partner_gap_mm=_tenth(gap_mm(section, one.id, partner)) if partner is not None else None,
             )
         )
     return tuple(found)
 
 
-def _others(section: Section, structure_id: str) -> list[Solved]:
-    own = members(section, structure_id)
-    return [s for s in section.structures if not any(is_kin(s, mine) for mine in own)]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cut:
+    """Who is who in a section: by index in its drawing order."""
+
+    named: Mapping[str, Sequence[int]]
+    """What each name stands for: the structure itself and its parts."""
+
+    kin: NDArray[np.bool_]
+    """Which structures are parts of one another or of the same, shape (n, n)."""
+
+    others: NDArray[np.bool_]
+    """Which are no kin of anything that a structure's name stands for, shape (n, n)."""
+
+    shapes: Together
+
+    @classmethod
+    def of(cls, section: Section) -> _Cut:
+        solved, named = section.structures, dict[str, list[int]]()
+        for k, one in enumerate(solved):
+            for name in sorted(names_of(one)):
+                named.setdefault(name, []).append(k)
+        kin = np.zeros((len(solved), len(solved)), dtype=bool)
+        for some in named.values():
+            kin[np.ix_(some, some)] = True
+        wholes = [named[one.id] for one in solved]
+        return cls(
+            named=named,
+            kin=kin,
+            others=np.array([~kin[own].any(axis=0) for own in wholes]),
+            shapes=Together([tuple(solved[k].ring_mm for k in own) for own in wholes], [one.ring_mm for one in solved]),
+        )
+
+
+def _straight_depth_mm(skin: Sequence[Span], own: Sequence[Span]) -> float:
+    """Return the way from a structure's wall to the skin, straight along +y through its centre, mm."""
+    around = [span for span in own if span[0] <= 0 <= span[1]]
+    wall = around[0][1] if around else 0.0
+    return max(span[1] for span in skin) - wall if skin else 0.0
+
+
+def _neighbours(section: Section, cut: _Cut, count: int) -> list[tuple[Neighbour, ...]]:
+    solved = section.structures
+    # Ranked as shown, to a tenth: what might round to the last place shown is compared too.
+    gaps = cut.shapes.gaps_mm(cut.others, count=count, slack_mm=0.1)
+    ranked = [sorted((_tenth(gap), solved[k].id, k) for k, gap in near.items())[:count] for near in gaps]
+    crossed = cut.shapes.crossed([(own, k) for own, near in enumerate(ranked) for gap, _, k in near if gap > 0])
+    found = []
+    for own, near in enumerate(ranked):
+        neighbours = []
+        for gap, name, k in near:
+            bearing = bearing_between(section, solved[own].centre_mm, solved[k].centre_mm)
+            met = [m for m in crossed.get((own, k), ()) if cut.others[own, m] and not cut.kin[m, k]]
+            neighbours.append(
+                Neighbour(
+                    id=name,
+                    gap_mm=gap,
+                    bearing_deg=_degree(bearing),
+                    eighth=eighth_of(bearing),
+                    between=tuple(sorted({solved[m].id for m in met})),
+                )
+            )
+        found.append(tuple(neighbours))
+    return found
 
 
 def _rings(section: Section, structure_id: str) -> Rings:

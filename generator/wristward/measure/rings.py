@@ -12,8 +12,8 @@ from functools import lru_cache
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as ShapelyPoint
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from wristward.section.section import Point, Ring
@@ -45,50 +45,39 @@ def _edge(ring: Ring) -> BaseGeometry:
 
 
 @lru_cache(maxsize=20_000)
-def _shape(rings: Rings) -> BaseGeometry:
+def shape_of(rings: Rings) -> BaseGeometry:
+    """Return a shape as shapely has it, its rings joined; made once."""
     if len(rings) == 1:
         return _polygon(rings[0])
     return shapely.union_all([_polygon(ring) for ring in rings])
 
 
-def area_mm2(rings: Rings) -> float:
-    """Return the area covered by a shape, counted once where its rings overlap, mm²."""
-    area: float = _shape(rings).area
-    return area
-
-
 def centroid(rings: Rings) -> Point:
     """Return the centre of area, mm; it may lie outside a bent shape."""
-    middle = _shape(rings).centroid
+    middle = shape_of(rings).centroid
     return middle.x, middle.y
 
 
 def distance_mm(first: Rings, second: Rings) -> float:
     """Return the distance from edge to edge, mm; 0 where the shapes touch or overlap."""
-    apart: float = _shape(first).distance(_shape(second))
+    apart: float = shape_of(first).distance(shape_of(second))
     return apart
-
-
-def shortest_line(first: Rings, second: Rings) -> Reach:
-    """Return the shortest line between two shapes; of overlapping shapes, a point they share."""
-    a, b = shapely.get_coordinates(shapely.shortest_line(_shape(first), _shape(second)))
-    return Reach(math.dist(a, b), _plain(a), _plain(b))
 
 
 def nearest_point(point: Point, rings: Rings) -> Point:
     """Return the point of a shape nearest to a point; the point itself where it lies inside."""
-    return _plain(shapely.get_coordinates(shapely.shortest_line(ShapelyPoint(point), _shape(rings)))[1])
+    return _plain(shapely.get_coordinates(shapely.shortest_line(ShapelyPoint(point), shape_of(rings)))[1])
 
 
 def shortest_line_to_edge(shape: Rings, ring: Ring) -> Reach:
     """Return the shortest line from a shape to a ring's edge, whichever side of it the shape is on."""
-    a, b = shapely.get_coordinates(shapely.shortest_line(_shape(shape), _edge(ring)))
+    a, b = shapely.get_coordinates(shapely.shortest_line(shape_of(shape), _edge(ring)))
     return Reach(math.dist(a, b), _plain(a), _plain(b))
 
 
 def is_inside(point: Point, rings: Rings) -> bool:
     """Say whether a point lies in a shape or on its edge."""
-    return bool(shapely.covers(_shape(rings), ShapelyPoint(point)))
+    return bool(shapely.covers(shape_of(rings), ShapelyPoint(point)))
 
 
 def depth_inside_mm(point: Point, ring: Ring) -> float:
@@ -99,7 +88,7 @@ def depth_inside_mm(point: Point, ring: Ring) -> float:
 
 def is_in_closed(point: Point, rings: Rings, *, slit_mm: float) -> bool:
     """Say whether a point lies in a shape once slits up to a width, such as those between layers, are closed."""
-    closed = _shape(rings).buffer(slit_mm / 2).buffer(-slit_mm / 2 - 1e-6)
+    closed = shape_of(rings).buffer(slit_mm / 2).buffer(-slit_mm / 2 - 1e-6)
     return bool(shapely.covers(closed, ShapelyPoint(point)))
 
 
@@ -117,7 +106,7 @@ def share_covered(starts: Sequence[Point], rings: Rings, *, along: Point | Ring)
         lines = shapely.shortest_line(shapely.points(begins), _edge(along))
     else:
         lines = shapely.linestrings(np.stack([begins, begins + FAR_MM * np.array(along)], axis=1))
-    return float(np.mean(shapely.intersects(lines, _shape(rings))))
+    return float(np.mean(shapely.intersects(lines, shape_of(rings))))
 
 
 def interlock_mm(ahead: Rings, behind: Rings, *, direction: Point, step_mm: float) -> tuple[float, float | None]:
@@ -134,7 +123,7 @@ def interlock_mm(ahead: Rings, behind: Rings, *, direction: Point, step_mm: floa
     """
     axis = 0 if direction[0] else 1
     across = 1 - axis
-    boxes = [_shape(rings).bounds for rings in (ahead, behind)]
+    boxes = [shape_of(rings).bounds for rings in (ahead, behind)]
     low, high = max(box[across] for box in boxes), min(box[across + 2] for box in boxes)
     places = np.arange(low + step_mm / 2, high, step_mm)
     if not len(places):
@@ -143,7 +132,7 @@ def interlock_mm(ahead: Rings, behind: Rings, *, direction: Point, step_mm: floa
     ends[:, :, across] = places[:, None]
     ends[:, :, axis] = (-FAR_MM, FAR_MM)
     lines = shapely.linestrings(ends)
-    cut_ahead, cut_behind = (shapely.bounds(shapely.intersection(lines, _shape(rings))) for rings in (ahead, behind))
+    cut_ahead, cut_behind = (shapely.bounds(shapely.intersection(lines, shape_of(rings))) for rings in (ahead, behind))
     forward = direction[axis] > 0
     near = cut_ahead[:, axis] if forward else -cut_ahead[:, axis + 2]
     far = cut_behind[:, axis + 2] if forward else -cut_behind[:, axis]
@@ -151,61 +140,6 @@ def interlock_mm(ahead: Rings, behind: Rings, *, direction: Point, step_mm: floa
     past = np.nan_to_num(far - near, nan=0.0)
     worst = int(np.argmax(past))
     return (float(past[worst]), float(places[worst])) if past[worst] > 0 else (0.0, None)
-
-
-class Nearby:
-    """Many shapes asked which of them are near one another, and which a line runs through."""
-
-    def __init__(self, shapes: Sequence[Rings]) -> None:
-        self._shapes = np.array([_shape(rings) for rings in shapes], dtype=object)
-        self._boxes = shapely.bounds(self._shapes).reshape(-1, 4)
-        self._tree = shapely.STRtree(self._shapes)
-
-    def nearest(self, rings: Rings, among: Sequence[int], *, count: int, slack_mm: float) -> list[tuple[float, int]]:
-        """Return (distance, index) of at least the nearest shapes and of all within the slack of the last of them."""
-        shape, index = _shape(rings), np.array(among, dtype=int)
-        if not len(index) or count < 1:
-            return []
-        box = np.array(shape.bounds)
-        apart = np.maximum(self._boxes[index, :2] - box[2:], box[:2] - self._boxes[index, 2:])
-        least = np.hypot(*np.maximum(apart, 0.0).T)
-        order = np.argsort(least, kind="stable")
-        # Boxes are never further apart than what they hold: beyond the limit no shape can be among the nearest.
-        first = order[: count + 4]
-        known = shapely.distance(shape, self._shapes[index[first]])
-        limit = np.sort(known)[min(count, len(known)) - 1] + slack_mm
-        rest = [k for k in order[count + 4 :] if least[k] <= limit]
-        more = shapely.distance(shape, self._shapes[index[rest]]) if rest else np.zeros(0)
-        found = zip((*known, *more), (*index[first], *index[rest]), strict=True)
-        return [(float(distance), int(k)) for distance, k in found]
-
-    def crossed(self, line: Reach) -> list[int]:
-        """Return the indices of the shapes a line meets, ascending."""
-        return sorted(int(k) for k in self._tree.query(LineString([line.from_mm, line.to_mm]), predicate="intersects"))
-
-
-def spans(rings: Rings, *, through: Point, direction: Point) -> list[tuple[float, float]]:
-    """Return where an endless line lies in a shape, as distances from a point along a unit direction.
-
-    Args:
-        rings: The shape.
-        through: A point of the line, mm.
-        direction: Unit vector.
-
-    Returns:
-        Pairs (in, out) in mm, ascending; negative behind the point. Empty where the line misses.
-    """
-    ends = [(through[0] + s * FAR_MM * direction[0], through[1] + s * FAR_MM * direction[1]) for s in (-1, 1)]
-    cut = _shape(rings).intersection(LineString(ends))
-    found = []
-    for piece in getattr(cut, "geoms", [cut]):
-        if piece.is_empty:
-            continue
-        along = [
-            (x - through[0]) * direction[0] + (y - through[1]) * direction[1] for x, y in shapely.get_coordinates(piece)
-        ]
-        found.append((min(along), max(along)))
-    return sorted(found)
 
 
 def _plain(pair: Sequence[float]) -> Point:

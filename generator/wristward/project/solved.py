@@ -105,7 +105,9 @@ class Solved:
         }
 
     def _measured(self, dataset: Dataset, sections: Mapping[int, Section]) -> Measured:
-        measures = measure_all(sections, partners=setting_of(dataset).partners, store=self._measures_store)
+        measures = measure_all(
+            sections, partners=setting_of(dataset).partners, store=self._measures_store, workers=self._workers
+        )
         self._measures_store.prune()
         return measures
 

@@ -21,6 +21,8 @@ from wristward.site.build import Report, SiteError, build_site, watched_folders
 
 NOTE_STYLE = "position:fixed;inset:auto 0 0 0;z-index:99;margin:0;padding:.8rem 1rem;color:#fff;"
 WRONG = "max-height:45vh;overflow:auto;background:#5c0f14;font:14px/1.45 ui-monospace,monospace;white-space:pre-wrap"
+CHANGED = "What was changed is being built."
+ADDED = "The arms that are drawn otherwise are being added."
 UNDER_WAY = "background:#12424a;font:14px/1.45 system-ui"
 
 
@@ -32,6 +34,10 @@ WAITING = (
 )
 
 
+LOOKS_S = 0.2
+"""How often the watched folders are looked at, s; a look at all of them takes some milliseconds."""
+
+
 class _Preview(LiveReloadServer):
     """mkdocs' server: it answers while a build runs, and writes the last error onto every page it sends."""
 
@@ -40,6 +46,7 @@ class _Preview(LiveReloadServer):
     """What is told while there is no site to show; None when there is one."""
 
     building = False
+    under_way = CHANGED
     announced = False
 
     def watch_all(self, paths: Iterable[Path]) -> None:
@@ -53,6 +60,13 @@ class _Preview(LiveReloadServer):
         self._want_rebuild = True
         self.serve(open_in_browser=open_in_browser)  # type: ignore[no-untyped-call]
 
+    def build_again(self, told: str) -> None:
+        """Have the next build begin at once, and tell on each page what it is for."""
+        self.under_way = told
+        with self._rebuild_cond:
+            self._want_rebuild = True
+            self._rebuild_cond.notify_all()
+
     @contextlib.contextmanager
     def rebuilding(self) -> Iterator[None]:
         """While this lasts, answer with what is there: mkdocs would keep every reader waiting.
@@ -64,7 +78,7 @@ class _Preview(LiveReloadServer):
         try:
             yield
         finally:
-            self.building = False
+            self.building, self.under_way = False, CHANGED
             self._wanted_epoch = announced
 
     def serve_request(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
@@ -78,7 +92,7 @@ class _Preview(LiveReloadServer):
         if self.problem is not None:
             note = f'<pre role="alert" style="{NOTE_STYLE}{WRONG}">{html.escape(self.problem)}</pre></body>'
         elif self.building:
-            note = f'<p role="status" style="{NOTE_STYLE}{UNDER_WAY}">What was changed is being built.</p></body>'
+            note = f'<p role="status" style="{NOTE_STYLE}{UNDER_WAY}">{self.under_way}</p></body>'
         else:
             return sent
         return sent.replace(b"</body>", note.encode(), 1)
@@ -120,7 +134,12 @@ def serve_site(
     def build() -> None:
         try:
             with server.rebuilding():
-                build_site(config_file, site=site, progress=told, arms=None if arms else False)
+                # The drawn arm is a fifth of the work: shown first, where there is nothing else to show.
+                build_site(
+                    config_file, site=site, progress=told, arms=None if arms and server.making is None else False
+                )
+            if arms and server.making is not None:
+                server.build_again(ADDED)
             problem = None
             server.watch_all(watched_folders(config_file))
         except Exception as error:
@@ -135,7 +154,7 @@ def serve_site(
             server.announced = True
             print(f"Serving at {server.url} (Ctrl+C ends it)", flush=True)
 
-    server = _Preview(builder=build, host=host, port=port, root=str(site))
+    server = _Preview(builder=build, host=host, port=port, root=str(site), polling_interval=LOOKS_S)
     print(f"Making the site; {server.url} shows how far it is", flush=True)
     server.making = None if site.is_dir() else "The data is being read."
     server.watch(str(config_file))
