@@ -15,13 +15,16 @@ def tracked():
     """Files that git knows or would add, as a clone has them."""
     command = ["git", "ls-files", "--cached", "--others", "--exclude-standard"]
     names = subprocess.run(command, cwd=ROOT, check=True, capture_output=True, text=True).stdout.splitlines()
-    return [ROOT / name for name in names if (ROOT / name).is_file()]
+    found = [ROOT / name for name in names if (ROOT / name).is_file()]
+    assert Path(__file__) in found
+    return found
 
 
 def test_no_program_file_is_too_long():
     """Every hand-written program file stays under 400 lines."""
     counts = {path: len(path.read_text("utf-8").splitlines()) for path in tracked() if path.suffix in CODE}
 
+    assert set(CODE) == {path.suffix for path in counts}
     assert [] == [f"{path.relative_to(ROOT)}: {count}" for path, count in counts.items() if count >= MOST_LINES]
 
 

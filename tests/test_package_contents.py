@@ -28,7 +28,9 @@ def wheel(tmp_path_factory):
 
 
 def sources(folder, pattern):
-    return [path for path in sorted((ROOT / folder).rglob(pattern)) if "__pycache__" not in path.parts]
+    found = [path for path in sorted((ROOT / folder).rglob(pattern)) if "__pycache__" not in path.parts]
+    assert found, f"{folder}: {pattern}"
+    return found
 
 
 def test_every_module_is_inside(wheel):
@@ -44,7 +46,6 @@ def test_scripts_styles_and_templates_are_inside(wheel):
         for pattern in patterns:
             expected = {path.relative_to(PROGRAM).as_posix() for path in sources(folder, pattern)}
 
-            assert expected, f"{folder}{pattern}"
             assert set() == expected - set(wheel.namelist())
 
 
@@ -75,6 +76,7 @@ def test_nothing_else_is_inside(wheel):
         if not name.startswith(("wristward/", "wristward-")) or "__pycache__" in name or name.endswith(".pyc")
     ]
 
+    assert "wristward/cli/main.py" in wheel.namelist()
     assert [] == strays
 
 

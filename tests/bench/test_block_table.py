@@ -71,5 +71,6 @@ def test_building_the_table_of_a_block(dataset, gate):
         ) > 0.0025
     ]  # fmt: skip
 
+    assert found
     assert [] == far
     gate("table of a block", ours=1000 * min(ours), baseline=1000 * min(theirs), at_least=10, unit="ms")

@@ -6,6 +6,7 @@ import statistics
 import pytest
 
 from tests.conftest import PHONE
+from tests.waiting import idle
 
 READY = {
     "ours": "document.querySelector('.w-ready') !== null",
@@ -102,7 +103,7 @@ def test_slide(uncapped_browser, served, gate, goal, slow):
     found = {}
     for which, address in served.items():
         page, _ = opened(uncapped_browser, address, slow=slow)
-        page.wait_for_timeout(1500)
+        idle(page)
         count = STEPS_MM[which]
         heights = [240 - round(k * 220 / count) for k in range(count)]
         times = page.evaluate(MEASURE, [MOVE[which], heights, SHOWN[which]])

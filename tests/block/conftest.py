@@ -15,6 +15,11 @@ from wristward.block.sampler import draw_limbs
 
 HERE = Path(__file__).parent
 DATA = HERE.parents[1] / "anatomy_data"
+BLOCKS = (
+    "median_nerve", "ulnar_nerve", "superficial_radial_nerve", "lateral_antebrachial_cutaneous_nerve",
+    "medial_antebrachial_cutaneous_nerve_anterior_branch", "posterior_antebrachial_cutaneous_nerve",
+)  # fmt: skip
+"""Every nerve that the data file has a block of, in its order."""
 
 
 def raw(name):

@@ -50,11 +50,15 @@ def test_every_row_of_the_sheet_is_an_event():
 def test_every_event_claims_no_more_confidence_than_the_sheet():
     """An event's confidence is the sheet's, and it names the sheet's rows."""
     rows = sheet_rows()
-    for id_, record in raw("branches")["branches"].items():
-        row = rows[record["sheet_row"]]
+    branches = raw("branches")["branches"]
+    expected = {
+        id_: (int(row["conf"]), ["CSV", *row["from"].split()])
+        for id_, record in branches.items()
+        if (row := rows[record["sheet_row"]])
+    }
 
-        assert int(row["conf"]) == record["confidence"], id_
-        assert ["CSV", *row["from"].split()] == record["rows"], id_
+    assert 38 == len(branches)
+    assert expected == {id_: (record["confidence"], record["rows"]) for id_, record in branches.items()}
 
 
 @pytest.mark.parametrize("row", VALUES["self_tests"]["values"], ids=lambda row: f"{row['event']}-{row['percent']}")

@@ -78,23 +78,28 @@ def test_limbs_have_what_the_prevalence_says(limbs):
 
 def test_alternatives_exclude_each_other_and_followers_follow(limbs):
     """No limb has two events of a group; an event is there just where the one it comes with is."""
+    assert ["palmar_ulnar"] == [group["id"] for group in RAW["alternatives"]]
     for group in RAW["alternatives"]:
         together = np.sum([limbs.present[id_] for id_ in group["of"]], axis=0)
         neither = 1 - sum(RAW["branches"][id_]["prevalence"] for id_ in group["of"])
 
         assert 1 == together.max()
         assert abs(float(np.mean(together == 0)) - neither) < 0.005
-    for id_, record in RAW["branches"].items():
-        if "present_with" in record:
-            assert np.array_equal(limbs.present[record["present_with"]], limbs.present[id_]), id_
+    followers = {id_: record["present_with"] for id_, record in RAW["branches"].items() if "present_with" in record}
+
+    assert followers
+    assert [] == [
+        id_ for id_, first in followers.items() if not np.array_equal(limbs.present[first], limbs.present[id_])
+    ]
 
 
 def test_presence_says_nothing_of_height(limbs):
     """Limbs that lack an event and limbs that have it draw its height from the same distribution."""
-    for id_, record in RAW["branches"].items():
-        if record["prevalence"] < 1:
-            there = np.flatnonzero(limbs.present[id_])[::4]
-            assert kstest(limbs.z_mm[id_][there], distribution(record).cdf).pvalue > ALPHA, id_
+    at_times = {id_: record for id_, record in RAW["branches"].items() if record["prevalence"] < 1}
+    there = {id_: limbs.z_mm[id_][np.flatnonzero(limbs.present[id_])[::4]] for id_ in at_times}
+
+    assert at_times
+    assert [] == [id_ for id_, one in at_times.items() if kstest(there[id_], distribution(one).cdf).pvalue <= ALPHA]
 
 
 def test_the_bathed_length_scatters_normally(limbs):
@@ -108,6 +113,7 @@ def test_the_same_seed_draws_the_same_limbs(model):
     """Seed and count decide the limbs; another seed draws others."""
     first, again, other = (draw_limbs(model, count=FEW, seed=seed) for seed in (SEED, SEED, SEED + 1))
 
+    assert set(RAW["branches"]) == set(model.events) == set(first.z_mm) == set(first.present)
     assert all(np.array_equal(first.z_mm[id_], again.z_mm[id_]) for id_ in model.events)
     assert all(np.array_equal(first.present[id_], again.present[id_]) for id_ in model.events)
     assert not any(np.array_equal(first.z_mm[id_], other.z_mm[id_]) for id_ in model.events)

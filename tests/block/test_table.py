@@ -5,13 +5,11 @@ import json
 import numpy as np
 import pytest
 
-from tests.block.conftest import raw
 from tests.block.looked_up import look_up
 from wristward.block.blocks import READINGS, scaled, with_spread
 from wristward.block.chance import chances
 from wristward.block.table import browser_table, curves
 
-NERVES = tuple(raw("branches")["blocks"])
 HALF_A_POINT = 0.005
 
 

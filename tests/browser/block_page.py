@@ -7,6 +7,7 @@ import re
 import bare_site
 from synthetic import section
 
+from tests.waiting import rest
 from wristward.block.blocks import block_model
 from wristward.bridge.assets import data_script
 from wristward.bridge.hosts.blocks import block_asset_files, block_levels_html
@@ -66,11 +67,11 @@ def write_block_site(folder, dataset):
 
 
 def settle(page):
-    page.wait_for_function("document.querySelector('.w-blocks.w-moving') === null")
+    """Wait until the page shows what it was asked for last."""
+    rest(page, ".w-blocks")
 
 
 def go(page, at):
     """Ask for a state by the address, and wait until it stands."""
     page.evaluate("at => { location.hash = at; }", at)
-    page.wait_for_timeout(60)
     settle(page)

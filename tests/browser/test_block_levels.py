@@ -11,6 +11,7 @@ from block_page import FOLLOWED, NUMBER, READ, go, settle
 
 from tests.conftest import DESKTOP, PHONE, axe_violations
 from tests.reports import window_report
+from tests.waiting import frames
 from wristward.block.blocks import READINGS, block_model, with_spread
 from wristward.block.report import block_window
 from wristward.block.window import arm_chances
@@ -84,6 +85,7 @@ def test_the_script_says_what_the_page_said(blocks, visit, block_site, model):
     """At the setting the page begins with, the script changes no word, no number and no line that stood there without it."""
     page = blocks().page
     plain = visit((block_site / "light.html").as_uri(), java_script_enabled=False).page
+    assert len(model.blocks) == plain.locator("[data-nerve]").count() > 0
     for nerve in model.blocks:
         go(page, f"nerve={nerve}")
         moved = page.evaluate(READ)
@@ -157,7 +159,6 @@ def test_nerves_are_chosen_by_keyboard(blocks, model):
         beside = page.locator(".w-b-panel:not([hidden]) [data-part=beside] [data-part=section]").count()
         seen.append((read["nerve"], read["shown"], beside, parse_qs(urlsplit(page.url).fragment)["nerve"]))
         page.keyboard.press("ArrowRight")
-        page.wait_for_timeout(60)
 
     assert [(nerve, 1, 1, [nerve]) for nerve in model.blocks] == seen
 
@@ -220,12 +221,12 @@ def test_a_muscle_in_the_section_lights_its_line_and_a_name_its_muscle(blocks):
     settle(page)
     box = page.locator("path[data-id=flexor_carpi_radialis]").bounding_box()
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-    page.wait_for_timeout(60)
+    frames(page)
     lit = page.evaluate("[...document.querySelectorAll('.w-b-line.w-b-lit')].map((line) => line.dataset.line)")
     page.mouse.move(0, 0)
     row = page.locator("[data-event=flexor_digitorum_superficialis_last_branch] button").first
     row.focus()
-    page.wait_for_timeout(60)
+    frames(page)
     outline = page.get_attribute(".w-lit", "d")
     shape = page.get_attribute("path[data-id=flexor_digitorum_superficialis]", "d")
     both = page.evaluate("[...document.querySelectorAll('.w-b-line.w-b-lit')].map((line) => line.dataset.reading)")
@@ -242,7 +243,6 @@ def test_volume_and_arm_move_the_window(blocks, dataset):
     for _ in range(6):
         page.keyboard.press("ArrowRight")
     page.click(".w-choice label:has-text('large')")
-    page.wait_for_timeout(60)
     settle(page)
     after = page.evaluate(READ)
     reports = {
@@ -271,7 +271,6 @@ def test_volume_and_arm_move_the_window(blocks, dataset):
     settle(page)
     assert "standard deviation 30 mm" in page.evaluate(READ)["assumed"]
     page.click("[data-part=reset]")
-    page.wait_for_timeout(60)
     settle(page)
     assert "standard deviation 15 mm" in page.evaluate(READ)["assumed"]
 
@@ -327,7 +326,7 @@ def test_mount_returns_its_undo(blocks, model):
         """async () => {
           const host = document.querySelector("[data-wristward]");
           const undo = wristward.mounters["block-levels"](host, JSON.parse(host.querySelector("script[type='application/json']").textContent));
-          await new Promise((done) => setTimeout(done, 200));
+          await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
           undo();
           const seen = (selector) => [...host.querySelectorAll(selector)].filter((one) => !one.closest("[hidden]")).length;
           return [seen(".w-b-panel"), seen("input"), host.querySelector(".w-b-panel").contains(host.querySelector("[data-part=section]"))];

@@ -64,7 +64,7 @@ def test_the_zoomed_chart_is_patched_and_then_settled(blocks):
           for (let k = 0; k < 4; k++) {
             slider.value = k === 3 ? 9 : 3 + k;
             slider.dispatchEvent(new Event("input", { bubbles: true }));
-            await new Promise((done) => setTimeout(done, 900));
+            while (redraws.length <= k || document.querySelector(".w-moving") !== null) await frame();
           }
           slider.value = 9;
           return { patches, redraws, different: new Set(seen).size, patched, settled: line() };

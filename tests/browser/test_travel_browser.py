@@ -6,6 +6,8 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
+from tests.waiting import frames, rest
+
 pytestmark = pytest.mark.browser
 
 PHONE = {"width": 390, "height": 844}
@@ -20,12 +22,6 @@ def height(page) -> int:
     return 0 if "at the" in words else round(float(words.split(" ")[0]) * 10)
 
 
-def settle(page) -> None:
-    """Wait until the slider rests."""
-    page.wait_for_timeout(120)
-    page.wait_for_selector(".w-app:not(.w-moving)")
-
-
 @pytest.mark.parametrize(("scheme", "viewport"), CASES)
 def test_slides_by_keyboard(travel, scheme, viewport):
     """Arrows, PageUp, PageDown, Home and End of the slider move the cut, and the picture follows."""
@@ -35,7 +31,7 @@ def test_slides_by_keyboard(travel, scheme, viewport):
     seen = []
     for key in ("ArrowRight", "ArrowRight", "ArrowLeft", "PageUp", "PageDown", "End", "Home"):
         page.keyboard.press(key)
-        page.wait_for_timeout(60)
+        frames(page)
         seen.append(height(page))
     settle(page)
     after = page.get_attribute(".w-skin", "d")
@@ -53,7 +49,7 @@ def test_slides_by_mouse(travel, scheme, viewport):
     page.mouse.down()
     page.mouse.move(box["x"] + box["width"] * 0.9, box["y"] + box["height"] / 2, steps=6)
     page.mouse.up()
-    settle(page)
+    rest(page)
 
     assert 15 <= height(page) <= 30
     assert f"z={height(page)}" in page.url
@@ -76,11 +72,11 @@ def test_slides_by_touch(travel, scheme, viewport):
             {"type": "touchMove", "touchPoints": [{"x": box["x"] + box["width"] * share, "y": y}]},
         )
     client.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-    settle(page)
-    dragged = height(page)
+    rest(page)
+    dragged, said = height(page), page.get_attribute("[data-part=slider]", "aria-valuetext")
     page.tap("[data-part=distal-level]")
-    page.wait_for_timeout(400)
-    settle(page)
+    page.wait_for_selector(f"[data-part=slider]:not([aria-valuetext='{said}'])")
+    rest(page)
 
     assert 190 <= dragged <= 205
     assert max(z for z in (260, 227, 195, 162, 130) if z < dragged) == height(page)
@@ -108,7 +104,7 @@ def test_tap_names_a_small_nerve_beside_the_finger(travel):
     page = travel(viewport=PHONE, touch=True, at="#z=195").page
     box = page.locator("path[data-id=lateral_antebrachial_cutaneous_nerve]").bounding_box()
     page.touchscreen.tap(box["x"] - 5, box["y"] + box["height"] / 2)
-    page.wait_for_timeout(100)
+    page.wait_for_selector("[data-part=line] strong")
 
     assert "lateral antebrachial cutaneous nerve" == page.text_content("[data-part=line] strong")
 
@@ -124,7 +120,7 @@ def test_list_is_walked_by_keyboard_and_lights_the_structure(travel):
     shape = page.get_attribute(f"path[data-id={first}]", "d")
     page.keyboard.press("u")
     page.keyboard.press("Enter")
-    settle(page)
+    rest(page)
 
     assert shape == lit
     assert "ulnar_nerve" == page.get_attribute("[role=option][aria-selected=true]", "data-id")
@@ -135,8 +131,7 @@ def test_list_is_walked_by_keyboard_and_lights_the_structure(travel):
 def test_address_is_read_and_written(travel):
     """An address with z, side, arm and structure opens just that, and the page writes the same address."""
     page = travel(viewport=DESKTOP, at="#z=201&side=left&arm=large&show=radial_artery").page
-    settle(page)
-    page.wait_for_timeout(400)
+    rest(page)
 
     assert 201 == height(page)
     assert {"z": ["201"], "side": ["left"], "arm": ["large"], "show": ["radial_artery"]} == parse_qs(
@@ -151,7 +146,7 @@ def test_left_arm_is_the_mirror_image(travel):
     middle = "() => { const b = document.querySelector('path[data-id=ulna]').getBBox(); return b.x + b.width / 2 }"
     right = page.evaluate(middle)
     page.click("label:has-text('left')")
-    settle(page)
+    rest(page)
     left = page.evaluate(middle)
     ways = page.evaluate(
         "[...document.querySelectorAll('.w-compass')].sort((a,b)=>a.x.baseVal[0].value-b.x.baseVal[0].value).map(t=>t.dataset.way)"
@@ -167,7 +162,8 @@ def test_no_two_names_overlap_and_none_leaves_the_box(travel):
     faults = []
     for z_mm in (260, 227, 195, 162, 130, 97, 65, 32, 0):
         page.evaluate(f"location.hash = 'z={z_mm}'")
-        page.wait_for_timeout(150)
+        rest(page)
+        assert z_mm == height(page)
         faults += page.evaluate(
             """() => {
               const frame = document.querySelector(".w-box").getBoundingClientRect();
@@ -211,7 +207,7 @@ def test_reduced_motion_jumps_between_levels(visit, arm_site):
            .observe(document.querySelector('[data-part=readout]'), {childList: true, characterData: true, subtree: true}); }"""
     )
     page.click("[data-part=proximal-level]")
-    page.wait_for_timeout(500)
+    rest(page)
 
     assert {"16.2 cm"} == set(page.evaluate("window.seen"))
 

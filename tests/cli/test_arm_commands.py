@@ -141,6 +141,7 @@ def test_shipped_arms_keep_every_fact_where_they_differ_most(name, dataset, arm_
 
     own = solve_all(Forearm.from_dataset(dataset.arms[name]), z_mm=FEW[name], store=FolderStore(STORE))
 
+    assert set(FEW[name]) == set(own)
     assert [] == [
         str(one) for one in check_arm(dataset, name, own, {}) if "no section was solved there" not in str(one)
     ]
@@ -152,4 +153,5 @@ def test_shipped_arms_keep_every_fact_at_every_millimetre(name, dataset, arm_sec
     """At every millimetre all relations hold in each arm that it does not lift, its own included."""
     own = solve_arms(dataset, [name], store=FolderStore(STORE), workers=2)[name]
 
+    assert set(arm_sections) == set(own)
     assert [] == [str(one) for one in check_arm(dataset, name, own, arm_sections)]

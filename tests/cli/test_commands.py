@@ -160,6 +160,9 @@ def test_check_lists_every_mistake(small, tmp_path, capsys):
 def test_depth_is_measured_from_the_skin(arm_sections):
     """The depth that the command prints is the shortest way from the skin to the near wall."""
     cut = arm_sections[130]
-    for one, measure in zip(cut.structures, measure_section(cut), strict=True):
-        expected = Polygon(one.ring_mm).distance(Polygon(cut.skin_mm).exterior)
-        assert pytest.approx(expected, abs=0.051) == measure.depth_mm
+    skin = Polygon(cut.skin_mm).exterior
+    measures = zip(cut.structures, measure_section(cut), strict=True)
+    expected = {one.id: Polygon(one.ring_mm).distance(skin) for one in cut.structures}
+
+    assert "median_nerve" in expected
+    assert pytest.approx(expected, abs=0.051) == {one.id: measure.depth_mm for one, measure in measures}

@@ -109,15 +109,17 @@ def test_schemas_refuse_what_the_reader_refuses(name, text):
 
 def test_modelines_lead_to_the_schemas():
     """Every data file's first line names, relative to the file, the schema that is for it."""
-    wrong = []
+    wrong, seen = [], set()
     for folder in (SMALL, where_is_data()):
         for name, pattern in FOR_FILES.items():
             for path in sorted(folder.glob(pattern)):
+                seen.add(name)
                 first = path.read_text(encoding="utf-8").splitlines()[0]
                 target = path.parent / first.partition("$schema=")[2]
                 if target.resolve() != (COMMITTED / f"{name}.schema.json").resolve():
                     wrong.append(f"{path.relative_to(folder)}: {first}")
 
+    assert set(FOR_FILES) == seen
     assert [] == wrong
 
 

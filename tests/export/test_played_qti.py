@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.export.players import BLANK, HOST, player, serve
+from tests.waiting import frames
 
 pytestmark = pytest.mark.browser
 
@@ -44,7 +45,7 @@ def play(page, question, answer):
     page.wait_for_function(
         f"[...{ITEM}.querySelectorAll('img')].every((image) => image.complete && image.naturalWidth)"
     )
-    page.wait_for_timeout(80)
+    frames(page)
     ANSWER[question.form](page, question, answer)
     return page.evaluate(READ)
 

@@ -17,6 +17,7 @@ from wristward.export.sheets import numbers_of, section_sheets
 from wristward.figure.legend import legend_of
 
 LEVELS = [(195, "a quarter"), (65, ""), (20, "")]
+DOCUMENTS = {"named", "numbered", "unlabelled", "cards", "quiz"}
 PX_IN_MM = 96 / 25.4
 INNER_MM = {"a4": (186, 273), "letter": (191.9, 255.4)}
 
@@ -45,6 +46,7 @@ def text_of(html):
 
 def test_every_document_says_what_it_is(documents, dataset):
     """Licence, cautions and version stand in every document, and nothing is asked of another host."""
+    assert DOCUMENTS == set(documents)
     for name, html in documents.items():
         for words in (dataset.words["export.licence"], dataset.words["export.cautions"], "0123456789"):
             assert words.strip() in text_of(html), name
@@ -58,6 +60,8 @@ def test_sheets_without_names_have_none(documents, dataset, arm_sections):
     names = {name for name in names if len(name) > 6}
     before_key = documents["numbered"].split("<body>")[1].split("p-new", 1)[0]
 
+    assert {"median_nerve", "Median nerve"} & {*names, *(name.capitalize() for name in names)}
+    assert 3 == before_key.count("<svg")
     assert [] == sorted(name for name in names if name in text_of(before_key) or f'"{name}"' in before_key)
     assert [] == sorted(name for name in names if name in documents["unlabelled"].split("<body>")[1])
 
@@ -105,6 +109,7 @@ def test_answers_are_on_a_page_of_their_own(documents, questions, dataset):
     asked, answers = documents["quiz"].split('data-part="answers"', 1)[0], documents["quiz"]
     answers = text_of(answers[len(asked) :])
     asked = text_of(asked.split("<main>")[1])
+    assert questions
     for number, one in enumerate(questions, start=1):
         assert one.stem in asked.replace("&#x27;", "'")
         right = "".join(right_words(frame(dataset), one))
@@ -123,6 +128,7 @@ def test_a_level_that_is_not_there_is_refused(dataset, arm_sections):
 def test_documents_fit_the_paper(visit, documents, tmp_path, paper):
     """At the width that both papers leave, nothing is wider than the sheet and no figure or card higher than a page."""
     width_mm, height_mm = INNER_MM[paper]
+    assert DOCUMENTS == set(documents)
     for name, html in documents.items():
         path = tmp_path / f"{name}.html"
         path.write_text(html, "utf-8")

@@ -16,4 +16,6 @@ def legend(dataset):
 @pytest.fixture(scope="session")
 def cuts(arm_sections):
     """Every tenth millimetre of the shipped arm: z (mm) to section."""
-    return {z: arm_sections[z] for z in HEIGHTS_MM}
+    found = {z: arm_sections[z] for z in HEIGHTS_MM}
+    assert [] == [z for z, cut in found.items() if "median_nerve" not in {one.id for one in cut.structures}]
+    return found

@@ -16,9 +16,11 @@ PIECE = re.compile(r"[MQqTtLlzZ]|-?\d+")
 @pytest.fixture(scope="session")
 def drawn(cuts, legend, dataset):
     """Each section as a parsed drawing with names: z (mm) to root element."""
-    return {
+    found = {
         z: ElementTree.fromstring(draw_section(cut, legend, dataset.words, figure_id="f")) for z, cut in cuts.items()
     }
+    assert [] == [z for z, root in found.items() if not shapes(root)]
+    return found
 
 
 def shapes(root):
@@ -35,23 +37,24 @@ def test_every_structure_is_drawn_once(drawn, cuts):
 
 def test_the_description_names_every_nerve(drawn, cuts, legend):
     """What a screen reader hears of the picture names every nerve of the section."""
-    for z_mm, root in drawn.items():
-        said = root.find(f"{SVG}desc").text
-        missing = [one.id for one in cuts[z_mm].structures if one.kind == "nerve" and legend[one.id].name not in said]
+    asked = [(z, one.id) for z, cut in cuts.items() for one in cut.structures if one.kind == "nerve"]
+    said = {z: root.find(f"{SVG}desc").text for z, root in drawn.items()}
 
-        assert [] == missing, z_mm
+    assert set(cuts) == {z for z, _ in asked}
+    assert [] == [(z, id_) for z, id_ in asked if legend[id_].name not in said[z]]
 
 
 @pytest.mark.parametrize("mode", [mode for mode in MODES if mode != "named"])
 def test_a_drawing_without_names_gives_nothing_away(cuts, legend, dataset, mode):
     """Unlabelled or numbered, a drawing holds no id, name or short form of any structure."""
-    for cut in cuts.values():
+    told = []
+    for z, cut in cuts.items():
         numbers = {one.id: k for k, one in enumerate(cut.structures, start=1)}
         text = draw_section(cut, legend, dataset.words, figure_id="f", mode=mode, numbers=numbers)
         words = [(one.id, (one.id, legend[one.id].name, legend[one.id].short)) for one in cut.structures]
-        told = [id_ for id_, all_ in words if any(re.search(rf"\b{re.escape(word)}\b", text) for word in all_)]
+        told += [(z, id_) for id_, all_ in words if any(re.search(rf"\b{re.escape(word)}\b", text) for word in all_)]
 
-        assert [] == told
+    assert [] == told
 
 
 def test_an_unknown_mode_is_refused(cuts, legend, dataset):
@@ -88,6 +91,7 @@ def test_outlines_are_drawn_where_they_were_solved(drawn, cuts):
             if abs(area - ring.area) > max(0.04 * ring.area, 0.4):
                 wrong.append((z_mm, path.get("data-id"), round(area, 2), round(ring.area, 2)))
 
+    assert set(cuts) == set(drawn)
     assert [] == wrong
 
 

@@ -24,6 +24,9 @@ def labelled(request, cuts, legend, forearm):
         ]
         wanted = [want for one in section.structures if (want := wanted_of(one, legend[one.id], view)) is not None]
         found.append((z_mm, section, view, discs, place_labels(wanted, discs)))
+    # Of every column, or what is asked of its names would be asked of none.
+    assert {"inside", "left", "right"} == {one.column for *_, names in found for one in names}
+    assert [] == [z_mm for z_mm, _, _, discs, names in found if not discs or not names]
     return found
 
 

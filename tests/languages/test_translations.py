@@ -39,15 +39,17 @@ NEEDED = (
 @pytest.mark.parametrize("language", sorted(PROMISES))
 def test_no_translation_promises(language):
     """No sentence says "always", "never" or "safe" in its language, nor calls a hand spared that is not."""
+    paths = sorted((where_is_data() / "reader" / language).glob("*.yaml"))
     said = {
         f"{path.name}:{number}": found[0]
-        for path in sorted((where_is_data() / "reader" / language).glob("*.yaml"))
+        for path in paths
         # There stand the words that questions keep out.
         if path.name != "lint.yaml"
         for number, line in enumerate(path.read_text("utf-8").splitlines(), start=1)
         if (found := re.search(rf"\b({PROMISES[language]})\b", line, re.IGNORECASE)) is not None
     }
 
+    assert {path.name for path in paths} >= {"language.yaml", "teach.yaml", "quiz.yaml"}
     assert {} == said
 
 
@@ -56,6 +58,7 @@ def test_the_translated_pages_are_whole(language):
     """Figures, every generated page, quizzes, other arms, paper and exports have every word."""
     data = read_dataset(where_is_data(), language=language)
 
+    assert [] == [start for start in NEEDED if not any(key.startswith(start) for key in data.words)]
     assert [] == [key for key in data.fallbacks[language] if key.startswith(NEEDED)]
 
 

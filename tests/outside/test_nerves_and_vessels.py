@@ -9,38 +9,42 @@ from tests.outside.outlines import in_range, outline, skin
 
 def test_nerve_areas(arm_sections, published):
     """At every mm of each stretch the outline's area lies within one SD of the ultrasound mean."""
-    faults = []
-    for row in published["nerve_areas_mm2"]["values"]:
+    rows, faults = published["nerve_areas_mm2"]["values"], []
+    for row in rows:
         low, high = row["mean"] - row["sd"], row["mean"] + row["sd"]
         faults += _faults(arm_sections, row, low, high, "mm²", lambda s, name: outline(s, name).area)
 
+    assert rows
     assert [] == faults, "\n".join(faults)
 
 
 def test_small_nerve_areas(arm_sections, published):
     """The two palmar and dorsal skin branches are as thin as ultrasound shows them."""
-    faults = []
-    for row in published["other_nerve_areas_mm2"]:
+    rows, faults = published["other_nerve_areas_mm2"], []
+    for row in rows:
         faults += _faults(arm_sections, row, row["min"], row["max"], "mm²", lambda s, name: outline(s, name).area)
 
+    assert rows
     assert [] == faults, "\n".join(faults)
 
 
 def test_artery_diameters(arm_sections, published):
     """Diameters of circles of the outlines' areas lie in the range of the published means."""
-    faults = []
-    for row in published["artery_diameters_mm"]:
+    rows, faults = published["artery_diameters_mm"], []
+    for row in rows:
         faults += _faults(arm_sections, row, row["min"], row["max"], "mm across", _diameter)
 
+    assert rows
     assert [] == faults, "\n".join(faults)
 
 
 def test_depths(arm_sections, published):
     """Skin to near wall, along the shortest line: ulnar nerve, median nerve and its palmar branch."""
-    faults = []
-    for row in published["depths_mm"]:
+    rows, faults = published["depths_mm"], []
+    for row in rows:
         faults += _faults(arm_sections, row, row["min"], row["max"], "mm deep", _depth)
 
+    assert rows
     assert [] == faults, "\n".join(faults)
 
 

@@ -60,6 +60,7 @@ def test_order_round_the_distal_bones(places, published):
         if share < table["distal_share"]:
             faults.append(f"{percent} %: {share:.3f}; {told}")
 
+    assert [62.5, 75, 87.5] == table["distal_percents"]
     assert [] == faults, "\n".join(faults)
 
 
@@ -132,19 +133,22 @@ def test_bone_diameters(arm_sections, published):
                         f"(allowed {b * (1 + low) - slack:.1f}–{b * (1 + high) + slack:.1f})"
                     )
 
+    assert [10, 20, 30, 40, 50, 60, 70, 80] == table["percents"]
     assert [] == faults, "\n".join(faults)
 
 
 def test_head_of_the_radius(arm_sections, published):
     """The head of the radius is as wide as in 40 radii measured by CT, mean ± 2 SD, in both directions."""
     row = published["radial_head_mm"]
+    sections = in_range(arm_sections, row["z_mm"])
 
     faults = []
-    for section in in_range(arm_sections, row["z_mm"]):
+    for section in sections:
         for found in rectangle_mm(outline(section, row["structure"]).exterior.coords):
             if abs(found - row["mean"]) > 2 * row["sd"]:
                 faults.append(f"z {section.z_mm:g}: {found:.1f} mm across, published {row['mean']} ± {2 * row['sd']}")
 
+    assert sections
     assert [] == faults, "\n".join(faults)
 
 
@@ -160,6 +164,7 @@ def test_bone_centre_distances(arm_sections, published):
         if abs(ours - theirs) > table["centre_distance_tolerance_mm"]:
             faults.append(f"{percent} % (z {section.z_mm:g}): {ours:.1f} mm, model {theirs:.1f}")
 
+    assert [10, 20, 30, 40, 50, 60, 70, 80, 90] == table["centre_distance_percents"]
     assert [] == faults, "\n".join(faults)
 
 

@@ -62,4 +62,5 @@ def test_nothing_half_written_stays(tmp_path):
     for number in range(5):
         store.put(str(number), b"x")
 
+    assert 5 == len(files(tmp_path))
     assert [] == [path.name for path in files(tmp_path) if path.name.startswith(".new-")]

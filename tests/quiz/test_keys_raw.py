@@ -35,7 +35,9 @@ def names(catalogue):
 
 
 def _of(items, kind, begins=""):
-    return [item for item in items if item.kind == kind and item.fact.startswith(begins)]
+    found = [item for item in items if item.kind == kind and item.fact.startswith(begins)]
+    assert found, f"nothing is asked of the kind {kind}, {begins}"
+    return found
 
 
 def _right(item):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import permutations
+from math import factorial
 
 import pytest
 from scipy.stats import kendalltau
@@ -24,11 +25,11 @@ def test_tap(distance_mm, inside_other, expected):
 @pytest.mark.parametrize("count", [4, 5, 6])
 def test_order_is_kendalls_tau(count):
     """Every order of four to six events earns scipy's tau, never below 0."""
-    for answer in permutations(range(count)):
-        expected = max(0.0, kendalltau(range(count), answer).statistic)
-        actual = scoring.score_order(answer)
+    answers = list(permutations(range(count)))
+    expected = [max(0.0, kendalltau(range(count), answer).statistic) for answer in answers]
 
-        assert expected == pytest.approx(actual, abs=1e-12)
+    assert factorial(count) == len(answers)
+    assert expected == pytest.approx([scoring.score_order(answer) for answer in answers], abs=1e-12)
 
 
 @pytest.mark.parametrize(

@@ -56,6 +56,7 @@ def test_nothing_is_written_beside_site_and_cache(strange):
     folder, written = strange
     allowed = (f"{folder.name}/site/", f"{folder.name}/.cache/", f"{folder.name}/.wristward-site-lock")
 
+    assert f"{folder.name}/site/index.html" in written
     assert [] == [name for name in sorted(written) if not name.startswith(allowed)]
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 import shutil
-import time
 
 import pytest
 
 from tests.conftest import serving
 from tests.projects import make_project, run
+from tests.waiting import idle, still_height
 from wristward.site import offline, policy
 
 PLUGIN = "  - wristward: {data_dir: anatomy_data"
@@ -79,10 +79,9 @@ def test_a_frame_tells_its_height(host, visit, sandbox):
     visited = visit(f"{address}course.html")
     page = visited.page
     page.frame_locator("iframe").locator(".w-ready").wait_for()
-    page.wait_for_function("got.length > 0")
-    page.wait_for_timeout(300)
     frame = next(one for one in page.frames if "embed=1" in one.url)
-    real = frame.evaluate("Math.ceil(document.body.getBoundingClientRect().height)")
+    real = still_height(frame)
+    page.wait_for_function("(real) => got.at(-1)?.height === real", arg=real)
     before = page.evaluate("got.length")
     frame.evaluate("document.querySelector('.w-words').remove()")
     page.wait_for_function(f"got.length > {before}")
@@ -122,7 +121,7 @@ def test_pages_work_under_their_own_policy(host, visit):
     page.locator(".ww-search__panel li").first.wait_for()
     for name in ("index.html", "practice.html", "levels/index.html", "print/sections-named.html"):
         page.goto(address + name)
-        page.wait_for_timeout(150)
+        idle(page)
 
     page.goto(f"{address}levels/z012.html")
     page.wait_for_url("**/elbow-to-wrist.html#z=12")
@@ -178,7 +177,8 @@ def kept(page):
     page.evaluate(
         """async () => {
           const { active } = await navigator.serviceWorker.ready;
-          while (active.state !== 'activated') await new Promise((go) => setTimeout(go, 50));
+          const changed = () => new Promise((go) => active.addEventListener('statechange', go, { once: true }));
+          while (active.state !== 'activated') await changed();
         }"""
     )
     page.reload()
@@ -208,6 +208,22 @@ def test_the_site_is_read_without_a_connection(host, visit):
     page.goto(f"{address}elbow-to-wrist.html")
     page.wait_for_selector(".w-ready")
     assert [] == visited.errors
+
+
+TRIED = """async () => {
+  const site = await navigator.serviceWorker.ready, tried = [];
+  const watch = (worker) => worker && tried.push(new Promise((done) => {
+    const look = () => ["installed", "redundant"].includes(worker.state) && done(worker.state);
+    worker.addEventListener("statechange", look);
+    look();
+  }));
+  watch(site.installing);
+  site.addEventListener("updatefound", () => watch(site.installing));
+  await site.update().catch(() => {});
+  while (tried.length === 0) await new Promise(requestAnimationFrame);
+  return Promise.all(tried);
+}"""
+"""Ask for a newer version, and tell how each that was begun ended: installed, or given up as redundant."""
 
 
 def change(folder, **texts):
@@ -249,10 +265,10 @@ def test_half_a_new_version_is_not_taken(host, visit):
     late = folder / "search.html"
     late.write_text(late.read_text("utf-8") + "<!-- of a third version -->", "utf-8")
     page.reload()
-    page.evaluate("navigator.serviceWorker.ready.then((one) => one.update()).catch(() => {})")
-    time.sleep(1.5)
+    ends = page.evaluate(TRIED)
     page.reload()
 
+    assert {"redundant"} == set(ends)
     assert 0 == page.locator(".fresh").count()
     assert 0 == page.locator(".ww-new-version").count()
     assert page.evaluate("navigator.serviceWorker.ready.then((one) => one.waiting === null)")

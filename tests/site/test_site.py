@@ -37,7 +37,11 @@ class Links(HTMLParser):
 
 
 def pages_of(site):
-    return {path: Links(path.read_text("utf-8")) for path in sorted(site.rglob("*.html"))}
+    """Return the pages of a site by path, each of them with links: what is asked of every link is asked of some."""
+    found = {path: Links(path.read_text("utf-8")) for path in sorted(site.rglob("*.html"))}
+    assert site / "index.html" in found
+    assert [] == [path for path, page in found.items() if not page.links]
+    return found
 
 
 def test_two_builds_are_byte_identical(built, tmp_path):
@@ -147,9 +151,10 @@ def test_without_scripts_an_old_address_leads_on_too(built, visit):
 
 def test_an_old_address_is_in_no_list(built):
     """Neither menu, links nor search name an address that only leads on."""
-    named = [name for name, content in content_of(built / "site").items() if LEADING_ON.encode() in content]
+    contents = content_of(built / "site")
 
-    assert [] == named
+    assert {"index.html", f"levels/{LEADING_ON}"} <= set(contents)
+    assert [] == [name for name, content in contents.items() if LEADING_ON.encode() in content]
 
 
 def test_a_mistake_in_the_data_leaves_the_last_site(built, tmp_path):

@@ -71,7 +71,7 @@ def test_two_builds_at_once_are_refused(site):
 
 
 BUILDER = """
-import sys, time
+import sys
 from pathlib import Path
 from wristward.site.swap import replacing
 with replacing(Path(sys.argv[1])) as folder:
@@ -79,7 +79,7 @@ with replacing(Path(sys.argv[1])) as folder:
     if sys.argv[2] == "between the renames":
         Path(sys.argv[1]).rename(folder.parent / ".wristward-site-previous")
     print("ready", flush=True)
-    time.sleep(60)
+    sys.stdin.read()
 """
 
 
@@ -87,8 +87,9 @@ with replacing(Path(sys.argv[1])) as folder:
 def test_a_killed_build_is_cleared_up(site, moment):
     """Killed at any moment, a build leaves the old site whole, at the latest when the next one begins."""
     started = subprocess.Popen(
-        [sys.executable, "-c", BUILDER, str(site), moment], stdout=subprocess.PIPE, text=True, cwd=ROOT / "generator"
-    )
+        [sys.executable, "-c", BUILDER, str(site), moment],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, cwd=ROOT / "generator",
+    )  # fmt: skip
     assert "ready\n" == started.stdout.readline()
     started.send_signal(signal.SIGKILL if os.name != "nt" else signal.SIGTERM)
     started.wait()

@@ -114,6 +114,7 @@ def test_nothing_is_in_the_built_page(quizzes):
     pages = [(quizzes.folder / f"{kind}.html").read_text(encoding="utf-8") for kind in KINDS]
     said = {text for item in quizzes.items for text in (item.stem, item.id, item.fact, item.why)}
 
+    assert set(KINDS) <= {item.kind for item in quizzes.items}
     assert [] == [text for text in sorted(said) for page in pages if text in page]
     assert not any(
         item.fact in (quizzes.folder / "assets" / "wristward-quiz.js").read_text("utf-8") for item in quizzes.items

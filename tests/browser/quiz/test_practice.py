@@ -7,6 +7,8 @@ import re
 
 import pytest
 
+from tests.waiting import frames
+
 pytestmark = pytest.mark.browser
 
 OPERATION = "index_nail_bed"
@@ -182,11 +184,12 @@ def test_reset_asks_first(visit, quizzes):
             lambda dialog, grant=grant: (asked.append(dialog.message), dialog.accept() if grant else dialog.dismiss()),
         )
         button.click()
-        page.wait_for_timeout(300)
+        frames(page)
+        if grant:
+            page.get_by_text(words["quiz.progress.none"]).wait_for()
         counts.append(page.evaluate("wristward.store.open().then((log) => log.all()).then((all) => all.length)"))
 
     assert ([words["quiz.progress.reset_sure"]] * 2, [30, 0]) == (asked, counts)
-    page.get_by_text(words["quiz.progress.none"]).wait_for()
 
 
 @pytest.mark.parametrize("kind", ["large", "script"])

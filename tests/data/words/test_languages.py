@@ -140,6 +140,7 @@ def test_told_words_are_of_the_shipped_data(shipped, dataset):
         if line.startswith("    ") and ":" in line
     }
 
+    assert said
     assert set() == said - {key.split(".")[2] for key in told}
 
 

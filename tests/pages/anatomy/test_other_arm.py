@@ -8,6 +8,7 @@ import subprocess
 import pytest
 
 from tests.projects import ROOT, command_line
+from tests.waiting import rest
 from wristward.pages.anatomy.other_arm import arm_words
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.branches import variants_page
@@ -47,10 +48,11 @@ def test_a_branch_says_how_its_studies_disagree(atlas):
 def test_variants_lead_to_their_arms(atlas, dataset):
     """Each drawn arm is linked at the height where it differs most plainly, from the list and from its variants."""
     page = variants_page(atlas)
-    for name, arm in dataset.region.arms.items():
-        if not arm.is_scaled_only:
-            link = f"(elbow-to-wrist.md?arm={name}&z={arm.z_mm:g})"
-            assert 1 + len(arm.variants) == page.count(link), name
+    drawn = {name: arm for name, arm in dataset.region.arms.items() if not arm.is_scaled_only}
+    expected = {f"(elbow-to-wrist.md?arm={name}&z={arm.z_mm:g})": 1 + len(arm.variants) for name, arm in drawn.items()}
+
+    assert set(drawn) == set(dataset.arms) and drawn
+    assert expected == {link: page.count(link) for link in expected}
 
 
 def test_without_arms_the_page_says_nothing_of_them(dataset):
@@ -66,13 +68,14 @@ def test_a_built_site_shows_every_arm(dataset, tmp_path, visit):
     """Each arm opens from its address without an error, and tells of a structure what the command line measures."""
     command, environment = command_line("build", "--site-dir", str(tmp_path / "site"))
     subprocess.run(command, cwd=ROOT, env=environment, check=True, stdout=subprocess.DEVNULL)
+    assert dataset.arms
     for name in dataset.arms:
         z_mm = round(dataset.region.arms[name].z_mm)
         visited = visit((tmp_path / "site" / "elbow-to-wrist.html").as_uri() + f"?arm={name}&z={z_mm}")
         visited.page.wait_for_function("(arm) => location.hash.includes(`arm=${arm}`)", arg=name)
         visited.page.wait_for_function("document.querySelectorAll('[data-part=table] tbody tr').length > 0")
         visited.page.wait_for_function("globalThis.wristward.packedMeasures !== undefined")
-        visited.page.wait_for_timeout(500)
+        rest(visited.page)
         rows = visited.page.evaluate(
             "[...document.querySelectorAll('[data-part=table] tbody tr')].map(r => [r.children[0].firstChild.textContent, r.children[2].textContent])"
         )

@@ -8,4 +8,6 @@ from wristward.pages.blocks.menu import teach_pages
 @pytest.fixture(scope="session")
 def written(atlas):
     """Every page about blocks by its address."""
-    return {page.src_uri: page for pages in teach_pages(atlas).values() for page in pages}
+    found = {page.src_uri: page for pages in teach_pages(atlas).values() for page in pages}
+    assert {"block-levels.md", "branches.md", "stays.md", "cases/index.md"} <= set(found)
+    return found

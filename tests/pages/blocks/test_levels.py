@@ -47,12 +47,16 @@ def page(atlas):
 
 @pytest.fixture(scope="module")
 def panels(page):
-    return dict(PANEL.findall(page))
+    found = dict(PANEL.findall(page))
+    assert found
+    return found
 
 
 @pytest.fixture(scope="module")
 def views(atlas):
-    return block_views(atlas)
+    found = block_views(atlas)
+    assert found
+    return found
 
 
 @pytest.fixture(scope="module")

@@ -56,6 +56,7 @@ def test_coverage_is_that_of_every_hand(written, dataset):
     """For each operation the shares of hands that need a nerve, by layer, are those counted over every hand."""
     territories, operations = raw("territories"), raw("operations")["operations"]
     names = {id_: record.name for id_, record in dataset.structures.items()}
+    assert "carpal_tunnel_release" in operations
     for id_, record in operations.items():
         text = part_of(written["coverage.md"].markdown, id_)
         found = {row[0]: row[1:] for row in rows_of(text)}
@@ -77,7 +78,9 @@ def test_doses_are_percent_times_ten_times_volume(written):
     """Each line of a sum holds, names an injection of the story, and every share is of the lower printed limit."""
     operations, drugs = raw("operations")["operations"], raw("drugs")["drugs"]
     line = re.compile(r"([\d.]+) % × 10 × ([\d.]+) mL = ([\d.]+) mg")
-    for case in raw("teaching")["cases"]:
+    cases = raw("teaching")["cases"]
+    assert 6 == len(cases)
+    for case in cases:
         record = operations[case["operation"]]
         text = written[f"cases/{case['operation']}.md"].markdown
         printed = [(float(a), float(b), float(c)) for a, b, c in line.findall(text)]
@@ -160,6 +163,7 @@ def test_skin_least_shared_is_counted_over_every_hand(written, dataset):
     territories = raw("territories")
     skin = [id_ for id_, one in territories["territories"].items() if one["layer"] == "skin"]
     text = written["testing.md"].markdown
+    assert "median_nerve" in dataset.teaching.nerves
     for nerve in dataset.teaching.nerves:
         name = dataset.structures[nerve].name
         heading = f"## {name[:1].upper()}{name[1:]}\n"

@@ -44,6 +44,7 @@ def test_every_study_of_a_branch_is_cited(written, dataset):
     cited = set(SOURCE.findall(written["branches.md"].markdown))
     studies = {study.source for one in dataset.branches.branches.values() for study in one.studies}
 
+    assert studies
     assert set() == studies - cited
 
 
@@ -60,4 +61,5 @@ def test_the_grip_is_told_where_forearm_muscles_are_called_spared(written, datas
     grip = dataset.branches.findings["grip_loss"].says
     spared = [page for page in written if page == "stays.md" or page.startswith("cases/") and "index" not in page]
 
+    assert 7 == len(spared)
     assert [] == [page for page in spared if grip not in written[page].markdown]
