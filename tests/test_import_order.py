@@ -75,6 +75,15 @@ def faults(path, source):
     return found
 
 
+def private(source):
+    """Return "line 2: a.b._name" for each name with an underscore that is imported from a module of ours."""
+    return [
+        f"line {line}: {name}"
+        for line, name in imports(ast.parse(source))
+        if name.split(".")[0] in (PACKAGE, "tests") and name.rpartition(".")[2].startswith("_")
+    ]
+
+
 def circle(sources):
     """Return the modules of a circle of imports, each imported by the one before it, or [].
 
@@ -116,6 +125,29 @@ def test_no_module_is_in_a_circle():
     sources = {".".join((PACKAGE, *path.with_suffix("").parts)): source_of(path) for path in modules()}
 
     assert [] == circle(sources)
+
+
+def test_private_names_stay_at_home():
+    """No module, of the program or its tests, imports a name that another keeps to itself."""
+    tests = sorted((ROOT / "tests").rglob("*.py"))
+    sources = {path.as_posix(): path.read_text("utf-8") for path in tests}
+    sources |= {path.as_posix(): source_of(path) for path in modules()}
+
+    assert len(modules()) < len(sources)
+    assert {} == {name: found for name, source in sources.items() if (found := private(source))}
+
+
+@pytest.mark.parametrize(
+    ("source", "expected"),
+    [
+        ("from wristward.figure.view import _scale", ["line 1: wristward.figure.view._scale"]),
+        ("def f():\n  from tests.hands import every, _hand as hand", ["line 2: tests.hands._hand"]),
+        ("from wristward.figure.view import scale as _scale\nimport _thread\nfrom os import _exit", []),
+    ],
+)
+def test_a_private_name_is_found(source, expected):
+    """What is imported counts, not what it is called where it is used; other libraries are their own affair."""
+    assert expected == private(source)
 
 
 def test_every_module_is_in_a_layer():

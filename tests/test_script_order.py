@@ -12,7 +12,7 @@ from wristward.bridge.scripts import ARMS, BUNDLES, QUIZ, RUNTIME, browser_text
 from wristward.export.scorm import WITHOUT
 from wristward.locate import BROWSER, PACKAGE
 from wristward.site.offline import WORKER
-from wristward.site.plugin import _own_assets
+from wristward.site.plugin import own_assets
 
 # Rooms of figures that bring scripts of their own: a page may hold one without the others.
 OWN = {file.split("/")[0] for bundle in BUNDLES if bundle.hosts for file in bundle.script.parts}
@@ -188,7 +188,7 @@ def test_every_figure_kind_has_its_host():
 def test_every_script_and_style_reaches_readers_once():
     """A file of ``browser/`` is in one bundle, or else among what ``site/`` takes by pattern or one module reads by name."""
     bundled = [*ARMS.parts, *(part for one in BUNDLES for part in (*one.script.parts, *one.style.parts))]
-    taken = [path.relative_to(BROWSER).as_posix() for path in _own_assets("*.js", "*.css")]
+    taken = [path.relative_to(BROWSER).as_posix() for path in own_assets("*.js", "*.css")]
 
     assert sorted([*files("*.js"), *files("*.css")]) == sorted([*bundled, *taken, *ELSEWHERE])
 

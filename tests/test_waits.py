@@ -8,7 +8,7 @@ import pytest
 
 from tests.projects import ROOT
 
-WAITS = re.compile(r"(?:sleep|wait_for_timeout|setTimeout)\(")
+WAITS = re.compile(r"\b(?:sleep|wait_for_timeout|setTimeout)\(")
 LOOKING_AGAIN = {
     "tests/conftest.py": "between two tries for a lock that another process holds",
     "tests/preview.py": "between two looks at a page that another process serves",

@@ -15,10 +15,10 @@ from tests.unpacking import Unpacker, unpack_rings
 from wristward.bridge.pack.digits import Packer
 from wristward.bridge.pack.outlines import (
     QUANTUM_MM,
-    _stretch,
-    _stretches,
     chain_rings,
     pack_sections,
+    stretch,
+    stretches,
 )
 
 WHOLE = st.integers(-40_000, 40_000)
@@ -83,8 +83,8 @@ def test_stored_outlines_keep_what_is_promised():
     """No stored coordinate is farther than 0.05 mm from the outline's vertex it stands for."""
     solved, legend = sections(), setting().legend
     stored, worst_mm = unpack_rings(pack_sections(solved, legend)), 0.0
-    for key, hi, lo in _stretches(solved, legend):
-        chained = chain_rings(_stretch(solved, key, hi=hi, lo=lo)[0])
+    for key, hi, lo in stretches(solved, legend):
+        chained = chain_rings(stretch(solved, key, hi=hi, lo=lo)[0])
         for index, ring in enumerate(chained):
             worst_mm = max(worst_mm, float(np.abs(stored[key, hi - index] - ring).max()))
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from wristward.cli.main import EXAMPLES, _parser
+from wristward.cli.main import EXAMPLES, command_parser
 from wristward.data.read import read_dataset
 from wristward.errors import DataError
 
@@ -35,10 +35,10 @@ def test_a_documented_command_is_understood(document, line, capsys):
     assert START == words[:3]
     if words[3:] == ["--help"]:
         with pytest.raises(SystemExit) as stopped:
-            _parser().parse_args(words[3:])
+            command_parser().parse_args(words[3:])
         assert 0 == stopped.value.code
         return
-    options, rest = _parser().parse_known_args(words[3:])
+    options, rest = command_parser().parse_known_args(words[3:])
     assert callable(options.run)
     assert [] == rest or options.command == "test"
 

@@ -43,9 +43,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
-    options, rest = _parser().parse_known_args(arguments)
+    options, rest = command_parser().parse_known_args(arguments)
     if rest and options.command != "test":
-        _parser().error(f"unrecognized arguments: {' '.join(rest)}")
+        command_parser().error(f"unrecognized arguments: {' '.join(rest)}")
     options.rest = rest
     try:
         code: int = options.run(options)
@@ -62,7 +62,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 130
 
 
-def _parser() -> argparse.ArgumentParser:
+def command_parser() -> argparse.ArgumentParser:
+    """Return the parser of every command with its options."""
     parser = argparse.ArgumentParser(
         prog="wristward",
         description="Forearm sections at every millimetre, from YAML to a teaching site.",

@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from wristward.pages.markdown import as_built
+
 LINK = re.compile(r"\[((?:\\.|[^\]\\])*)\]\(([^)]*)\)")
 ESCAPED = re.compile(r"\\([\\`*_{}\[\]<>])")
 
@@ -14,8 +16,7 @@ def html_of(markdown: str) -> str:
     """Return the little Markdown that facts use (links, escapes, spans) as HTML, with addresses of the built site."""
 
     def link(found: re.Match[str]) -> str:
-        target = re.sub(r"\.md(?=#|$)", ".html", found[2])
-        return f'<a href="{escape(target, quote=True)}">{found[1]}</a>'
+        return f'<a href="{escape(as_built(found[2]), quote=True)}">{found[1]}</a>'
 
     return ESCAPED.sub(lambda found: escape(found[1]), LINK.sub(link, markdown))
 

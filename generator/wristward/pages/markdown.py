@@ -19,7 +19,12 @@ def address(page: str, *, here: str) -> str:
 
 def built(page: str, *, here: str) -> str:
     """Return the relative address that one page has from another when both are built."""
-    return address(page, here=here).removesuffix(".md") + ".html"
+    return as_built(address(page, here=here))
+
+
+def as_built(link: str) -> str:
+    """Return the address of a page's file as that of the page that is built from it, an anchor kept; any other as it is."""
+    return re.sub(r"\.md(?=#|$)", ".html", link)
 
 
 def plain(text: str) -> str:

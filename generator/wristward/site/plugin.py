@@ -110,7 +110,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         config.theme.dirs.insert(0, str(HERE / "theme"))
         # Written with the day of the build in it, and of no use without a fixed address.
         config.theme.static_templates.discard("sitemap.xml")
-        config.extra_css.extend([*figures.styles(), *(f"{ASSETS}/{path.name}" for path in _own_assets("*.css"))])
+        config.extra_css.extend([*figures.styles(), *(f"{ASSETS}/{path.name}" for path in own_assets("*.css"))])
         # First: a site's own scripts may build on them.
         config.extra_javascript[:0] = [ExtraScriptValue(path) for path in figures.scripts()]
         if config.nav is not None:
@@ -133,7 +133,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
             files.append(generated)
         for address, content in self._site.assets.items():
             files.append(File.generated(config, address, content=content))
-        for path in _own_assets(*ASSET_PATTERNS):
+        for path in own_assets(*ASSET_PATTERNS):
             text = browser_text([path.relative_to(BROWSER).as_posix()])
             files.append(File.generated(config, f"{ASSETS}/{path.name}", content=text))
         self._generated = frozenset(page.src_uri for page in self._site.pages)
@@ -271,7 +271,8 @@ def _entries(nav: Any) -> Iterator[str]:
             yield from _entries(entry)
 
 
-def _own_assets(*patterns: str) -> list[Path]:
+def own_assets(*patterns: str) -> list[Path]:
+    """Return the site's own scripts or styles by pattern, in order; the worker is no asset of a page."""
     return sorted(
         path for pattern in patterns for path in (BROWSER / "site").glob(pattern) if path.name != offline.WORKER
     )

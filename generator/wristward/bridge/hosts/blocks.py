@@ -10,7 +10,7 @@ from typing import Any
 from wristward.block.blocks import READINGS
 from wristward.block.report import percent
 from wristward.block.reported import WindowReport
-from wristward.bridge.hosts.figures import _box, _choices
+from wristward.bridge.hosts.figures import boxed, choices
 from wristward.bridge.inline import data_element
 from wristward.bridge.pack.blocks import blocks_script
 from wristward.bridge.setting import Setting, setting_of
@@ -177,7 +177,7 @@ def _controls(
         f"{' checked' if nerve == nerves[0] else ''}><span>{escape(name_of(nerve))}</span></label>"
         for nerve in nerves
     )
-    arms = _choices(f"{FIGURE}-arm", [(arm, words[f"client.arm.{arm}"]) for arm in setting.arms], "mean")
+    arms = choices(f"{FIGURE}-arm", [(arm, words[f"client.arm.{arm}"]) for arm in setting.arms], "mean")
     return (
         f'<div class="w-b-controls" data-script hidden>'
         f'<fieldset class="w-b-nerves"><legend>{escape(words["block_levels.nerve"])}</legend>{chips}</fieldset>'
@@ -196,7 +196,7 @@ def _section(section: Section, setting: Setting, *, shown: str, travel_url: str)
     drawing = draw_section(section, setting.legend, words, figure_id=FIGURE, shown=shown)
     height = height_words(section.z_mm, words)
     return (
-        f'<figure class="w-figure w-compact" data-part="section">{_box(drawing)}'
+        f'<figure class="w-figure w-compact" data-part="section">{boxed(drawing)}'
         f'<figcaption><span data-part="caption">{escape(capital(height))}</span> '
         f'<a data-part="travel" href="{escape(travel_url, quote=True)}">{escape(words["block_levels.travel"])}</a>'
         f"</figcaption></figure>"

@@ -75,7 +75,7 @@ def travel_html(
     table = told.table_html(measures, setting.legend, words, pages=pages)
     return (
         f'<div class="w-app" data-wristward="travel">'
-        f'<div class="w-stage">{_box(drawing)}{_line(words)}'
+        f'<div class="w-stage">{boxed(drawing)}{_line(words)}'
         f"{_travel(setting, strip, z_mm=z_mm, top_mm=max(sections))}"
         f'<p class="w-live" data-part="live" role="status" data-script hidden></p></div>'
         f"{_switches(setting, figure_id, others)}"
@@ -117,7 +117,7 @@ def section_figure_html(
         return f'<figure class="w-figure"><div class="w-box">{drawing}</div></figure>'
     data = {"figure": figure_id, "z": section.z_mm, "assets": assets_url, "shown": shown, "link": link}
     return (
-        f'<figure class="w-figure" data-wristward="section">{_box(drawing)}'
+        f'<figure class="w-figure" data-wristward="section">{boxed(drawing)}'
         f'<figcaption data-part="caption">{escape(under)}</figcaption>{data_element(data)}</figure>'
     )
 
@@ -156,7 +156,8 @@ def chart_html(
     )
 
 
-def _box(drawing: str) -> str:
+def boxed(drawing: str) -> str:
+    """Return the box around a drawing, with the tag that names what is pointed at and the place of its zoomed chart."""
     return (
         f'<div class="w-box" data-part="figure">{drawing}<div class="w-tag" data-part="tag" aria-hidden="true" hidden>'
         f'</div></div><div class="w-zoom" data-part="zoom" role="group" hidden></div>'
@@ -198,7 +199,7 @@ def _travel(setting: Setting, strip: str, *, z_mm: int, top_mm: int) -> str:
 
 def _switches(setting: Setting, figure_id: str, others: Sequence[str]) -> str:
     words = setting.words
-    sides = _choices(f"{figure_id}-side", [(s, words[f"figure.side.{s}"]) for s in ("right", "left")], "right")
+    sides = choices(f"{figure_id}-side", [(s, words[f"figure.side.{s}"]) for s in ("right", "left")], "right")
     arms = _arms(setting, f"{figure_id}-arm", others)
     kinds = "".join(
         f'<label class="w-chip"><input type="checkbox" name="{figure_id}-kind" value="{kind}" checked>'
@@ -242,7 +243,8 @@ def _arms(setting: Setting, name: str, others: Sequence[str]) -> str:
     )
 
 
-def _choices(name: str, options: Sequence[tuple[str, str]], checked: str) -> str:
+def choices(name: str, options: Sequence[tuple[str, str]], checked: str) -> str:
+    """Return radio buttons in one line: options as (value, label), one of them checked."""
     return (
         '<span class="w-choice">'
         + "".join(

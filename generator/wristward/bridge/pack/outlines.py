@@ -48,8 +48,8 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict[str, 
     if missing:
         raise ValueError(f"sections are missing at z {missing[0]} mm ({len(missing)} in all)")
     packer, runs = Packer(), []
-    for key, hi, lo in _stretches(sections, legend):
-        rings, centres, tissues, layer = _stretch(sections, key, hi=hi, lo=lo)
+    for key, hi, lo in stretches(sections, legend):
+        rings, centres, tissues, layer = stretch(sections, key, hi=hi, lo=lo)
         chained = chain_rings(rings)
         points = np.concatenate([chained, centres[:, None]], axis=1)
         whole = np.rint(points / QUANTUM_MM).astype(int)
@@ -85,7 +85,8 @@ def chain_rings(rings: list[Ring]) -> np.ndarray:
     return np.stack(chained)
 
 
-def _stretches(sections: Mapping[int, Section], legend: Legend) -> list[tuple[str, int, int]]:
+def stretches(sections: Mapping[int, Section], legend: Legend) -> list[tuple[str, int, int]]:
+    """Return (id, highest, lowest z in mm) of each unbroken run of heights of every structure, back to front."""
     heights: dict[str, list[int]] = {}
     for z_mm, section in sections.items():
         for solved in section.structures:
@@ -97,7 +98,7 @@ def _stretches(sections: Mapping[int, Section], legend: Legend) -> list[tuple[st
     return out
 
 
-def _stretch(
+def stretch(
     sections: Mapping[int, Section], key: str, *, hi: int, lo: int
 ) -> tuple[list[Ring], np.ndarray, list[list[object]], str]:
     """Return rings, centres, [[from z, tissue], …] and layer of one stretch, from the elbow down."""
