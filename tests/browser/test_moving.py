@@ -22,6 +22,7 @@ HOLD = """() => {
   const tissue = document.querySelector("[name$=-kind]");
   const move = () => {
     for (let k = 0; k < 2; k++) tissue.click();
+    globalThis.moves = (globalThis.moves ?? 0) + 1;
   };
   move();
   globalThis.held = setInterval(move, 100);
@@ -31,7 +32,12 @@ REST = """() => {
   clearInterval(globalThis.held);
   dispatchEvent(new Event("beforeprint"));
 }"""
-REPAINTED = "() => new Promise((done) => setTimeout(() => requestAnimationFrame(() => setTimeout(done)), 120))"
+# The held cut has moved since, and that is drawn.
+REPAINTED = """async () => {
+  const { moves } = globalThis, frame = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  while (globalThis.moves === moves) await frame();
+  await frame();
+}"""
 PAINTED = ".w-box.w-painted .w-canvas"
 
 HEIGHTS_MM = range(4, 260, 13)
@@ -196,7 +202,8 @@ SECOND = f"""async () => {{
   own.after(host);
   const undo = wristward.mounters.travel(host, JSON.parse(host.querySelector("script[type='application/json']").textContent));
   const lines = () => [...own.querySelectorAll(".w-box path")].map((path) => path.getAttribute("d")).join();
-  await new Promise((done) => setTimeout(done, 500));
+  do await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  while (document.querySelector(".w-moving") !== null);
   const before = lines();
   const slider = host.querySelector("[data-part=slider]");
   slider.value = slider.max - 60;

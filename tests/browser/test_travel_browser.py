@@ -33,7 +33,7 @@ def test_slides_by_keyboard(travel, scheme, viewport):
         page.keyboard.press(key)
         frames(page)
         seen.append(height(page))
-    settle(page)
+    rest(page)
     after = page.get_attribute(".w-skin", "d")
 
     assert [129, 128, 129, 103, 129, 0, 260] == seen
