@@ -22,8 +22,9 @@ TYPED_SCRIPTS = ("tsconfig.json", "types/worker/tsconfig.json")
 WORKERS = 2
 """The suite is sized for two cores; some tests measure time and would disturb each other on more."""
 
-SPREAD = ["-n", str(WORKERS), "--dist", "loadfile"]
-"""A file's tests go to one worker, so that what they share, a built site or all questions, is made once."""
+SPREAD = ["-n", str(WORKERS), "--dist", "loadfile", "--no-loadscope-reorder"]
+"""A file's tests go to one worker, so that what they share, a built site or all questions, is made once; files are begun in
+the tests' own order, not by how many tests they have, which says little of how long they take."""
 
 
 def run_tests(options: Namespace) -> int:
