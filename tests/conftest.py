@@ -8,6 +8,7 @@ import http.server
 import os
 import shutil
 import subprocess
+import sys
 import threading
 import time
 from dataclasses import dataclass, field
@@ -112,9 +113,9 @@ def shared_by_workers(tmp_path_factory) -> Path:
 
 
 @contextlib.contextmanager
-def only_one(tmp_path_factory):
-    """Let one worker of a run solve at a time: what it keeps, the next one finds."""
-    lock = shared_by_workers(tmp_path_factory) / "solving.lock"
+def only_one(tmp_path_factory, what="solving"):
+    """Let one worker of a run solve, or do what else is named, at a time: what it keeps, the next one finds."""
+    lock = shared_by_workers(tmp_path_factory) / f"{what}.lock"
     while True:
         try:
             lock.mkdir()
@@ -137,6 +138,17 @@ def shipped(tmp_path_factory):
             command, environment = command_line("build", "--without-arms", "--site-dir", str(site))
             subprocess.run(command, cwd=ROOT, env=environment, check=True, stdout=subprocess.DEVNULL)
     return site
+
+
+@pytest.fixture(scope="session")
+def wheel(tmp_path_factory):
+    """The wheel, built once for all workers of a run, without network from what is installed."""
+    folder = shared_by_workers(tmp_path_factory) / "wheel"
+    with only_one(tmp_path_factory, "building the wheel"):
+        if not folder.is_dir():
+            command = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(ROOT)]
+            subprocess.run(command, check=True, capture_output=True)
+    return next(folder.glob("*.whl"))
 
 
 @pytest.fixture(scope="session")

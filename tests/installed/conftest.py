@@ -63,15 +63,6 @@ def install(folder, wheel, *, with_packages):
 
 
 @pytest.fixture(scope="session")
-def wheel(tmp_path_factory):
-    """The built wheel."""
-    folder = tmp_path_factory.mktemp("wheel")
-    command = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(folder), str(ROOT)]
-    subprocess.run(command, check=True, capture_output=True)
-    return next(folder.glob("*.whl"))
-
-
-@pytest.fixture(scope="session")
 def installed(wheel, tmp_path_factory):
     """The wheel in a fresh environment, beside the packages that the tests run with."""
     return install(tmp_path_factory.mktemp("an installation") / "environment", wheel, with_packages=False)
