@@ -5,6 +5,7 @@ import re
 import shutil
 
 import pytest
+from markdown import Markdown
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
@@ -18,14 +19,20 @@ from wristward.site.rendered import RenderedPages
 def render(tmp_path):
     """Render Markdown through what is kept, each time as a build of its own would."""
 
-    def rendered(markdown):
+    def rendered(markdown, *, state=None, check=lambda: None, extensions=("toc",)):
         config = MkDocsConfig()
-        config.load_dict({"site_name": "x", "docs_dir": str(tmp_path), "plugins": [], "markdown_extensions": ["toc"]})
+        config.load_dict(
+            {"site_name": "x", "docs_dir": str(tmp_path), "plugins": [], "markdown_extensions": list(extensions)}
+        )
         config.validate()
         files = Files([File(name, None, str(tmp_path), False) for name in ("one.md", "two.md")])
         page = Page(None, files.get_file_from_path("one.md"), config)
         page.markdown = markdown
-        RenderedPages(FolderStore(tmp_path / "kept"), config=config, files=files).take(page).render(config, files)
+        pages = RenderedPages(FolderStore(tmp_path / "kept"), config=config, files=files)
+        if state is None:
+            pages.take(page).render(config, files)
+        else:
+            pages.take_written(page, state=state, check=check).render(config, files)
         page.markdown = None  # what follows may not need to read it again
         return page
 
@@ -90,3 +97,32 @@ def test_a_long_block_is_handed_on_as_a_short_one_would_be(render, tmp_path, mon
     assert held == what(render(markdown))
     assert figure in held[0]
     assert {"deep", "other"} < held[3]
+
+
+def test_a_written_page_is_kept_for_a_state_of_the_data(render, monkeypatch):
+    """The same Markdown is rendered once while the data is the same, and anew when what its fences show has changed."""
+    asked = []
+    convert = Markdown.convert
+    monkeypatch.setattr("markdown.Markdown.convert", lambda self, text: asked.append(text) or convert(self, text))
+    pages = [what(render("# One", state=state)) for state in ("old", "old", "new", "old")]
+
+    assert [pages[0]] * 4 == pages
+    assert ["# One"] * 2 == asked
+
+
+def test_a_written_page_that_is_refused_is_refused_again(render):
+    """What is wrong with a page when it is whole is told at each build."""
+    for _ in range(2):
+        with pytest.raises(ZeroDivisionError):
+            render("# One", state="", check=lambda: 1 / 0)
+
+
+def test_a_page_that_may_show_another_file_is_rendered_each_time(render, tmp_path, monkeypatch):
+    """With an extension that reads files, a page shows what they hold now."""
+    monkeypatch.chdir(tmp_path)
+    seen = []
+    for text in ("first", "second"):
+        (tmp_path / "part.md").write_text(text, "utf-8")
+        seen.append(render('--8<-- "part.md"', state="", extensions=["pymdownx.snippets"]).content)
+
+    assert ["<p>first</p>", "<p>second</p>"] == seen

@@ -108,3 +108,20 @@ def test_the_lock_of_a_killed_build_holds_nobody_up(site):
 
     assert "next" == (site / "index.html").read_text()
     assert time.monotonic() - started < 5
+
+
+def test_what_did_not_change_keeps_its_time(site):
+    """A file that holds what it held has the time it had, also in a folder; a changed one and a new one have their own."""
+    (site / "deep").mkdir()
+    (site / "deep" / "same.css").write_text("same")
+    for path in (site / "index.html", site / "deep" / "same.css"):
+        os.utime(path, (1_000, 1_000))
+    with replacing(site) as folder:
+        (folder / "deep").mkdir()
+        (folder / "deep" / "same.css").write_text("same")
+        (folder / "added.css").write_text("same")
+        write_site(folder, "new")
+    times = {path.name: path.stat().st_mtime for path in site.rglob("*") if path.is_file()}
+
+    assert {"same.css"} == {name for name, time_s in times.items() if time_s == 1_000}
+    assert {"added.css", "index.html", "same.css"} == set(times)

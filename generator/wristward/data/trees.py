@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from wristward.data.arms import ARM_FILES, Trees
@@ -80,10 +81,15 @@ def _tree(path: Path, shown: str, name: str) -> tuple[Node | None, list[Problem]
     data, problems = read_bytes(path, shown)
     if problems:
         return None, problems
+    root, found = _tree_of(data, shown, is_words(name))
+    return root, list(found)
+
+
+@lru_cache(maxsize=512)
+def _tree_of(data: bytes, shown: str, words: bool) -> tuple[Node | None, tuple[Problem, ...]]:
+    """Return the tree of a file's bytes. A preview reads a changed file and those that did not change again; no tree is altered."""
     root, problems = read_yaml(data, file=shown)
-    if root is not None:
-        problems = [*problems, *check_plain(root, words=is_words(name))]
-    return root, problems
+    return root, (*problems, *(check_plain(root, words=words) if root is not None else ()))
 
 
 def _lay(laid: Laid, name: str, root: Node, *, catalogue: Catalogue, over: bool, alone: bool) -> None:

@@ -103,6 +103,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         except DataError as error:
             raise PluginError(str(error)) from error
         self._found: list[search.SearchPage] = []
+        self._state = made.key
         self._fences = Fences(lambda: made.atlas, keep=made.keep, error=FenceInPage)
         config.markdown_extensions = [
             self._fences.extension() if name == "pymdownx.superfences" else name for name in config.markdown_extensions
@@ -143,8 +144,10 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         return files
 
     def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:
-        """Let a generated page be rendered from what is kept."""
-        return self._rendered.take(page) if page.file.src_uri in self._generated else page
+        """Let a page be rendered from what is kept; one with a fence that was not come to is refused."""
+        if page.file.src_uri in self._generated:
+            return self._rendered.take(page)
+        return self._rendered.take_written(page, state=self._state, check=self._fences.end)
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Tell the fences where they stand: mkdocs has cut the front matter off, an editor has not."""
@@ -153,12 +156,6 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         shown = page.file.src_uri if file is None else _shown(Path(file), Path(config.config_file_path).parent)
         self._fences.begin(Source(file=shown, text=text, here=page.file.src_uri))
         return markdown
-
-    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
-        """Refuse a page with a fence that was not come to."""
-        if page.file.src_uri not in self._generated:
-            self._fences.end()
-        return html
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Hand the templates their words, the version and the addresses they link to."""

@@ -1,6 +1,8 @@
-"""Keep the HTML of generated pages, so that a build renders only the Markdown that changed.
+"""Keep the HTML of pages, so that a build renders only the Markdown that changed.
 
-A page's HTML depends on its Markdown, on the extensions and on which files there are to link to; that is its key.
+A page's HTML depends on its Markdown, on the extensions and on which files there are to link to; that is its key. To
+that of a page written by hand comes the state of the data, which its fences show; where an extension may look at
+something else besides, such pages are rendered each time.
 A page about which mkdocs had something to complain is not kept: the complaint would not be heard again.
 """
 
@@ -18,10 +20,20 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
+from pymdownx.superfences import SuperFencesCodeExtension
 
 from wristward.project.store import FolderStore
 
 LIBRARIES = ("mkdocs", "Markdown", "pymdown-extensions")
+
+BUILT_IN = frozenset(
+    ["abbr", "admonition", "attr_list", "codehilite", "def_list", "extra", "fenced_code", "footnotes", "md_in_html"]
+    + ["meta", "nl2br", "sane_lists", "smarty", "tables", "toc", "wikilinks"]
+)
+"""Extensions of Markdown itself, none of which reads anything but the page."""
+
+READ_FILES = ("pymdownx.b64", "pymdownx.pathconverter", "pymdownx.snippets")
+"""Of the others that are known, those that read other files."""
 
 LONG_BLOCK = re.compile(r"^<(?:details|div|figure|section|table)\b[^\n]{1500,}$", re.MULTILINE)
 """A line of HTML that Markdown hands on as it is, and reads letter by letter before it does."""
@@ -52,6 +64,7 @@ class RenderedPages:
         """
         self._store, self._config, self._files = store, config, files
         names = [one if isinstance(one, str) else type(one).__qualname__ for one in config.markdown_extensions]
+        self._pages_alone = all(map(_reads_the_page_alone, names))
         given = [
             *(f"{name} {installed_version(name)}" for name in LIBRARIES),
             repr(names),
@@ -62,20 +75,44 @@ class RenderedPages:
         self._site = hashlib.sha256("\n".join(given).encode()).hexdigest()
 
     def take(self, page: Page) -> Page:
-        """Return the page, to be rendered through what is kept."""
+        """Return a generated page, to be rendered through what is kept."""
         render = page.render
+
+        def fresh() -> None:
+            _render_around(page, lambda: render(self._config, self._files))
+
         # mkdocs has no place for this; its templates and later steps read what a rendered page holds.
-        page.render = lambda config, files: self._render(page, render)  # type: ignore[method-assign]
+        page.render = lambda config, files: self._render(page, "", fresh)  # type: ignore[method-assign]
         return page
 
-    def _render(self, page: Page, render: Callable[[MkDocsConfig, Files], None]) -> None:
-        key = f"rendered {self._site} {page.file.src_uri} {page.markdown}"
+    def take_written(self, page: Page, *, state: str, check: Callable[[], None]) -> Page:
+        """Return a page written by hand, to be rendered through what is kept where its Markdown says all.
+
+        Args:
+            page: The page.
+            state: What its fences show.
+            check: Called when it is rendered; raises where something is wrong with it, and it is then not kept.
+        """
+        render = page.render
+
+        def fresh() -> None:
+            render(self._config, self._files)
+            check()
+
+        if self._pages_alone:
+            page.render = lambda config, files: self._render(page, state, fresh)  # type: ignore[method-assign]
+        else:
+            page.render = lambda config, files: fresh()  # type: ignore[method-assign]
+        return page
+
+    def _render(self, page: Page, state: str, fresh: Callable[[], None]) -> None:
+        key = f"rendered {self._site} {state} {page.file.src_uri} {page.markdown}"
         if self._take_kept(page, self._store.get(key)):
             return
         complaints, logger = _Complaints(), logging.getLogger("mkdocs")
         logger.addHandler(complaints)
         try:
-            _render_around(page, lambda: render(self._config, self._files))
+            fresh()
         finally:
             logger.removeHandler(complaints)
         if complaints.count == 0:
@@ -97,6 +134,13 @@ class RenderedPages:
         for first in list(toc)[:1]:
             first.active = True  # type: ignore[attr-defined]  # set by mkdocs without being declared
         return True
+
+
+def _reads_the_page_alone(name: str) -> bool:
+    """Say whether an extension is known to look at nothing but the page it is given."""
+    short = name.removeprefix("markdown.extensions.")
+    known = short in BUILT_IN or name == SuperFencesCodeExtension.__qualname__
+    return known or (name.startswith("pymdownx.") and name not in READ_FILES)
 
 
 def _render_around(page: Page, render: Callable[[], None]) -> None:
