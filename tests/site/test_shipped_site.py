@@ -180,7 +180,7 @@ def test_every_old_address_of_a_level_leads_on(shipped, dataset, visit):
     page, found = visit("about:blank").page, {}
     for knot in dataset.knots:
         page.goto((shipped / "levels" / f"z{knot.z_mm:03.0f}.html").as_uri(), wait_until="commit")
-        page.wait_for_url("**/elbow-to-wrist.html#z=*")
+        page.wait_for_url("**/elbow-to-wrist.html#z=*", wait_until="commit")
         found[knot.z_mm] = page.url
 
     assert 75 == len(found)
