@@ -6,10 +6,9 @@ so that a build that changes none of them neither solves nor writes them again.
 
 from __future__ import annotations
 
-import base64
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from functools import cached_property
 from importlib.metadata import version as installed_version
 from pathlib import Path
@@ -116,19 +115,28 @@ def pages_of(folder: Path, **options: Any) -> MadePages:
     return _last
 
 
+HEAD_BYTES = 8
+"""In front: how long the JSON is that everything but the assets stands in. Those follow as they are."""
+
+
 def _bytes(site: GeneratedSite) -> bytes:
-    plain = asdict(site)
-    plain["assets"] = {path: base64.b64encode(content).decode() for path, content in site.assets.items()}
-    return json.dumps(plain, ensure_ascii=False).encode()
+    plain: dict[str, Any] = {one.name: getattr(site, one.name) for one in fields(site)}
+    plain["pages"] = [asdict(page) for page in site.pages]
+    plain["assets"] = {path: len(content) for path, content in site.assets.items()}
+    head = json.dumps(plain, ensure_ascii=False).encode()
+    return b"".join([len(head).to_bytes(HEAD_BYTES, "big"), head, *site.assets.values()])
 
 
 def _read_kept(content: bytes | None) -> GeneratedSite | None:
     if content is None:
         return None
     try:
-        plain = json.loads(content)
-        plain["assets"] = {path: base64.b64decode(text) for path, text in plain["assets"].items()}
+        at = HEAD_BYTES + int.from_bytes(content[:HEAD_BYTES], "big")
+        plain = json.loads(content[HEAD_BYTES:at])
+        for path, length in plain["assets"].items():
+            plain["assets"][path] = content[at : at + length]
+            at += length
         plain["pages"] = tuple(GeneratedPage(**page) for page in plain["pages"])
         return GeneratedSite(**plain)
-    except (ValueError, TypeError, KeyError):
+    except (ValueError, TypeError, KeyError, AttributeError):
         return None

@@ -27,10 +27,10 @@ class FolderStore:
         """Return the bytes stored under a key, or None where there are none that are whole."""
         path = self._path(key)
         try:
-            stored = path.read_bytes()
+            with path.open("rb") as file:
+                digest, content = file.read(DIGEST_BYTES), file.read()
         except OSError:
             return None
-        digest, content = stored[:DIGEST_BYTES], stored[DIGEST_BYTES:]
         if hashlib.sha256(content).digest() != digest:
             return None
         with contextlib.suppress(OSError):
@@ -47,7 +47,8 @@ class FolderStore:
             return
         try:
             with os.fdopen(handle, "wb") as file:
-                file.write(hashlib.sha256(content).digest() + content)
+                file.write(hashlib.sha256(content).digest())
+                file.write(content)
             os.replace(name, path)
         except OSError:
             with contextlib.suppress(OSError):
