@@ -87,7 +87,8 @@ def travel_html(
         f"<details open><summary>{escape(words['client.words.table'])}</summary>"
         f'<div class="w-scroll" data-part="table" tabindex="0" role="region"'
         f' aria-label="{escape(words["client.words.table"], quote=True)}">{table}</div></details></section>'
-        f'<script src="{escape(assets_url, quote=True)}wristward-geometry.js"></script>'
+        # Deferred: the page is read, and the other scripts run, while the outlines are on their way.
+        f'<script defer src="{escape(assets_url, quote=True)}wristward-geometry.js"></script>'
         f"{data_element(data)}</div>"
     )
 

@@ -192,7 +192,7 @@
       settle,
       undo() {
         scheme.disconnect();
-        Plotly.purge(box);
+        wristward.takeOff(box);
       },
     };
   };

@@ -9,7 +9,7 @@
   wristward.mounters.chart = (host, data) => {
     const find = wristward.parts(host);
     const { on, stop } = wristward.listening();
-    const picture = find("picture"), slider = find("slider"), told = find("told"), zoomBox = find("zoom"), button = find("zoom-button");
+    const picture = find("picture"), slider = find("slider"), told = find("told"), button = find("zoom-button");
     const svg = one(picture, "svg"), cursor = one(svg, ".w-cursor");
     let open = false, gone = false;
     for (const hidden of host.querySelectorAll("[data-script]")) hidden.hidden = false;
@@ -70,6 +70,7 @@
         paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)", font: { color: colour("ink") },
         xaxis: { ...axis, ...data.plotly.layout.xaxis }, yaxis: { ...axis, ...data.plotly.layout.yaxis },
       };
+      const zoomBox = find("zoom");
       zoomBox.style.height = `${picture.offsetHeight}px`;
       zoomBox.hidden = false;
       picture.hidden = true;
@@ -80,8 +81,7 @@
     }
 
     function close() {
-      Plotly.purge(zoomBox);
-      zoomBox.hidden = true;
+      wristward.takeOff(find("zoom"));
       picture.hidden = false;
       open = false;
       button.setAttribute("aria-pressed", "false");

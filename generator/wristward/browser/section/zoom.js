@@ -77,6 +77,14 @@
     };
   }
 
+  /* Take a plotly figure off its box. Plotly leaves a listener on the box each time, so another box takes its place. */
+  wristward.takeOff = (box) => {
+    Plotly.purge(box);
+    const next = /** @type {HTMLElement} */ (box.cloneNode(false));
+    next.hidden = true;
+    box.replaceWith(next);
+  };
+
   /* Resolves when drawn. */
   wristward.zoomFigure = async (box, first, legend, title) => {
     const { on, stop } = wristward.listening();
@@ -131,8 +139,7 @@
       undo() {
         stop();
         scheme.disconnect();
-        Plotly.purge(box);
-        box.hidden = true;
+        wristward.takeOff(box);
       },
     };
   };

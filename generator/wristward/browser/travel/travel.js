@@ -4,7 +4,7 @@
 
   const { geometry, inWords, say } = wristward;
   const GLIDE_MS = 250;
-  const MEASURES_MS = 60; // after the first paint
+  const WORDS_MS = 60; // after the first paint
 
   /* An arm that is drawn otherwise takes the drawn arm's place when its script has come. */
   wristward.mounters.travel = (host, data) => {
@@ -162,7 +162,6 @@
     panel.arm(state, longest(state.arm), null);
     panel.course(state);
     draw();
-    panel.rest(state, cut, tell);
     host.classList.add("w-ready");
     const { awaited } = place;
     if (awaited !== null) change(() => place.read(awaited));
@@ -174,12 +173,13 @@
     });
     const unlink = wristward.link(data.link, (news) => news.z !== undefined && goTo(place.ofStored(news.z)));
     const later = setTimeout(() => {
+      panel.rest(state, cut, tell);
       const told = () => {
-        draw();
+        panel.follow(state, cut, tell, place.stored() / arm.top);
         panel.rest(state, cut, tell);
       };
       figure.measure().then(told).catch((problem) => console.warn(problem));
-    }, MEASURES_MS);
+    }, WORDS_MS);
     const forget = wristward.plotlyAhead(host, `${data.assets}plotly.min.js`);
 
     return () => {

@@ -356,5 +356,6 @@ interface Wristward {
     act: Act,
   ): { hideTag(): void; undo: Undo };
   zoomFigure(box: PlotlyBox, first: Cut, legend: Legend, title: string): Promise<ZoomedFigure>;
+  takeOff(box: PlotlyBox): void;
   saveDrawing(svg: SVGSVGElement, name: string): void;
 }
