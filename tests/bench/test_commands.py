@@ -1,5 +1,6 @@
 """How soon a command answers, how soon sections are measured, and how much memory a build takes at its highest."""
 
+import re
 import shutil
 import subprocess
 import threading
@@ -9,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.bench.landed_measures import measure_section as landed
+from tests.preview import Preview
 from tests.projects import ROOT, command_line
 from wristward.measure.measures import measure_section
 
@@ -16,7 +18,9 @@ RUNS = 5
 MEASURED_MM = range(0, 261, 13)
 PAGES = 2000
 LOOKS_S = 0.02
-"""Between two looks at the memory, s."""
+"""Between two looks, s."""
+
+AREA = re.compile(r"(  flexor_carpi_radialis: \{area_mm2: )([\d.]+)")
 
 
 def seconds(folder, *words):
@@ -94,6 +98,41 @@ def test_2000_pages(course, goal):
     assert {course / "site" / "lessons" / "lesson-7.html"} == changed
     goal("first build with 2,000 pages written by hand", ours=first, goal=120, unit="s")
     goal("build after a change of one of 2,000 pages", ours=second, goal=60, unit="s")
+
+
+@pytest.mark.long
+def test_preview(site, goal):
+    """In the running preview, what was changed is on the page: a line of prose, and what one level of the anatomy reaches."""
+    command, environment = command_line("serve")
+    preview = Preview(command, cwd=site, environment=environment)
+    try:
+        preview.wait_for("Serving at")
+        prose, level = site / "content" / "index.md", site / "anatomy_data" / "levels" / "z097.yaml"
+        line = _until_shown(preview, "index.html", prose, lambda text: text + "\nA line more.\n")
+        drawn = _until_shown(preview, "levels/z097.html", level, lambda text: AREA.sub(_larger, text, count=1))
+        assert "A line more." in preview.page("index.html")
+    finally:
+        preview.process.kill()
+        preview.process.wait()
+
+    goal("edited Markdown, in the running preview", ours=line, goal=1.5, unit="s")
+    goal("an edited level, on its page in the running preview", ours=drawn, goal=7, unit="s")
+
+
+def _larger(found):
+    return f"{found[1]}{float(found[2]) * 1.05:.1f}"
+
+
+def _until_shown(preview, name, path, change):
+    """Change a file, and return how long it took until the page is a new one, s."""
+    before, text = preview.page(name), path.read_text("utf-8")
+    assert text != change(text)
+    started = time.perf_counter()
+    path.write_text(change(text), "utf-8")
+    # While it is built, the old page is there with a note on it; each site has a number of its own on its pages.
+    while (page := preview.page(name)) == before or 'role="status"' in page:
+        time.sleep(LOOKS_S)
+    return time.perf_counter() - started
 
 
 @pytest.mark.long
