@@ -10,7 +10,7 @@ from tests.projects import ROOT
 
 WAITS = re.compile(r"\b(?:sleep|wait_for_timeout|setTimeout)\(")
 LOOKING_AGAIN = {
-    "tests/bench/test_commands.py": "between two looks at the memory that another process holds",
+    "tests/bench/test_commands.py": "between two looks at the memory that another process holds, or at its page",
     "tests/conftest.py": "between two tries for a lock that another process holds",
     "tests/preview.py": "between two looks at a page that another process serves",
 }
