@@ -82,6 +82,17 @@ def test_warm_build(course, emitted, gate):
 
 
 @pytest.mark.long
+def test_size_on_disk(tmp_path, goal):
+    """The whole site with every arm, as it is copied to a memory stick."""
+    site = tmp_path / "site"
+    seconds([*BUILD, "--site-dir", str(site)], ROOT)
+    sizes = [path.stat().st_size for path in site.rglob("*") if path.is_file()]
+    assert list(site.glob("assets/wristward/wristward-arm-*.js"))
+
+    goal("whole site on disk", ours=sum(sizes) / 1e6, goal=15, unit="MB")
+
+
+@pytest.mark.long
 def test_after_an_edit(course, goal):
     """After a line of Markdown, or one level of the anatomy, has changed, the next build shows it."""
     seconds(BUILD, course)

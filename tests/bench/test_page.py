@@ -73,26 +73,28 @@ def opened(browser, address, *, slow=1, network=None):
 
 
 def test_bytes_before_it_works(uncapped_browser, served, gate):
-    """Until the slider can be moved, at least six times fewer compressed bytes travel than the baseline needs."""
+    """Until the slider can be moved, at least twelve times fewer compressed bytes travel than the baseline needs."""
     sizes = {}
     for which, address in served.items():
-        page, _ = opened(uncapped_browser, address)
+        page, ready = opened(uncapped_browser, address)
         page.wait_for_load_state("load")
+        # What was asked for after the slider worked, as the measures are, is not what it waited for.
         sizes[which] = page.evaluate(
-            """() => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
-              .filter((one) => one.startTime < 60000).reduce((sum, one) => sum + one.encodedBodySize, 0) / 1000"""
+            """(ready) => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
+              .filter((one) => one.startTime < ready).reduce((sum, one) => sum + one.encodedBodySize, 0) / 1000""",
+            ready,
         )
         page.context.close()
 
-    gate("bytes before it works, gzip", **sizes, at_least=6, unit="kB")
+    gate("bytes before it works, gzip", **sizes, at_least=12, unit="kB")
 
 
 def test_geometry_of_all_sections(shipped, baseline, gate):
-    """All outlines of the arm take at least five times fewer compressed bytes than as plain lists."""
+    """All outlines of the arm take at least fourteen times fewer compressed bytes than as plain lists."""
     ours = (shipped / "assets" / "wristward" / "wristward-geometry.js").read_bytes()
     sizes = [len(gzip.compress(one, 9, mtime=0)) / 1000 for one in (ours, baseline[1].encode())]
 
-    gate("geometry of all sections, gzip", ours=sizes[0], baseline=sizes[1], at_least=5, unit="kB")
+    gate("geometry of all sections, gzip", ours=sizes[0], baseline=sizes[1], at_least=14, unit="kB")
 
 
 @pytest.mark.long

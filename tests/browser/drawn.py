@@ -8,6 +8,8 @@ from xml.etree import ElementTree
 
 from shapely.geometry import Polygon
 
+from tests.outline_paths import spelled_out
+
 SVG = "{http://www.w3.org/2000/svg}"
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
@@ -55,12 +57,13 @@ TELL = (
 ASK = """(host, z, options) => wristward.quizFigure({ z, ...options }).host.querySelector("svg")"""
 
 
-def stored_section(section, rings):
+def stored_section(section, rings, centres):
     """Return a section with the outlines that the browser has of it.
 
     Args:
         section: A solved section.
-        rings: Stored outlines, (n, 2) mm, by (structure, height), as ``unpack_rings`` gives them.
+        rings: Stored outlines, (n, 2) mm, by (structure, height), as ``unpack_arm`` gives them.
+        centres: Stored centres in the same way, (2,) mm.
     """
 
     def points(key):
@@ -70,7 +73,7 @@ def stored_section(section, rings):
         replace(
             one,
             ring_mm=points(one.id),
-            centre_mm=tuple(round(value / 0.1) * 0.1 for value in one.centre_mm),
+            centre_mm=tuple(centres[one.id, section.z_mm].tolist()),
             area_mm2=Polygon(points(one.id)).area,
         )
         for one in section.structures
@@ -153,7 +156,7 @@ def _path(one):
     styled = (one.get("class") or "").replace(" w-of-lit", "")
     line = one.get("d")
     # A sheet's long edges are divided in Python, in the script its outline has been stored so.
-    at = ("d",) if styled == "w-shape w-sheet" else _numbers("d", line)
+    at = ("d",) if styled == "w-shape w-sheet" else _numbers("d", spelled_out(line))
     return (styled, one.get("data-id") or "", re.sub(r"#[\w-]+-", "#", one.get("fill") or ""), at)
 
 

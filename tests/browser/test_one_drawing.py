@@ -12,7 +12,7 @@ from drawn import ASK, DRAW, REDRAW, SCRIPTS, TELL, differences, mirrored, pictu
 from synthetic import sections
 
 from tests.conftest import DESKTOP
-from tests.unpacking import unpack_rings
+from tests.unpacking import unpack_arm
 from wristward.bridge.assets import data_script
 from wristward.bridge.hosts.figures import section_figure_html
 from wristward.bridge.pack.measures import measures_script, pack_measures
@@ -39,7 +39,7 @@ LIT = "median_nerve"
 def packed():
     """The made-up arm as the browser has it: scripts of its outlines and measures; outlines by (structure, height)."""
     stored = pack_sections(sections(), setting().legend)
-    return (geometry_script(stored), measures_script(pack_measures(measured()))), unpack_rings(stored)
+    return (geometry_script(stored), measures_script(pack_measures(measured()))), unpack_arm(stored)
 
 
 def measured():
@@ -69,7 +69,7 @@ def drawn(blank):
 
 def cut(packed, z_mm, side):
     """Return the section with the outlines that the browser has."""
-    section = stored_section(sections()[z_mm], packed[1])
+    section = stored_section(sections()[z_mm], *packed[1])
     return section if side == "right" else mirrored(section)
 
 

@@ -2,81 +2,111 @@
 
 from __future__ import annotations
 
+from string import ascii_letters, digits
 from urllib.parse import urlsplit
 
 import numpy as np
 import pytest
 from bare_site import setting
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from synthetic import sections
 
 from tests.unpacking import Unpacker, unpack_rings
-from wristward.bridge.pack.digits import Packer
-from wristward.bridge.pack.outlines import (
-    QUANTUM_MM,
-    chain_rings,
-    pack_sections,
-    stretch,
-    stretches,
-)
+from wristward.bridge.pack.numbers import Packer
+from wristward.bridge.pack.outlines import STEP, UNIT_MM, chain_rings, pack_sections, stretch, stretches
+from wristward.bridge.pack.pyramid import left_over
 
 WHOLE = st.integers(-40_000, 40_000)
 COLUMNS = [[5], [0, 0, 0], [-3, 4, 11, 18, 18], [30, 31, -900, 1830, 1829, 27_000]]
-GRID = [[1, 2, 3, 700], [1, 3, 5, -700], [0, 3, 4, -30_000]]
+LENGTHS = [5, 64, 65, 66, 130]
+"""Rows that the coarsest forecast spans once, not at all and twice, and one more than that."""
 
 
+def wavy(rows, count, *, width=40.0):
+    """Return outlines with waves of every length, shape (rows, count, 2), units."""
+    z, k = np.arange(rows)[:, None, None], np.arange(count)[None, :, None]
+    return width * np.sin(k * 5.1 + np.array([0, 2.0])) + 900 * np.sin(z / 37 + k / 3) + 3 * np.cos(z * 2.3 + k)
+
+
+@settings(deadline=None)
 @given(columns=st.lists(st.lists(WHOLE, min_size=1, max_size=12), max_size=6))
 def test_columns_are_read_as_written(columns):
     """Whatever whole numbers a column holds, it comes back, and nothing is left over."""
     packer = Packer()
     for column in columns:
         packer.column(column)
-    reader = Unpacker(packer.text())
+    reader = Unpacker(packer.packed())
 
     assert columns == [reader.column(len(column)) for column in columns]
     assert reader.at_end()
 
 
-@given(
-    st.integers(1, 6).flatmap(
-        lambda width: st.lists(st.lists(WHOLE, min_size=width, max_size=width), min_size=1, max_size=6)
-    )
-)
-def test_grids_are_read_as_written(rows):
-    """Whatever whole numbers a grid holds, it comes back, and its text is plain characters that JSON leaves alone."""
+@settings(deadline=None)
+@given(numbers=st.lists(st.integers(-20, 20), min_size=1, max_size=600))
+def test_numbers_are_read_as_written(numbers):
+    """Numbers as long as a few turns of the states come back, and are told in plain characters that JSON leaves alone."""
     packer = Packer()
-    packer.grid(np.array(rows))
-    text = packer.text()
-    reader = Unpacker(text)
+    packer.append(np.array(numbers))
+    packed = packer.packed()
+    reader = Unpacker(packed)
 
-    assert rows == reader.grid(len(rows), len(rows[0])).tolist()
+    assert numbers == [reader.number() for _ in numbers]
     assert reader.at_end()
-    assert set(text) <= set(map(chr, range(35, 127))) - {"\\"}
+    assert set(packed["words"]) <= set(ascii_letters + digits + "+/=")
+
+
+@settings(deadline=None, max_examples=30)
+@given(rows=st.integers(1, 140), count=st.sampled_from([1, 2, 3, 5, 12, 16, 64]), step=st.sampled_from([1, 7, 10]))
+def test_outlines_are_read_within_half_a_step(rows, count, step):
+    """Outlines of any height and number of points come back, no coordinate farther off than half a step."""
+    points, packer = wavy(rows, count), Packer()
+    packer.append(left_over(points, step=step))
+    reader = Unpacker(packer.packed())
+
+    assert np.abs(reader.outlines(rows, count, step=step) - points).max() <= step / 2 + 1e-9
+    assert reader.at_end()
+
+
+def test_even_change_leaves_zeros():
+    """Of an outline that only moves, by as much each millimetre, the first row is told and where the next two that come
+    first have gone."""
+    turn = np.arange(16) * np.pi / 8
+    outline = 10 * np.rint(50 * np.stack([np.cos(turn), np.sin(turn)], axis=1))
+    numbers = left_over(outline + 10 * np.arange(129)[:, None, None] * [3, -2], step=10).reshape(-1, 16, 2)
+
+    assert {(row, 0): [192, -128] for row in (1, 2)} == {
+        (row, point): numbers[row, point].tolist() for row, point in np.argwhere(numbers.any(axis=2)).tolist() if row
+    }
 
 
 def test_the_browser_reads_what_python_wrote(travel):
-    """Columns and a grid with small, large and negative numbers are the same in the browser."""
+    """Columns and outlines with small, large and negative numbers are the same in the browser."""
     packer = Packer()
     for column in COLUMNS:
         packer.column(column)
-    packer.grid(np.array(GRID))
+    for length in LENGTHS:
+        packer.append(left_over(wavy(length, 12), step=10))
+    reader = Unpacker(packer.packed())
+    columns = [reader.column(len(column)) for column in COLUMNS]
+    outlines = [reader.outlines(length, 12, step=10).ravel().tolist() for length in LENGTHS]
     page = travel().page
     actual = page.evaluate(
-        """([text, lengths, width, length]) => {
-          const { geometry } = wristward, next = geometry.reader(text), rows = new Int32Array(2 * width * length);
-          const columns = lengths.map((count) => {
-            const column = [];
-            geometry.column(next, count, (k, value) => (column[k] = value));
-            return column;
+        """([packed, counts, lengths]) => {
+          const { numbers } = wristward, take = numbers.reader(packed);
+          const columns = counts.map((count) => [...numbers.column(take(count))]);
+          const outlines = lengths.map((length) => {
+            const rows = new Int32Array(30 * length);
+            numbers.outlines(take(24 * length), rows, { from: 4, count: 12, width: 30, length, step: 10 });
+            return [...rows].filter((_, k) => k % 30 >= 4 && k % 30 < 28);
           });
-          geometry.grid(next, rows, { from: 1, width: 2 * width, length });
-          return [columns, [...rows].filter((_, k) => k % 2 === 1)];
+          return [columns, outlines];
         }""",
-        [packer.text(), [len(column) for column in COLUMNS], len(GRID[0]), len(GRID)],
+        [packer.packed(), [len(column) for column in COLUMNS], LENGTHS],
     )
 
-    assert [COLUMNS, [value for row in GRID for value in row]] == actual
+    assert COLUMNS == columns
+    assert [columns, outlines] == actual
 
 
 def test_stored_outlines_keep_what_is_promised():
@@ -89,7 +119,7 @@ def test_stored_outlines_keep_what_is_promised():
             worst_mm = max(worst_mm, float(np.abs(stored[key, hi - index] - ring).max()))
 
     assert worst_mm <= 0.05 + 1e-9
-    assert pytest.approx(0.05) == QUANTUM_MM / 2
+    assert pytest.approx(0.05) == STEP * UNIT_MM / 2
 
 
 def test_outlines_in_the_browser_are_those_of_python(travel):

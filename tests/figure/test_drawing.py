@@ -6,11 +6,11 @@ from xml.etree import ElementTree
 import pytest
 from shapely.geometry import Polygon
 
+from tests.outline_paths import pieces
 from wristward.figure.drawing import MODES, draw_section
 from wristward.figure.view import FINE, HEIGHT, WIDTH, view_of
 
 SVG = "{http://www.w3.org/2000/svg}"
-PIECE = re.compile(r"[MQqTtLlzZ]|-?\d+")
 
 
 @pytest.fixture(scope="session")
@@ -105,25 +105,10 @@ def test_nothing_hides_a_nerve(drawn):
 
 
 def _corners(path):
-    """Return the corners of a smooth closed path of relative quadratic pieces, each piece cut at its middle too."""
-    tokens, xs, ys = PIECE.findall(path), [], []
-    at, index, pen = (0.0, 0.0), 0, None
-    while index < len(tokens):
-        if tokens[index].isalpha():
-            pen, index = tokens[index], index + 1
-            if pen in "zZ":
-                break
-            continue
-        count = {"M": 2, "Q": 4, "q": 4, "L": 2, "l": 2}[pen]
-        numbers = [float(token) for token in tokens[index : index + count]]
-        index += count
-        base = at if pen.islower() else (0.0, 0.0)
-        points = [(base[0] + numbers[k], base[1] + numbers[k + 1]) for k in range(0, count, 2)]
-        if len(points) == 2:
-            middle = tuple(at[k] / 4 + points[0][k] / 2 + points[1][k] / 4 for k in (0, 1))
-            points[0] = middle
-        for x, y in points:
-            xs.append(x)
-            ys.append(y)
-        at = points[-1]
-    return xs, ys
+    """Return the corners of a smooth closed path, each piece cut at its middle too."""
+    points = []
+    for kind, found in pieces(path):
+        if kind == "Q":
+            points.append(tuple(points[-1][k] / 4 + found[0][k] / 2 + found[1][k] / 4 for k in (0, 1)))
+        points += found[-1:]
+    return [x for x, _ in points], [y for _, y in points]

@@ -58,17 +58,25 @@ def view_of(skin_mm: Ring) -> View:
 
 
 def ring_path(points: list[Point]) -> str:
-    """Return a closed smooth path through the middles of a ring's edges, in whole tenths of a unit.
+    """Return a closed smooth path through the middles of a ring's edges, in tenths of a unit.
 
-    Quadratic pieces with the ring's vertices as handles: no corner shows where an outline was sampled.
+    Quadratic pieces with the ring's vertices as handles: no corner shows where an outline was sampled. A vertex mirrors
+    the one before in the middle between them, so only the first is written; the rest of the path are the steps from middle
+    to middle, exact to half a tenth, which takes a third of the room.
     """
     fine = [(round(x * FINE), round(y * FINE)) for x, y in points]
-    last = fine[-1]
-    pieces = [f"M{_half(last[0], fine[0][0])} {_half(last[1], fine[0][1])}"]
-    for here, nxt in zip(fine, fine[1:] + fine[:1], strict=True):
-        pieces.append(f"Q{here[0]} {here[1]} {_half(here[0], nxt[0])} {_half(here[1], nxt[1])}")
-    return "".join(pieces) + "Z"
+    last, first, second = fine[-1], fine[0], fine[1 % len(fine)]
+    begin = [_half(last[k] + first[k]) for k in (0, 1)]
+    steps = [_half(two - one) for axes in ((last, first), (last, second)) for one, two in zip(*axes, strict=True)]
+    for before, after in zip(fine, fine[2:] + fine[:2], strict=True):
+        steps += [_half(after[k] - before[k]) for k in (0, 1)]
+    return f"M{_line(begin)}q{_line(steps[:4])}t{_line(steps[4:-2])}Z"
 
 
-def _half(first: int, second: int) -> int:
-    return (first + second) >> 1
+def _half(doubled: int) -> str:
+    return f"{doubled / 2:g}"
+
+
+def _line(numbers: list[str]) -> str:
+    """Return numbers side by side; a minus parts them as well as a space does."""
+    return "".join(numbers[:1] + [one if one.startswith("-") else f" {one}" for one in numbers[1:]])

@@ -15,9 +15,6 @@ WORKER = "worker.js"
 DIGITS = 32
 """Half of a SHA-256, hexadecimal: enough to tell any two files apart, and half the list's length."""
 
-NOT_READ = ("**/*.map", "assets/javascripts/lunr/**/*", "assets/javascripts/workers/*", "sitemap.xml", "objects.inv")
-"""What the theme writes and no page of ours asks for."""
-
 
 def worker_script(site: Path) -> str:
     """Return the script for a site that is built to its last file.
@@ -25,11 +22,10 @@ def worker_script(site: Path) -> str:
     Args:
         site: The site's folder; the script itself is left out of the list.
     """
-    left = {path for pattern in NOT_READ for path in site.glob(pattern)}
     files = {
         path.relative_to(site).as_posix(): sha256(path.read_bytes()).hexdigest()[:DIGITS]
         for path in sorted(site.rglob("*"))
-        if path.is_file() and path.name != NAME and path not in left
+        if path.is_file() and path.name != NAME
     }
     text = json.dumps(files, separators=(",", ":"), sort_keys=True, ensure_ascii=False)
     body = browser_text([f"site/{WORKER}"])

@@ -35,7 +35,7 @@ from wristward.pages.made import pages_of
 from wristward.project import version
 from wristward.project.solved import Report
 from wristward.project.store import FolderStore
-from wristward.site import offline, policy, search
+from wristward.site import offline, policy, search, slim
 from wristward.site.rendered import RenderedPages
 from wristward.site.settings import SettingsError, chosen_language
 
@@ -120,6 +120,7 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the generated pages, the figures' files and our own scripts and styles."""
+        slim.leave_out_unasked(files, config)
         in_menu = None if config.nav is None else set(_entries(config.nav))
         taken = [page.src_uri for page in self._site.pages if files.get_file_from_path(page.src_uri) is not None]
         if taken:
@@ -190,12 +191,12 @@ class WristwardPlugin(BasePlugin[WristwardConfig]):
         return context
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Take out the scripts of figures that the page does not hold."""
-        return figures.only_needed(output)
+        """Take out the scripts of figures that the page does not hold, and the theme's indents."""
+        return _slimmed(output)
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         """Do the same for the page that answers a wrong address."""
-        return figures.only_needed(output_content) if template_name.endswith(".html") else output_content
+        return _slimmed(output_content) if template_name.endswith(".html") else output_content
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Write the list that the search reads."""
@@ -266,6 +267,10 @@ def _entries(nav: Any) -> Iterator[str]:
             yield entry
         else:
             yield from _entries(entry)
+
+
+def _slimmed(html: str) -> str:
+    return slim.without_indents(figures.only_needed(html))
 
 
 def own_assets(*patterns: str) -> list[Path]:

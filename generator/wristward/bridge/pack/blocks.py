@@ -1,7 +1,7 @@
 """The chances of every block, packed into a classic script that loads after the first paint.
 
 ``block/table.py`` computes them; here they only become shorter. Each column runs along the edge of the bathed length, as
-the difference from the column of the next shorter length (mostly 0), and travels as ``bits`` writes columns.
+the difference from the column of the next shorter length (mostly 0), and travels as ``numbers`` writes columns.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from wristward.block.report import OUT_OF_REACH
 from wristward.block.table import browser_table, numbers_of
 from wristward.block.window import NEAR_BEST
 from wristward.bridge.inline import script_json
-from wristward.bridge.pack.digits import Packer
+from wristward.bridge.pack.numbers import Packer
 from wristward.data.dataset import Dataset
 
 CURVES = ("wanted", "spared", "both")
@@ -97,7 +97,7 @@ def _block(dataset: Dataset, model: BlockModel, nerve: str, table: Mapping[str, 
         },
         "curves": dict(sorted(index.items())),
         "count": len(place),
-        "data": packer.text(),
+        "data": packer.packed(),
     }
 
 

@@ -10,7 +10,7 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from wristward.bridge.pack.digits import Packer, runs_of
+from wristward.bridge.pack.numbers import Packer, runs_of
 from wristward.measure.measures import NEIGHBOURS, StructureMeasure
 
 NOTHING = -1
@@ -35,7 +35,7 @@ def pack_measures(measures: Mapping[int, Sequence[StructureMeasure]]) -> dict[st
             for column in zip(*rows, strict=True):
                 packer.column(column)
             runs.append({"id": key, "hi": hi, "lo": lo, "partner": partner or None})
-    return {"ids": ids, "neighbours": NEIGHBOURS, "runs": runs, "data": packer.text()}
+    return {"ids": ids, "neighbours": NEIGHBOURS, "runs": runs, "data": packer.packed()}
 
 
 def measures_script(packed: dict[str, Any]) -> str:

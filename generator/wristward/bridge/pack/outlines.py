@@ -12,19 +12,25 @@ from typing import Any
 
 import numpy as np
 
-from wristward.bridge.pack.digits import Packer, runs_of
+from wristward.bridge.pack.numbers import Packer, runs_of
+from wristward.bridge.pack.pyramid import left_over
 from wristward.figure.legend import Legend, draw_order
 from wristward.section.section import Ring, Section
 
-QUANTUM_MM = 0.1
-"""Stored step. Rounding moves a coordinate by half of it at most, the 0.05 mm that are promised."""
+UNIT_MM = 0.01
+"""What stored coordinates count in."""
+
+STEP = 10
+"""Units by which a stored coordinate is off its forecast, or a multiple of them: so it strays from the outline's by half of
+that at most, the 0.05 mm that are promised."""
 
 VERTICES = ((10.0, 12), (16.0, 16), (55.0, 32), (float("inf"), 64))
 """Vertex count by the longest outline of a stretch, mm: small nerves and vessels 12, larger ones and tendons 16, small
 bellies 32, the rest 64. Twelve leave a round outline of 10 mm by less than 0.1 mm."""
 
-OVERSAMPLING = 4
-"""Starts of neighbouring rings are matched on a ring this much finer, so that vertices do not slide along it."""
+FINER = 8
+"""Starts of neighbouring rings are matched on a ring this much finer, and then between its points, so that vertices do
+not slide along it."""
 
 SKIN, FASCIA = "skin", "fascia"
 
@@ -37,7 +43,7 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict[str, 
         legend: Kind of every structure (drawing order).
 
     Returns:
-        ``{"quantum_mm", "top_mm", "runs", "data"}`` with plain values, as ``browser/section/geometry.js`` reads it: skin and
+        ``{"unit_mm", "step", "top_mm", "runs", "data"}`` with plain values, as ``browser/section/geometry.js`` reads it: skin and
         fascia first, then structures back to front, each with its unbroken stretches.
 
     Raises:
@@ -51,12 +57,11 @@ def pack_sections(sections: Mapping[int, Section], legend: Legend) -> dict[str, 
     for key, hi, lo in stretches(sections, legend):
         rings, centres, tissues, layer = stretch(sections, key, hi=hi, lo=lo)
         chained = chain_rings(rings)
-        points = np.concatenate([chained, centres[:, None]], axis=1)
-        whole = np.rint(points / QUANTUM_MM).astype(int)
-        for axis in (0, 1):
-            packer.grid(whole[:, :, axis])
+        for points in (chained, centres[:, None]):
+            # Rounded before a last digit, which machines disagree on, can decide anything.
+            packer.append(left_over(np.round(points / UNIT_MM, 8), step=STEP))
         runs.append({"id": key, "hi": hi, "lo": lo, "n": chained.shape[1], "tissues": tissues, "layer": layer})
-    return {"quantum_mm": QUANTUM_MM, "top_mm": top_mm, "runs": runs, "data": packer.text()}
+    return {"unit_mm": UNIT_MM, "step": STEP, "top_mm": top_mm, "runs": runs, "data": packer.packed()}
 
 
 def geometry_script(packed: dict[str, Any]) -> str:
@@ -74,14 +79,16 @@ def chain_rings(rings: list[Ring]) -> np.ndarray:
     Returns:
         Shape (stretch, n, 2), mm.
     """
-    arrays = [np.asarray(ring, dtype=float) for ring in rings]
-    longest = max(_perimeter(ring) for ring in arrays)
+    closed = [_closed(np.asarray(ring, dtype=float)) for ring in rings]
+    longest = max(float(along[-1]) for _, along in closed)
     count = next(n for limit, n in VERTICES if longest <= limit)
     chained: list[np.ndarray] = []
-    for ring in arrays:
-        fine = _resample(ring, count * OVERSAMPLING)
-        start = 0 if not chained else _best_start(fine, chained[-1])
-        chained.append(np.roll(fine, -start, axis=0)[::OVERSAMPLING])
+    for points, along in closed:
+        begin = float(along[np.argmax(points[:-1, 1])])
+        if chained:
+            fine = _resample(points, along, begin=begin, count=count * FINER)
+            begin += _best_start(fine, chained[-1]) * float(along[-1]) / len(fine)
+        chained.append(_resample(points, along, begin=begin, count=count))
     return np.stack(chained)
 
 
@@ -116,22 +123,28 @@ def stretch(
     return [cut.ring_mm for cut in cuts.values()], centres, tissues, layers[0]
 
 
-def _perimeter(ring: np.ndarray) -> float:
-    return float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).sum())
+def _closed(ring: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return a ring with its first point at its end as well, and how far along it each point lies."""
+    points = np.vstack([ring, ring[:1]])
+    return points, np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
 
 
-def _resample(ring: np.ndarray, count: int) -> np.ndarray:
-    """Return ``count`` points evenly spaced along a closed ring, beginning at its most volar point."""
-    closed = np.vstack([ring, ring[:1]])
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
-    begin = along[int(np.argmax(ring[:, 1]))]
+def _resample(points: np.ndarray, along: np.ndarray, *, begin: float, count: int) -> np.ndarray:
+    """Return ``count`` points evenly spaced along a closed ring, from ``begin`` along it on."""
     wanted = (begin + np.arange(count) * along[-1] / count) % along[-1]
-    return np.stack([np.interp(wanted, along, closed[:, k]) for k in (0, 1)], axis=1)
+    return np.stack([np.interp(wanted, along, points[:, k]) for k in (0, 1)], axis=1)
 
 
-def _best_start(fine: np.ndarray, before: np.ndarray) -> int:
-    """Return the start on a fine ring that brings its vertices closest to the ring before."""
+def _best_start(fine: np.ndarray, before: np.ndarray) -> float:
+    """Return the start on a fine ring, in its points and shares of one, that brings its vertices closest to the ring before."""
     count = len(before)
-    index = (np.arange(len(fine))[:, None] + np.arange(count)[None, :] * OVERSAMPLING) % len(fine)
     centred, previous = fine - fine.mean(axis=0), before - before.mean(axis=0)
-    return int(np.argmin(((centred[index] - previous) ** 2).sum(axis=(1, 2))))
+    # How alike the two are from each start: a circular correlation, for every ``FINER`` starts at once.
+    spectrum = np.fft.rfft(centred.reshape(count, FINER, 2), axis=0) * np.fft.rfft(previous, axis=0).conj()[:, None]
+    alike = np.fft.irfft(spectrum.sum(axis=2), count, axis=0).ravel()
+    squares = np.tile((centred**2).sum(axis=1).reshape(count, FINER).sum(axis=0), count)
+    apart = np.round(squares - 2 * alike, 6)
+    best = int(np.argmin(apart))
+    left, here, right = apart[best - 1], apart[best], apart[(best + 1) % len(apart)]
+    bend = left - 2 * here + right
+    return best + (round(float((left - right) / (2 * bend)), 4) if bend > 0 else 0.0)

@@ -3,7 +3,7 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry } = wristward;
+  const { numbers } = wristward;
   const blocks = (wristward.blocks ??= {});
   blocks.READINGS = wristward.shared.blocks.readings;
 
@@ -11,17 +11,18 @@
   blocks.unpack = (packed, nerve) => {
     const block = packed.blocks[nerve];
     const { edge_mm, length_mm, sd_mm } = packed.axes;
-    const next = geometry.reader(block.data);
+    const take = numbers.reader(block.data);
     const count = edge_mm.count, lengths = length_mm.length, sds = sd_mm.length;
     const cubes = [];
     for (let c = 0; c < block.count; c++) {
       const cube = new Int16Array(count * lengths * sds);
       for (let l = 0; l < lengths; l++) {
         for (let s = 0; s < sds; s++) {
-          geometry.column(next, count, (e, value) => {
+          const column = numbers.column(take(count));
+          for (let e = 0; e < count; e++) {
             const at = (e * lengths + l) * sds + s;
-            cube[at] = value + (l > 0 ? cube[at - sds] : 0);
-          });
+            cube[at] = column[e] + (l > 0 ? cube[at - sds] : 0);
+          }
         }
       }
       cubes.push(cube);

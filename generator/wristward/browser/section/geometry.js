@@ -2,67 +2,26 @@
 (function (wristward) {
   "use strict";
 
+  const { numbers } = wristward;
   const geometry = (wristward.geometry ??= {});
 
-  /* Reader of the whole numbers that bridge/pack/digits.py wrote, a character or more each. */
-  geometry.reader = (text) => {
-    let at = 0;
-    return () => {
-      let value = 0, unit = 1;
-      for (;;) {
-        const code = text.charCodeAt(at++);
-        const digit = code - (code > 92 ? 36 : 35);
-        if (digit < 61) {
-          value += digit * unit;
-          return (value >>> 1) ^ -(value & 1);
-        }
-        value += (digit - 61) * unit;
-        unit *= 30;
-      }
-    };
-  };
-
-  /* Fill one column from `next`: a first value, a first step, then changes of the step. */
-  geometry.column = (next, length, write) => {
-    let value = 0, step = 0;
-    for (let k = 0; k < length; k++) {
-      if (k === 0) value = next();
-      else {
-        step = k === 1 ? next() : step + next();
-        value += step;
-      }
-      write(k, value);
-    }
-  };
-
-  /* Fill every second column from `from` on: what each step differs by from the step of the column before. */
-  geometry.grid = (next, rows, { from, width, length }) => {
-    const steps = new Int32Array(length);
-    for (let c = from; c < width; c += 2) {
-      let value = 0;
-      for (let k = 0; k < length; k++) {
-        steps[k] += next();
-        value += steps[k];
-        rows[k * width + c] = value;
-      }
-    }
-  };
-
-  /* The packed arm: {quantum_mm, top_mm, runs: [{id, hi, lo, n, tissues: [[z, tissue], …], layer}], data}. Ordered back
+  /* The packed arm: {unit_mm, step, top_mm, runs: [{id, hi, lo, n, tissues: [[z, tissue], …], layer}], data}. Ordered back
      to front; "skin" and "fascia" come first. Rows run from the elbow (hi) to the wrist (lo). */
   geometry.unpack = (packed) => {
-    const next = geometry.reader(packed.data);
+    const take = numbers.reader(packed.data);
     /** @type {Map<string, Run[]>} */
     const found = new Map();
     for (const run of packed.runs) {
       const width = 2 * run.n + 2; // the ring, then the centre
       const length = run.hi - run.lo + 1;
       const rows = new Int16Array(width * length);
-      for (let c = 0; c < 2; c++) geometry.grid(next, rows, { from: c, width, length });
+      for (const [from, count] of [[0, run.n], [2 * run.n, 1]]) {
+        numbers.outlines(take(2 * count * length), rows, { from, count, width, length, step: packed.step });
+      }
       found.set(run.id, [...(found.get(run.id) ?? []), { ...run, width, rows }]);
     }
     const parts = [...found].map(([id, runs]) => ({ id, runs }));
-    return { quantum: packed.quantum_mm, top: packed.top_mm, parts, byId: new Map(parts.map((part) => [part.id, part])) };
+    return { unit: packed.unit_mm, top: packed.top_mm, parts, byId: new Map(parts.map((part) => [part.id, part])) };
   };
 
   /** @type {Arm | null} */
@@ -80,7 +39,7 @@
   /* Cut the arm: `at` is the height in the stored (mean) arm, any fraction of a mm; side and girth turn the result
      into the arm shown. The shapes are the cut's own; plain arrays are made faster than typed ones of their size. */
   geometry.cut = (arm, at, { side = "right", girth = 1 } = {}) => {
-    const unit = arm.quantum * girth;
+    const unit = arm.unit * girth;
     const unitX = side === "left" ? -unit : unit;
     const upper = Math.min(Math.ceil(at), arm.top), lower = Math.floor(at);
     const shapes = [];

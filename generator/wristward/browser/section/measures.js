@@ -2,23 +2,19 @@
 (function (wristward) {
   "use strict";
 
-  const { geometry } = wristward;
+  const { numbers } = wristward;
   const measures = (wristward.measures ??= {});
 
   /* Packed: {ids, runs: [{id, hi, lo, partner}], neighbours, data}. Lengths in tenths of a mm, areas in tenths of mm². */
   measures.unpack = (packed) => {
-    const next = geometry.reader(packed.data);
+    const take = numbers.reader(packed.data);
     /** @type {Map<string, MeasuredRun[]>} */
     const byId = new Map();
     for (const run of packed.runs) {
       const length = run.hi - run.lo + 1;
       const columns = [];
       const width = 4 + (run.partner === null ? 0 : 1) + 3 * packed.neighbours;
-      for (let c = 0; c < width; c++) {
-        const column = new Int32Array(length);
-        geometry.column(next, length, (k, value) => (column[k] = value));
-        columns.push(column);
-      }
+      for (let c = 0; c < width; c++) columns.push(numbers.column(take(length)));
       byId.set(run.id, [...(byId.get(run.id) ?? []), { ...run, columns }]);
     }
     return { ids: packed.ids, count: packed.neighbours, byId };

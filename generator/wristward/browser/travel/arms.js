@@ -34,7 +34,7 @@
       const runs = [...kept, ...(own.byId.get(id)?.runs ?? [])].sort((a, b) => b.hi - a.hi);
       if (runs.length > 0) parts.set(id, { id, runs });
     }
-    return { quantum: drawn.quantum, top: drawn.top, parts: [...parts.values()], byId: parts };
+    return { unit: drawn.unit, top: drawn.top, parts: [...parts.values()], byId: parts };
   };
 
   /* What was measured, joined in the same way. */

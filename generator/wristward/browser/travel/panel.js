@@ -164,7 +164,7 @@
         let path = "";
         for (const run of part?.runs ?? []) {
           for (let z = run.hi; z >= run.lo; z--) {
-            const x = run.rows[(run.hi - z) * run.width + 2 * run.n] * arm.quantum;
+            const x = run.rows[(run.hi - z) * run.width + 2 * run.n] * arm.unit;
             path += `${z === run.hi ? "M" : "L"}${arm.top - z} ${(-x).toFixed(1)}`;
           }
         }

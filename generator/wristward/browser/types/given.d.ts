@@ -21,12 +21,25 @@ interface Scale {
   girth_scale: number;
 }
 
+/** Whole numbers, bridge/pack/numbers.py. */
+interface PackedNumbers {
+  count: number;
+  /** By the sum of the sizes before: how many of 4096 parts each symbol has. */
+  tables: number[][];
+  /** What the largest symbol leaves of a number. */
+  large: number[];
+  /** Base64. */
+  words: string;
+}
+
 /** Outlines of an arm, bridge/pack/outlines.py. */
 interface PackedArm {
-  quantum_mm: number;
+  unit_mm: number;
+  /** Units in one of the numbers. */
+  step: number;
   top_mm: number;
   runs: PackedRun[];
-  data: string;
+  data: PackedNumbers;
 }
 interface PackedRun {
   id: string;
@@ -45,7 +58,7 @@ interface PackedMeasures {
   ids: string[];
   runs: { id: string; hi: number; lo: number; partner: string | null }[];
   neighbours: number;
-  data: string;
+  data: PackedNumbers;
 }
 
 /** An arm that is drawn otherwise, bridge/pack/arms.py. */
@@ -95,7 +108,7 @@ interface PackedBlock {
   /** Where a curve stands among the tables, by its name or "reading/name". */
   curves: Record<string, number>;
   count: number;
-  data: string;
+  data: PackedNumbers;
 }
 
 /** Questions of the site, bridge/hosts/quiz.py. */

@@ -3,7 +3,7 @@
 /** Flat [x0, y0, x1, y1, …]; often only the first points count. */
 type Ring = ArrayLike<number>;
 
-/** A stretch of a structure, unpacked: a row a mm from `hi` down, the ring and then its centre, in quanta. */
+/** A stretch of a structure, unpacked: a row a mm from `hi` down, the ring and then its centre, in units of the arm. */
 interface Run extends PackedRun {
   width: number;
   rows: Int16Array;
@@ -13,8 +13,8 @@ interface ArmPart {
   runs: Run[];
 }
 interface Arm {
-  /** mm of one step of the rows. */
-  quantum: number;
+  /** What the rows count in, mm. */
+  unit: number;
   top: number;
   /** Back to front; skin and fascia come first. */
   parts: ArmPart[];
@@ -39,11 +39,19 @@ interface Cut {
   shapes: Shape[];
 }
 
+interface Numbers {
+  /** Hands out the next so many of the packed numbers. */
+  reader(packed: PackedNumbers): (length: number) => Int32Array;
+  /** Works in place. */
+  column(column: Int32Array): Int32Array;
+  outlines(
+    found: Int32Array,
+    rows: Int16Array,
+    lies: { from: number; count: number; width: number; length: number; step: number },
+  ): void;
+}
+
 interface Geometry {
-  /** Whole numbers of a packed text, one after the other. */
-  reader(text: string): () => number;
-  column(next: () => number, length: number, write: (k: number, value: number) => void): void;
-  grid(next: () => number, rows: Int16Array, lies: { from: number; width: number; length: number }): void;
   unpack(packed: PackedArm): Arm;
   drawn(): Arm;
   cut(arm: Arm, at: number, how?: { side?: Side; girth?: number }): Cut;
@@ -330,6 +338,8 @@ interface Selected {
   ".scatterlayer > .trace": SVGGElement;
 }
 interface Wristward {
+  get numbers(): Numbers;
+  set numbers(begun: object);
   get geometry(): Geometry;
   set geometry(begun: object);
   get view(): View;
