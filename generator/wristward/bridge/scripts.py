@@ -45,8 +45,8 @@ RUNTIME = Bundle(
     script=File(
         name="wristward.js",
         parts=(
-            *_room("core", "core", "address"),
-            *_room("section", "view", "numbers", "geometry", "labels", "layers", "inks", "canvas", "drawing"),
+            *_room("core", "core", "address", "numbers"),
+            *_room("section", "view", "geometry", "labels", "layers", "inks", "canvas", "drawing"),
             *_room("section", "measures", "telling", "pointing", "zoom", "section"),
             *_room("travel", "list", "panel", "place", "figure", "ahead", "travel"),
             *_room("charts", "chart"),

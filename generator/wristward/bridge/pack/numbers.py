@@ -3,7 +3,7 @@
 Numbers near large ones are large as well. So each is coded by a table of shares that the sum of the four before it
 chooses, with an asymmetric number system (range variant, J. Duda 2013, arXiv 1311.2540): a number of share f in 4096
 takes log2(4096 / f) bits. A server's own compression sees bytes, not such neighbours, and takes a quarter more of the
-arm's outlines, as measured. ``browser/section/numbers.js`` reads the same text.
+arm's outlines, as measured. ``browser/core/numbers.js`` reads the same text.
 
     states, two words each | words as they are read         sixteen bits a word, base64
 """

@@ -4,7 +4,7 @@ Every 64th row comes first, each forecast by the one before; then the row halfwa
 by their mean, and so on down to every row. In a row, some points round the outline come first, and the points halfway
 between take on the mean of what the forecast of their neighbours was off by. So a smooth outline that changes evenly
 leaves zeros. Each forecast stands on what was stored, not on what was solved: errors do not add up.
-``browser/section/numbers.js`` goes the same way.
+``browser/core/numbers.js`` goes the same way.
 """
 
 from __future__ import annotations

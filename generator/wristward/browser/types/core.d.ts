@@ -83,7 +83,21 @@ interface Address {
   write(place: Place): string;
 }
 
+interface Numbers {
+  /** Hands out the next so many of the packed numbers. */
+  reader(packed: PackedNumbers): (length: number) => Int32Array;
+  /** Works in place. */
+  column(column: Int32Array): Int32Array;
+  outlines(
+    found: Int32Array,
+    rows: Int16Array,
+    lies: { from: number; count: number; width: number; length: number; step: number },
+  ): void;
+}
+
 interface Wristward {
+  get numbers(): Numbers;
+  set numbers(begun: object);
   get mounters(): Mounters;
   set mounters(begun: object);
   number(value: number | string): string;

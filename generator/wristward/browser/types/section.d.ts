@@ -39,18 +39,6 @@ interface Cut {
   shapes: Shape[];
 }
 
-interface Numbers {
-  /** Hands out the next so many of the packed numbers. */
-  reader(packed: PackedNumbers): (length: number) => Int32Array;
-  /** Works in place. */
-  column(column: Int32Array): Int32Array;
-  outlines(
-    found: Int32Array,
-    rows: Int16Array,
-    lies: { from: number; count: number; width: number; length: number; step: number },
-  ): void;
-}
-
 interface Geometry {
   unpack(packed: PackedArm): Arm;
   drawn(): Arm;
@@ -338,8 +326,6 @@ interface Selected {
   ".scatterlayer > .trace": SVGGElement;
 }
 interface Wristward {
-  get numbers(): Numbers;
-  set numbers(begun: object);
   get geometry(): Geometry;
   set geometry(begun: object);
   get view(): View;
