@@ -3,7 +3,6 @@
 import re
 import shutil
 import subprocess
-import threading
 import time
 from pathlib import Path
 
@@ -129,9 +128,13 @@ def _until_shown(preview, name, path, change):
     assert text != change(text)
     started = time.perf_counter()
     path.write_text(change(text), "utf-8")
-    # While it is built, the old page is there with a note on it; each site has a number of its own on its pages.
-    while (page := preview.page(name)) == before or 'role="status"' in page:
-        time.sleep(LOOKS_S)
+
+    def shown():
+        # While it is built, the old page is there with a note on it; each site has a number of its own on its pages.
+        page = preview.page(name)
+        return page != before and 'role="status"' not in page
+
+    _until(shown)
     return time.perf_counter() - started
 
 
@@ -142,20 +145,22 @@ def test_memory(site, goal):
         pytest.skip("this system does not tell how memory is shared")
     command, environment = command_line("build")
     building = subprocess.Popen(command, cwd=site, env=environment, stdout=subprocess.DEVNULL)
-    highest = [0.0]
+    seen = [0.0]
 
-    def watch():
-        while building.poll() is None:
-            highest[0] = max(highest[0], sum(map(_proportional_mb, _family(building.pid))))
-            time.sleep(LOOKS_S)
+    def ended():
+        seen.append(sum(map(_proportional_mb, _family(building.pid))))
+        return building.poll() is not None
 
-    watching = threading.Thread(target=watch)
-    watching.start()
-    watching.join()
+    _until(ended)
 
     assert 0 == building.returncode
-    assert 0 < highest[0]
-    goal("memory of a build, all processes", ours=highest[0], goal=600, unit="MB")
+    assert 0 < max(seen)
+    goal("memory of a build, all processes", ours=max(seen), goal=600, unit="MB")
+
+
+def _until(met):
+    while not met():
+        time.sleep(LOOKS_S)
 
 
 def _family(pid):
