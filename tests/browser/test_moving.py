@@ -87,16 +87,26 @@ def test_a_moving_picture_is_that_of_rest(travel, scheme, side, viewport, height
     assert len(compared) > 3
 
 
-@pytest.mark.parametrize("options", [{"forced_colors": "active"}, {"device_scale_factor": 3}], ids=str)
+@pytest.mark.parametrize("options", [{"forced_colors": "active"}, {"device_scale_factor": 2}], ids=str)
 def test_a_moving_picture_has_the_screens_colours_and_pixels(travel, options):
-    """In forced colours, and on a screen of three pixels to one of the style sheet, what is painted is what is drawn."""
+    """In forced colours, and on a screen of two pixels to one of the style sheet, what is painted is what is drawn."""
     page = travel(viewport=DESKTOP, at="#z=134&show=median_nerve", **options).page
     pictures = both(page, page.locator(".w-box"))
 
     assert [] == differ(page, pictures)
-    assert options.get("device_scale_factor", 1) == page.evaluate(
-        "document.querySelector('.w-canvas').width / Math.ceil(document.querySelector('.w-box').getBoundingClientRect().width)"
+
+
+@pytest.mark.parametrize(("screen", "painted"), [(1, 1), (2, 2), (3, 2)])
+def test_no_more_pixels_are_painted_than_a_moving_cut_needs(travel, screen, painted):
+    """A canvas has the pixels of its screen, and where that has more than two to one of the style sheet, two."""
+    page = travel(viewport=DESKTOP, device_scale_factor=screen).page
+    page.evaluate(MOVE, 60)
+    widths = page.evaluate(
+        "['.w-canvas', '.w-box'].map((one) => document.querySelector(one).getBoundingClientRect().width)"
     )
+
+    assert painted == page.evaluate("document.querySelector('.w-canvas').width") / widths[0]
+    assert abs(widths[0] - widths[1]) < 1
 
 
 def test_a_moving_picture_hides_what_is_hidden(travel):
