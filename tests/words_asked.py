@@ -80,6 +80,9 @@ def asked_by_commands(atlas: Atlas, folder: Path) -> set[str]:
     dataset, sections = atlas.dataset, atlas.sections
     asked = [["section", "--z-mm", "100"], ["quiz"]]
     asked += [["window", "--nerve", nerve, "--volume-ml", "5"] for nerve in dataset.branches.blocks]
+    asked += [
+        ["window", "--nerve", nerve, "--volume-ml", "5", "--spread", "decreasing"] for nerve in dataset.branches.blocks
+    ]
     asked += [["coverage", "--operation", one] for one in dataset.operations.operations]
     asked += [["export", name, "quiz.zip", "--count", "2", "--plain"] for name in FORMATS if name != "print"]
     asked += [["export", "qti3", "quiz.zip", "--count", "40"]]

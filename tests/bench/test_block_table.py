@@ -65,7 +65,7 @@ def test_building_the_table_of_a_block(dataset, gate):
         if abs(
             chance
             - look_up(
-                table, reading="entry", curve="both", z_mm=node[0] - node[1] / 2, length_mm=node[1], sd_mm=node[2],
+                table, reading="parting", curve="both", z_mm=node[0] - node[1] / 2, length_mm=node[1], sd_mm=node[2],
                 length_scale=1,
             )
         ) > 0.0025

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -53,6 +54,14 @@ def at_one(found, key, index=0):
 def model(dataset):
     """The block model of the shipped data."""
     return block_model(dataset)
+
+
+def parting_nowhere_but(model, *ids):
+    """Return the model as it was counted before every side had a parting: it holds for these events alone."""
+    events = {
+        id_: event if id_ in ids else replace(event, beside_trunk_until=None) for id_, event in model.events.items()
+    }
+    return replace(model, events=events)
 
 
 @pytest.fixture(scope="session")

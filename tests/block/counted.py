@@ -30,7 +30,9 @@ def count_chances(
         return level_mm
 
     def highest(ids: tuple[str, ...]) -> Floats:
-        top_mm: Floats = np.max([np.full(count, -np.inf), *(critical(id_, id_) for id_ in ids)], axis=0)
+        top_mm: Floats = np.max(
+            [np.full(count, -np.inf), *(critical(id_, counted_at(model.events[id_], reading)) for id_ in ids)], axis=0
+        )
         return top_mm
 
     def lowest(ids: tuple[str, ...]) -> Floats:
@@ -45,7 +47,7 @@ def count_chances(
     held = from_mm < to_mm
     caught = {}
     for id_ in (*block.wanted, *block.unwanted, *block.apart):
-        height = id_ if id_ in block.wanted else counted_at(model.events[id_], reading)
+        height = counted_at(model.events[id_], reading)
         there = limbs.present[id_]
         among = count if model.events[id_].if_absent == "above" else max(1, int(there.sum()))
         caught[id_] = _share_up_to((limbs.z_mm[height] - half_mm)[there], z_mm, among)

@@ -53,10 +53,12 @@ def median_by_take_off(of):
     }  # fmt: skip
 
 
-def median_by_entry(of):
-    report = of("median_nerve", 5, "entry")
+def median_by_parting(of):
+    report = of("median_nerve", 5, "parting")
     window = report["window"]
     return verdict(agrees=window["best_mm"] < THIRD_MM, disagrees=window["empty"]), {
+        "from_mm": window["low_mm"],
+        "to_mm": window["high_mm"],
         "best_with_5_ml": window["best_mm"],
         "chance": whole(window["best_chance"]),
         "spared_at_130_with_5_ml": whole(report["spared"][MIDDLE_MM]),

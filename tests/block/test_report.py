@@ -71,39 +71,44 @@ def test_a_report_says_what_it_rests_on(median):
     assert last["id"] == last["counted_at"] == "flexor_digitorum_superficialis_last_branch"
 
 
-def test_under_the_entry_reading_the_last_branch_is_counted_at_its_entry(dataset):
-    """The report by entry names the event that decides."""
-    by_entry = window_report(dataset, nerve="median_nerve", volume_ml=5, reading="entry")
+def test_by_parting_every_branch_is_counted_at_its_parting(dataset):
+    """The report by parting names the event that decides, for the wanted branch as for those to be spared."""
+    by_parting = window_report(dataset, nerve="median_nerve", volume_ml=5, reading="parting")
 
-    assert "flexor_digitorum_superficialis_last_entry" == by_entry["events"][-1]["counted_at"]
+    counted = {event["role"]: event["counted_at"] for event in by_parting["events"]}
+
+    assert {
+        "wanted": "median_palmar_cutaneous_branch_parting",
+        "unwanted": "flexor_digitorum_superficialis_last_branch_point",
+    } == counted
 
 
 def test_the_median_sentence_has_both_readings(median, dataset):
-    """The median nerve's sentence names volume, span and demand by take-off, and by entry the demand and the best level
-    with its chance; what limits the window is told with level and chance."""
-    by_take_off, by_entry = median["sentence"].split("By entry:")
+    """The median nerve's sentence names volume, span and demand by take-off and by parting; what limits the window is told
+    with level and chance."""
+    by_take_off, by_parting = median["sentence"].split("By parting:")
     palmar, flexor = (
         dataset.words[f"block.event.{id_}"]
         for id_ in ("median_palmar_cutaneous_branch_take_off", "flexor_digitorum_superficialis_last_branch")
     )
 
     assert [5, 4.2, 7, 90, 100] == numbers(by_take_off)
-    assert [90, 100, 3.6, 65, 100] == numbers(by_entry)
+    assert [0.5, 2.7, 90, 100] == numbers(by_parting)
     assert by_take_off.startswith("Median nerve, 5 mL. By take-off:")
-    assert palmar in by_take_off and palmar in by_entry
+    assert palmar in by_take_off and palmar in by_parting
     assert [[4.1, 89, 100], [7.1, 10, 100]] == [numbers(text) for text in median["limits"]]
     assert palmar in median["limits"][0] and flexor in median["limits"][1]
 
 
 def test_a_sentence_says_once_what_both_readings_find(dataset):
     """Where the readings agree, the sentence says so, with the window's own ends."""
-    report = window_report(dataset, nerve="ulnar_nerve", volume_ml=5)
+    report = window_report(dataset, nerve="superficial_radial_nerve", volume_ml=5)
     low, high = report["window"]["low_mm"], report["window"]["high_mm"]
 
-    assert report["windows"]["take_off"] == report["windows"]["entry"]
+    assert report["windows"]["take_off"] == report["windows"]["parting"]
     assert [5, low / 10, high / 10, 90, 100] == numbers(report["sentence"])
-    assert report["sentence"].startswith("Ulnar nerve, 5 mL, ")
-    assert dataset.words["block.event.ulnar_dorsal_cutaneous_branch_take_off"] in report["sentence"]
+    assert report["sentence"].startswith("Superficial radial nerve, 5 mL, ")
+    assert dataset.words["block.event.superficial_radial_first_fork"] in report["sentence"]
 
 
 def test_a_nerve_that_splits_above_the_elbow_is_told_in_words(dataset):
@@ -161,7 +166,7 @@ def test_the_effect_of_the_orders_is_reported(nerve, dataset, model):
         ({"nerve": "sciatic"}, "nerve is 'sciatic' (allowed: {blocks})"),
         ({"nerve": "m"}, "nerve is 'm' (allowed: {blocks})"),
         ({"arm": "huge"}, "arm is 'huge' (allowed: {arms})"),
-        ({"reading": "exit"}, "reading is 'exit' (allowed: take_off, entry)"),
+        ({"reading": "exit"}, "reading is 'exit' (allowed: take_off, parting)"),
         ({"volume_ml": 0.5}, "volume is 0.5 mL (allowed: 1 to 10)"),
         ({"volume_ml": 10.5}, "volume is 10.5 mL (allowed: 1 to 10)"),
         ({"volume_ml": float("nan")}, "volume is nan mL (allowed: 1 to 10)"),

@@ -18,7 +18,7 @@ from wristward.pages.blocks.levels import block_views
 
 START_MM = 55
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
-FOLLOWED = ("sentence", "told", "card-take_off", "card-entry", "limits-take_off", "limits-entry", "setting")
+FOLLOWED = ("sentence", "told", "card-take_off", "card-parting", "limits-take_off", "limits-parting", "setting")
 READ = """() => {
   const panel = document.querySelector(".w-b-panel:not([hidden])");
   const text = (name) => panel.querySelector(`[data-part="${name}"]`)?.textContent ?? null;

@@ -134,8 +134,8 @@ def test_other_settings_are_told_as_the_command_tells_them(blocks, dataset, nerv
         for reading in READINGS
     }
 
-    assert near(reports["entry"]["sentence"], read["texts"]["sentence"], by=1)
-    assert reports["entry"]["assumed"]["says"] == read["assumed"]
+    assert near(reports["parting"]["sentence"], read["texts"]["sentence"], by=1)
+    assert reports["parting"]["assumed"]["says"] == read["assumed"]
     for reading in READINGS:
         if read["texts"][f"limits-{reading}"] is not None:
             said = reports[reading]["limits"]
@@ -233,7 +233,7 @@ def test_a_muscle_in_the_section_lights_its_line_and_a_name_its_muscle(blocks):
 
     assert ["caught.flexor_carpi_radialis_branch"] == lit
     assert shape == outline
-    assert ["entry", "take_off"] == both
+    assert ["parting", "take_off"] == both
 
 
 def test_volume_and_arm_move_the_window(blocks, dataset):
@@ -264,7 +264,7 @@ def test_volume_and_arm_move_the_window(blocks, dataset):
             chance = values[round(273 * (1 - (x - 40) / 426))]
             assert abs(chance - (bottom - y) / (bottom - top)) < POINT, name
     assert [window["low_mm"], window["high_mm"]] == pytest.approx([low, high], abs=1.1)
-    assert "" == after["bands"]["entry"]
+    assert "" == after["bands"]["parting"]
     page.click(".w-b-assumptions summary")
     page.focus("[data-part=sd]")
     page.keyboard.press("End")

@@ -37,8 +37,8 @@ def run(dataset, monkeypatch, capsys):
     [
         (["--nerve", "ulnar", "--volume-ml", "5"], {"nerve": "ulnar_nerve", "volume_ml": 5}),
         (
-            ["--nerve", "median_nerve", "--volume-ml", "3.5", "--arm", "small", "--reading", "entry"],
-            {"nerve": "median_nerve", "volume_ml": 3.5, "arm": "small", "reading": "entry"},
+            ["--nerve", "median_nerve", "--volume-ml", "3.5", "--arm", "small", "--reading", "parting"],
+            {"nerve": "median_nerve", "volume_ml": 3.5, "arm": "small", "reading": "parting"},
         ),
     ],
 )
@@ -58,7 +58,7 @@ def test_coverage_as_json_is_the_report(run, dataset):
     assert coverage_report(dataset, "thumb_base_joint") == json.loads(out)
 
 
-@pytest.mark.parametrize("reading", ["take_off", "entry"])
+@pytest.mark.parametrize("reading", ["take_off", "parting"])
 def test_window_in_words(reading, run, dataset):
     """In words: the question, the sentence with both readings, what limits it, each branch, what the orders do, the loss of
     grip, what is assumed, and the caution last."""

@@ -105,7 +105,7 @@ def test_sliding_speaks_the_language(opened, spoken, language):
 def test_the_browser_says_what_was_written(opened, language):
     """Moved away and back, the page Block levels says word for word what stood there before any script ran."""
     page = opened(language, PAGES[1]).page
-    read = """() => ['sentence', 'card-take_off', 'limits-entry', 'setting'].map(part =>
+    read = """() => ['sentence', 'card-take_off', 'limits-parting', 'setting'].map(part =>
       document.querySelector(`.w-b-panel:not([hidden]) [data-part=${part}]`).textContent)"""
     before = page.evaluate(read)
     slider = page.locator(".w-b-panel:not([hidden]) [data-part=slider]")

@@ -81,7 +81,7 @@ def test_caught_and_spared_hold_at_another_seed(items, dataset):
     for item in _of(items, "caught"):
         nerve, rest = item.fact.split("@")
         z_mm, volume_ml = (float(part) for part in rest.split("|"))
-        for reading in ("take_off", "entry"):
+        for reading in ("take_off", "parting"):
             found = count_chances(
                 model, model.blocks[nerve], limbs, reading=reading, z_mm=np.array([z_mm]), volume_ml=volume_ml
             ).caught
@@ -165,7 +165,7 @@ def test_levels_do_what_they_say_for_the_whole_muscle_group(items, dataset):
             one for one in raw["blocks"][nerve]["unwanted"] if muscles & set(raw["branches"][one].get("muscles", ()))
         ]
         best = []
-        for reading in ("take_off", "entry"):
+        for reading in ("take_off", "parting"):
             block = Block(nerve=nerve, wanted=(wanted,), unwanted=tuple(group))
             at = np.arange(0, 261, 5, dtype=float)
             both = count_chances(model, block, limbs, reading=reading, z_mm=at, volume_ml=float(volume_ml)).both

@@ -151,7 +151,7 @@ def test_after_a_block_the_trunk_is_lost_and_far_branches_stay(items, dataset):
             if sign.get("branch") is None:
                 wrong += [(item.fact, option.text)] if option.right != (sign["supply"] == [nerve]) else []
                 continue
-            for reading in ("take_off", "entry"):
+            for reading in ("take_off", "parting"):
                 chance = count_chances(
                     model, model.blocks[nerve], limbs, reading=reading, z_mm=np.array([float(z_mm)]),
                     volume_ml=model.default_ml,

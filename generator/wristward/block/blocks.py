@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from wristward.data.dataset import Dataset
+from wristward.data.records.spread import DecreasingRecord, WorkingRecord
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +19,7 @@ class Event:
     id: str
     parent: str
     kind: str
-    """take_off, entry, piercing, crossing, meeting, emergence, division or end."""
+    """take_off, parting, entry, branch_point, piercing, crossing, meeting, emergence, division or end."""
 
     mean_z_mm: float
     """Mean before the cut, mm."""
@@ -65,6 +66,50 @@ class Spread:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Decreasing:
+    """The other assumption: each further mL wets less than the one before; see ``reach``. No study of the forearm measures it."""
+
+    first_ml_mm: float
+    """Mean length with 1 mL, mm."""
+
+    exponent: float
+    """The length grows with the volume to this power, 0 to 1."""
+
+    limb_cv: float
+    """How much limbs differ, as a share of the length; log-normal."""
+
+    evenness: float
+    """Both parameters of the beta distribution of the share above the needle: the larger, the more even."""
+
+    placement_sd_mm: float
+    least_mm: tuple[float, float]
+    """A branch counts as caught from a wetted stretch on that lies evenly between these, mm."""
+
+    barrier_mm: float
+    """Height below which nothing runs, mm."""
+
+    turned_back: float
+    """Share of what the barrier stops that runs up instead, 0 to 1."""
+
+    def mean_length_mm(self, volume_ml: float) -> float:
+        """Return the mean length over limbs, mm."""
+        return float(self.first_ml_mm * volume_ml**self.exponent)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Working:
+    """How often a nerve that is caught is blocked: half as often as can be at ``half_ml``, log-logistic in the volume."""
+
+    half_ml: float
+    steepness: float
+
+    def blocked(self, volume_ml: float) -> float:
+        """Return the chance, 0 to 1."""
+        grown = (volume_ml / self.half_ml) ** self.steepness
+        return float(grown / (1 + grown))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BlockModel:
     """Everything the chances are computed from."""
 
@@ -74,15 +119,19 @@ class BlockModel:
 
     alternatives: tuple[tuple[str, ...], ...]
     blocks: dict[str, Block]
-    spread: Spread
+    spread: Spread | Decreasing
     volumes_ml: tuple[float, ...]
     default_ml: float
     wanted_at_least: float
     spared_at_least: float
+    decreasing: Decreasing | None = None
+    """The other assumption on spread that the data has."""
+
+    working: Working | None = None
 
 
-READINGS = ("take_off", "entry")
-"""How a branch is counted as spared: by where it leaves its trunk, or by where it enters its muscle."""
+READINGS = ("take_off", "parting")
+"""How every branch is counted, wanted or not: by where it leaves its trunk, or by where it no longer runs beside it."""
 
 
 def block_model(dataset: Dataset) -> BlockModel:
@@ -124,11 +173,34 @@ def block_model(dataset: Dataset) -> BlockModel:
             for nerve, record in file.blocks.items()
         },
         spread=Spread(base_mm=file.spread.base_mm, per_ml_mm=file.spread.per_ml_mm, sd_mm=file.spread.sd_mm),
+        decreasing=_decreasing(file.spread.decreasing),
+        working=_working(file.spread.working),
         volumes_ml=file.spread.volumes_ml,
         default_ml=file.spread.default_ml,
         wanted_at_least=file.spread.wanted_at_least,
         spared_at_least=file.spread.spared_at_least,
     )
+
+
+def _decreasing(record: DecreasingRecord | None) -> Decreasing | None:
+    if record is None:
+        return None
+    return Decreasing(
+        first_ml_mm=record.first_ml_mm.value,
+        exponent=record.exponent.value,
+        limb_cv=record.limb_cv.value,
+        evenness=record.evenness,
+        placement_sd_mm=record.placement_sd_mm,
+        least_mm=record.least_mm,
+        barrier_mm=record.barrier_mm,
+        turned_back=record.turned_back,
+    )
+
+
+def _working(record: WorkingRecord | None) -> Working | None:
+    if record is None:
+        return None
+    return Working(half_ml=record.half_ml.value, steepness=record.steepness.value)
 
 
 def scaled(model: BlockModel, *, length_scale: float) -> BlockModel:
@@ -149,22 +221,38 @@ def scaled(model: BlockModel, *, length_scale: float) -> BlockModel:
     return replace(model, events=events)
 
 
+def line_of(model: BlockModel) -> Spread:
+    """Return the straight line that the model assumes.
+
+    Raises:
+        ValueError: If it assumes another spread.
+    """
+    if not isinstance(model.spread, Spread):
+        raise ValueError("the model assumes no straight line")
+    return model.spread
+
+
 def with_spread(
     model: BlockModel, *, base_mm: float | None = None, per_ml_mm: float | None = None, sd_mm: float | None = None
 ) -> BlockModel:
-    """Return the model under another assumption on the bathed length; what is None stays."""
+    """Return the model under another straight line of the bathed length; what is None stays.
+
+    Raises:
+        ValueError: If the model assumes another spread.
+    """
     given = {"base_mm": base_mm, "per_ml_mm": per_ml_mm, "sd_mm": sd_mm}
-    return replace(model, spread=replace(model.spread, **{key: v for key, v in given.items() if v is not None}))
+    return replace(model, spread=replace(line_of(model), **{key: v for key, v in given.items() if v is not None}))
 
 
 def counted_at(event: Event, reading: str) -> str:
-    """Return the event whose height decides whether ``event`` is spared under a reading.
+    """Return the event whose height decides whether ``event`` is caught under a reading, wanted or not; itself where no
+    parting is known.
 
     Raises:
         ValueError: If the reading is unknown.
     """
     if reading not in READINGS:
         raise ValueError(f"reading is {reading!r} (allowed: {', '.join(READINGS)})")
-    if reading == "entry" and event.beside_trunk_until is not None:
+    if reading == "parting" and event.beside_trunk_until is not None:
         return event.beside_trunk_until
     return event.id

@@ -15,11 +15,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from wristward.anatomy.arrays import Floats
-from wristward.block.blocks import Block, BlockModel, counted_at
+from wristward.block.blocks import Block, BlockModel, Spread, counted_at
 from wristward.block.distribution import share_below
-
-NODE_STEP = 0.1
-NODE_REACH = 6.0
+from wristward.block.reach import reach
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +50,7 @@ def chances(
     Args:
         model: The model, scaled to the arm.
         block: One of its blocks.
-        reading: "take_off" or "entry".
+        reading: "take_off" or "parting".
         z_mm: Levels of the block, shape (n,), mm in this arm.
         volume_ml: Volume, mL.
         ordered: Let the orders hold; False takes all events as independent.
@@ -76,39 +74,40 @@ def chances_at(
     ordered: bool = True,
 ) -> Chances:
     """Return the chances for given upper edges, shape (n, nodes), and the weights of the nodes, which add up to 1."""
-    heights = {
-        height
-        for id_ in (*block.wanted, *block.unwanted, *block.apart)
-        for height in (id_, counted_at(model.events[id_], reading))
-    }
+    heights = {counted_at(model.events[id_], reading) for id_ in (*block.wanted, *block.unwanted, *block.apart)}
     below = {id_: share_below(model.events[id_], edges_mm) for id_ in sorted(heights)}
     sides = {"wanted": (block.wanted, ()), "spared": ((), block.unwanted)}
     sides |= {"decisive_spared": ((), block.decisive), "both": (block.wanted, block.unwanted)}
     joint = {
-        key: _joint(model, below, wanted=wanted, unwanted=unwanted, reading=reading, ordered=ordered) @ weights
+        key: over_reach(
+            _joint(model, below, wanted=wanted, unwanted=unwanted, reading=reading, ordered=ordered), weights
+        )
         for key, (wanted, unwanted) in sides.items()
     }
     caught = {}
     for id_ in (*block.wanted, *block.unwanted, *block.apart):
         event = model.events[id_]
         share = event.prevalence if event.if_absent == "above" else 1.0
-        caught[id_] = share * (below[id_ if id_ in block.wanted else counted_at(event, reading)] @ weights)
+        caught[id_] = share * over_reach(below[counted_at(event, reading)], weights)
     return Chances(z_mm=z_mm, caught=caught, **joint)
 
 
 def upper_edges_mm(model: BlockModel, *, z_mm: Floats, volume_ml: float) -> tuple[Floats, Floats]:
-    """Return upper edges of the bathed length, shape (n, nodes), mm, and the weights of the nodes."""
-    mean, sd = model.spread.mean_length_mm(volume_ml), model.spread.sd_mm
-    return edges_of_lengths(z_mm=z_mm, mean_mm=mean, sd_mm=sd)
+    """Return upper edges of the wetted stretch, shape (n, nodes), mm, and the weights of the nodes."""
+    offsets_mm, weights = reach(model.spread, volume_ml=volume_ml, z_mm=z_mm)
+    return np.asarray(z_mm, float)[:, None] + offsets_mm[None, :], weights
 
 
 def edges_of_lengths(*, z_mm: Floats, mean_mm: float, sd_mm: float) -> tuple[Floats, Floats]:
     """Return upper edges for a normal bathed length with the given mean and SD, floored at 0; see ``upper_edges_mm``."""
-    steps = round(NODE_REACH / NODE_STEP)
-    nodes = NODE_STEP * np.arange(-steps, steps + 1) if sd_mm > 0 else np.zeros(1)
-    weights = np.exp(-(nodes**2) / 2)
-    lengths = np.maximum(0.0, mean_mm + sd_mm * nodes)
-    return np.asarray(z_mm, float)[:, None] + lengths[None, :] / 2, weights / weights.sum()
+    offsets_mm, weights = reach(Spread(base_mm=mean_mm, per_ml_mm=0.0, sd_mm=sd_mm), volume_ml=1.0, z_mm=z_mm)
+    return np.asarray(z_mm, float)[:, None] + offsets_mm[None, :], weights
+
+
+def over_reach(values: Floats, weights: Floats) -> Floats:
+    """Return the mean over the nodes of values, shape (n, nodes), by weights of shape (nodes,) or (n, nodes)."""
+    mean: Floats = values @ weights if weights.ndim == 1 else (values * weights).sum(axis=1)
+    return mean
 
 
 def _joint(
@@ -126,7 +125,7 @@ def _joint(
         missed = [id_ for id_ in wanted if id_ not in present and model.events[id_].if_absent == "above"]
         if missed:
             continue
-        heights_in = {id_ for id_ in wanted if id_ in present}
+        heights_in = {counted_at(model.events[id_], reading) for id_ in wanted if id_ in present}
         heights_out = {counted_at(model.events[id_], reading) for id_ in unwanted if id_ in present}
         part = np.full(total.shape, chance)
         for group in _groups(model, heights_in | heights_out) if ordered else [(x,) for x in heights_in | heights_out]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at, scaled, with_spread
+from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at, line_of, scaled, with_spread
 from wristward.block.chance import Chances
 from wristward.block.distribution import mean_height_mm
 from wristward.block.reported import ROLES, Assumed, OrderEffect, ReportedArm, ReportedEvent, WindowReport
@@ -62,7 +62,7 @@ def window_report(
         nerve: Id of a block of branches.yaml, or the beginning of one, up to an underscore.
         volume_ml: Volume, mL, within the volumes of branches.yaml.
         arm: Reference arm of region.yaml.
-        reading: "take_off" or "entry": how the chances over z are counted; both windows are given in any case.
+        reading: "take_off" or "parting": how the chances over z are counted; both windows are given in any case.
         spread: Another assumption on the bathed length: ``base_mm``, ``per_ml_mm``, ``sd_mm``, each optional.
 
     Raises:
@@ -119,7 +119,7 @@ def _ask(
 
 def _report(asked: _Asked, reading: str) -> WindowReport:
     dataset, model, nerve, volume_ml = asked.dataset, asked.model, asked.nerve, asked.volume_ml
-    arm, assumed = dataset.region.arms[asked.arm], model.spread
+    arm, assumed = dataset.region.arms[asked.arm], line_of(model)
     chances, window = asked.found[reading], asked.windows[reading]
     in_reach = bool(asked.found["take_off"].wanted.max() > OUT_OF_REACH)
     said = {each: _window_words(dataset.words, model, nerve, asked.windows[each]) for each in READINGS}
@@ -200,7 +200,7 @@ def limit_words(words: Mapping[str, str], window: Window) -> list[str]:
 
 def assumed_words(words: Mapping[str, str], model: BlockModel, volume_ml: float) -> str:
     """Return the assumption on the bathed length in words."""
-    spread = model.spread
+    spread = line_of(model)
     return words["block.window.assumed"].format(
         base=f"{spread.base_mm:g}",
         per_ml=f"{spread.per_ml_mm:g}",
@@ -270,7 +270,7 @@ def _events(dataset: Dataset, model: BlockModel, nerve: str, chances: Chances, r
                 role=role,
                 prevalence=event.prevalence,
                 mean_z_mm=round(mean_height_mm(event), 1),
-                counted_at=id_ if role == "wanted" else counted_at(event, reading),
+                counted_at=counted_at(event, reading),
                 chance_caught=_rounded(chances.caught[id_]),
             )
 
@@ -298,8 +298,8 @@ def _sentence(
     if not in_reach:
         wanted = event_names(words, model.blocks[nerve].wanted)
         return words["block.window.beyond_above"].format(nerve=name, wanted=wanted)
-    if said["take_off"] == said["entry"]:
-        return words["block.window.both_readings"].format(nerve=name, ml=f"{volume_ml:g}", found=said["entry"])
+    if said["take_off"] == said["parting"]:
+        return words["block.window.both_readings"].format(nerve=name, ml=f"{volume_ml:g}", found=said["parting"])
     return words["block.window.each_reading"].format(nerve=name, ml=f"{volume_ml:g}", **said)
 
 

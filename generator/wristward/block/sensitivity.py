@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wristward.block.blocks import BlockModel, with_spread
+from wristward.block.blocks import BlockModel, line_of, with_spread
 from wristward.block.window import Window, arm_chances, find_window
 
 SPREADS: tuple[tuple[str, dict[str, float]], ...] = (
@@ -54,7 +54,7 @@ def sensitivity(
             wanted_at_least=model.wanted_at_least if demand is None else demand,
             spared_at_least=model.spared_at_least if demand is None else demand,
         )
-        spread = changed.spread
+        spread = line_of(changed)
         cases.append(
             Case(
                 id=id_,

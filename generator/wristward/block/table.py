@@ -46,7 +46,9 @@ def browser_table(model: BlockModel, nerve: str) -> dict[str, Any]:
     block = model.blocks[nerve]
     edge_mm = EDGE_STEP_MM * np.arange(EDGE_COUNT, dtype=float)
     # Where both readings count the same events, the second is the first.
-    alike = all(counted_at(model.events[id_], "entry") == id_ for id_ in (*block.unwanted, *block.apart))
+    alike = all(
+        counted_at(model.events[id_], "parting") == id_ for id_ in (*block.wanted, *block.unwanted, *block.apart)
+    )
     cubes: dict[str, dict[str, np.ndarray]] = {reading: {} for reading in READINGS[: 1 if alike else None]}
     for reading, cube in cubes.items():
         for at, length in enumerate(LENGTHS_MM):

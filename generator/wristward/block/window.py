@@ -89,7 +89,7 @@ def arm_chances(
     Args:
         model: The model of the reference forearm.
         nerve: Key of its blocks.
-        reading: "take_off" or "entry".
+        reading: "take_off" or "parting".
         volume_ml: Volume, mL.
         length_scale: Of the arm.
         length_mm: Of the reference forearm, mm.

@@ -6,8 +6,9 @@ from argparse import Namespace
 from collections.abc import Iterator, Mapping
 
 from wristward.block.coverage_report import CoverageReport, coverage_report
-from wristward.block.report import percent, window_report
+from wristward.block.report import percent, spared_words, window_report
 from wristward.block.reported import WindowReport
+from wristward.block.sure import SureReport, sure_report
 from wristward.cli.data import print_json, read_data
 from wristward.cli.errors import CommandError
 from wristward.data.dataset import Dataset
@@ -22,16 +23,21 @@ def print_window(options: Namespace) -> int:
         DataError: If the data is wrong.
     """
     dataset = read_data(options)
+    asked = {"nerve": options.nerve, "volume_ml": options.volume_ml, "arm": options.arm, "reading": options.reading}
+    report: WindowReport | SureReport
     try:
-        report = window_report(
-            dataset, nerve=options.nerve, volume_ml=options.volume_ml, arm=options.arm, reading=options.reading
-        )
+        if options.spread == "decreasing":
+            report = sure_report(dataset, **asked)
+            lines = _sure_lines(dataset, report)
+        else:
+            report = window_report(dataset, **asked)
+            lines = _window_lines(dataset.words, report)
     except ValueError as error:
         raise CommandError(str(error)) from error
     if options.json:
         print_json(report.plain())
     else:
-        print("\n".join(_window_lines(dataset.words, report)))
+        print("\n".join(lines))
     return 0
 
 
@@ -77,6 +83,15 @@ def _window_lines(words: Mapping[str, str], report: WindowReport) -> Iterator[st
         yield report.grip
     yield report.assumed.says
     yield words["site.cautions.short"].strip()
+
+
+def _sure_lines(dataset: Dataset, report: SureReport) -> Iterator[str]:
+    yield report.sentence
+    yield from report.says
+    spared = spared_words(dataset)
+    if spared is not None and dataset.branches.blocks[report.nerve].unwanted:
+        yield spared
+    yield dataset.words["site.cautions.short"].strip()
 
 
 def _coverage_lines(dataset: Dataset, report: CoverageReport) -> Iterator[str]:

@@ -24,7 +24,7 @@ EXAMPLES = {
     "section": "python3 -m generator section --z-mm 195 --side left --arm large --json",
     "quiz": "python3 -m generator quiz --topic heights --count 20 --seed 7 --json",
     "export": "python3 -m generator export qti3 heights.zip --topic heights --count 20 --seed 7",
-    "window": "python3 -m generator window --nerve ID --volume-ml 5 --arm small --reading entry --json",
+    "window": "python3 -m generator window --nerve ID --volume-ml 5 --arm small --reading parting --json",
     "coverage": "python3 -m generator coverage --operation ID --json",
     "test": "python3 -m generator test --long",
 }
@@ -140,8 +140,13 @@ def command_parser() -> argparse.ArgumentParser:
     window.add_argument("--volume-ml", type=float, required=True, metavar="N", help="volume, mL")
     window.add_argument("--arm", default="mean", metavar="ID", help="an arm of arms/ (default: %(default)s)")
     window.add_argument(
-        "--reading", choices=("take_off", "entry"), default="take_off",
-        help="how a branch is counted as spared (default: %(default)s)",
+        "--reading", choices=("take_off", "parting"), default="take_off",
+        help="where a branch is counted, wanted or not (default: %(default)s)",
+    )  # fmt: skip
+    window.add_argument(
+        "--spread", choices=("line", "decreasing"), default="line",
+        help="line: each mL wets as much as the one before; decreasing: less, with how sure each number is"
+        " (default: %(default)s)",
     )  # fmt: skip
     window.add_argument("--json", action="store_true", help="print JSON, with the chances at every millimetre")
     _data_options(window)

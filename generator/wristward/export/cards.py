@@ -21,7 +21,7 @@ from wristward.section.section import Section
 
 WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 720, 190, 44, 12, 14, 36
 TICK_MM = 20
-DASHES = {"take_off": "", "entry": ' stroke-dasharray="7 4"'}
+DASHES = {"take_off": "", "parting": ' stroke-dasharray="7 4"'}
 
 
 def block_cards(dataset: Dataset, sections: Mapping[int, Section], legend: Legend, frame: Frame) -> str:
@@ -84,15 +84,15 @@ def _events(frame: Frame, reports: Mapping[str, WindowReport]) -> str:
     words, best = frame.words, round(reports["take_off"].window.best_mm)
     heads = "".join(
         f'<th scope="col">{frame.say(f"cards.{key}", at=height_words(best, words))}</th>'
-        for key in ("event", "role", "mean", "take_off", "entry")
+        for key in ("event", "role", "mean", "take_off", "parting")
     )
     rows = []
-    for take_off, entry in zip(reports["take_off"].events, reports["entry"].events, strict=True):
+    for take_off, parting in zip(reports["take_off"].events, reports["parting"].events, strict=True):
         cells = (
             words[f"block.role.{take_off.role}"],
             short_height(round(take_off.mean_z_mm), words),
             percent(take_off.chance_caught[best], frame.words),
-            percent(entry.chance_caught[best], frame.words),
+            percent(parting.chance_caught[best], frame.words),
         )
         rows.append(
             f'<tr><th scope="row">{frame.html(take_off.name)}</th>'

@@ -48,7 +48,7 @@ class ChanceLine:
     """both, wanted, unwanted or apart."""
 
     take_off: Sequence[float]
-    entry: Sequence[float] | None = None
+    parting: Sequence[float] | None = None
     """None where both readings count the same event."""
 
     number: int | None = None
@@ -118,7 +118,7 @@ def draw_block_chart(chart: BlockChart, words: Mapping[str, str], *, chart_id: s
         f' patternTransform="rotate(45)"><path class="w-b-hatch" d="M0 0V7"/></pattern></defs>',
     ]
     for reading in READINGS:
-        fill = f' fill="url(#{chart_id}-hatch)"' if reading == "entry" else ""
+        fill = f' fill="url(#{chart_id}-hatch)"' if reading == "parting" else ""
         parts.append(
             f'<path class="w-b-window w-b-window-{reading}" data-window="{reading}"{fill}'
             f' d="{window_path(chart, chart.windows[reading])}"/>'
@@ -130,7 +130,7 @@ def draw_block_chart(chart: BlockChart, words: Mapping[str, str], *, chart_id: s
         parts.append(_panel(EACH, words["block_levels.chart.each"]))
         parts.extend(_line(chart, line, EACH) for line in chart.each)
         parts.extend(_badge(chart, line) for line in chart.each if line.number is not None)
-    for reading in READINGS if chart.joint.entry is not None else READINGS[:1]:
+    for reading in READINGS if chart.joint.parting is not None else READINGS[:1]:
         x, y = place_x(chart, chart.best[reading][0]), place_y(chart.best[reading][1], JOINT)
         hidden = "" if chart.in_reach else ' visibility="hidden"'
         parts.append(
@@ -165,10 +165,10 @@ def plotly_of(chart: BlockChart, words: Mapping[str, str]) -> dict[str, Any]:
             )
     for line in (chart.joint, *(chart.each if chart.two else ())):
         panel = "" if line.role == "both" else "2"
-        for reading in READINGS if line.entry is not None else READINGS[:1]:
-            name = line.name if line.entry is None else f"{line.name}, {words[f'block.reading.{reading}']}"
+        for reading in READINGS if line.parting is not None else READINGS[:1]:
+            name = line.name if line.parting is None else f"{line.name}, {words[f'block.reading.{reading}']}"
             trace = _plain_trace(f"{line.key}-{reading}", panel, name=name)
-            values = line.take_off if reading == "take_off" or line.entry is None else line.entry
+            values = line.take_off if reading == "take_off" or line.parting is None else line.parting
             heights = range(0, chart.top_mm + 1, STEP_MM)
             trace["x"] = [z / 10 for z in heights]
             trace["y"] = [round(100 * values[z], 1) for z in heights]
@@ -222,7 +222,7 @@ def _line(chart: BlockChart, line: ChanceLine, panel: tuple[int, int]) -> str:
     out = []
     # The pessimistic reading lies under the other, so that where both agree the solid line is seen.
     for reading in reversed(READINGS):
-        values = line.take_off if reading == "take_off" else line.entry
+        values = line.take_off if reading == "take_off" else line.parting
         if values is None:
             continue
         out.append(
@@ -271,9 +271,9 @@ def _ticks(chart: BlockChart, bottom: int) -> str:
 
 def _described(chart: BlockChart, words: Mapping[str, str]) -> str:
     said = [chart.joint_title + "."]
-    for reading in READINGS if chart.joint.entry is not None else READINGS[: int(chart.in_reach)]:
+    for reading in READINGS if chart.joint.parting is not None else READINGS[: int(chart.in_reach)]:
         z_mm, chance = chart.best[reading]
-        key = "best" if chart.joint.entry is None else f"best_{reading}"
+        key = "best" if chart.joint.parting is None else f"best_{reading}"
         said.append(words[f"block_levels.chart.{key}"].format(cm=f"{z_mm / 10:g}", chance=f"{100 * chance:.0f}"))
     return " ".join(said)
 

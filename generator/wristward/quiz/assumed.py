@@ -5,7 +5,7 @@ What is caught is asked only where both readings put the chance at 0.1 or less, 
 
 from __future__ import annotations
 
-from wristward.block.blocks import BlockModel
+from wristward.block.blocks import BlockModel, line_of
 from wristward.quiz.wording import Wording
 
 RARE, SURE = 0.1, 0.9
@@ -22,5 +22,6 @@ def asked_ml(model: BlockModel) -> list[float]:
 
 def assumed(model: BlockModel, volume_ml: float, wording: Wording) -> str:
     """Return the words for what is assumed of the bathed length."""
-    length_mm, sd_mm = model.spread.mean_length_mm(volume_ml), model.spread.sd_mm
+    line = line_of(model)
+    length_mm, sd_mm = line.mean_length_mm(volume_ml), line.sd_mm
     return wording.say("assumption", ml=f"{volume_ml:g}", mm=f"{length_mm:g}", sd=f"{sd_mm:g}")

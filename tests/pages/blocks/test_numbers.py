@@ -125,7 +125,7 @@ def test_chances_of_the_cases_are_those_of_drawn_limbs(written, dataset, limbs):
             part = re.split(r"\n##+ ", text.split(heading, 1)[1], maxsplit=1)[0]
             for key, says in (("spared", "muscles of this nerve spared"), ("both", "Everything wanted caught")):
                 line = next(one for one in part.splitlines() if says in one)
-                found = re.search(r"by take-off in (.*? of 100), by entry in (.*? of 100)", line).groups()
+                found = re.search(r"by take-off in (.*? of 100), by parting in (.*? of 100)", line).groups()
                 for reading, told in zip(READINGS, found, strict=True):
                     counted = count_chances(
                         model, model.blocks[nerve], limbs, reading=reading, z_mm=np.array([z_mm]), volume_ml=ml

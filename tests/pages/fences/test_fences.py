@@ -75,9 +75,9 @@ def test_a_window_says_what_the_command_says(render, atlas):
     from wristward.block.report import percent
 
     html = render(fence("figure: window", "nerve: median_nerve", "volume_ml: 6", "arm: small"))
-    for reading in ("take_off", "entry"):
+    for reading in ("take_off", "parting"):
         report = window_report(atlas.dataset, nerve="median_nerve", volume_ml=6, arm="small", reading=reading)
-        column = ("take_off", "entry").index(reading) + 1
+        column = ("take_off", "parting").index(reading) + 1
         rows = re.findall(r"<tr><th scope=\"row\">.*?</tr>", html)
         told = [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)[column] for row in rows]
         at = report["z_mm"].index(report["window"]["best_mm"])

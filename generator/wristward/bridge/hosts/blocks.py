@@ -35,7 +35,7 @@ class BlockView:
     reports: Mapping[str, WindowReport]
     """By reading: what ``window_report`` returned."""
 
-    entry_events: frozenset[str]
+    parting_events: frozenset[str]
     """Events that the two readings count differently."""
 
     below: str
@@ -50,7 +50,7 @@ def block_asset_files(dataset: Dataset) -> dict[str, bytes]:
 def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> BlockChart:
     """Return the chart of a block at a level of the arm, mm."""
     first, second = (view.reports[reading] for reading in READINGS)
-    entries = {event.id: event for event in second.events}
+    partings = {event.id: event for event in second.events}
     spares = any(event.role == "unwanted" for event in first.events)
     each = [
         ChanceLine(
@@ -59,7 +59,7 @@ def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> Block
             role=event.role,
             number=number,
             take_off=event.chance_caught,
-            entry=entries[event.id].chance_caught if event.id in view.entry_events else None,
+            parting=partings[event.id].chance_caught if event.id in view.parting_events else None,
         )
         for number, event in enumerate(first.events, start=1)
     ]
@@ -72,7 +72,7 @@ def chart_of(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> Block
             name=joint_title,
             role="both",
             take_off=first.both,
-            entry=second.both if view.entry_events else None,
+            parting=second.both if view.parting_events else None,
         ),
         each=each,
         windows={reading: report.window.span_mm for reading, report in view.reports.items()},
@@ -273,7 +273,7 @@ def _table(view: BlockView, words: Mapping[str, str], *, z_mm: float) -> str:
             f'<tr data-event="{event.id}"><th scope="row"><span class="w-b-key w-b-key-{event.role}">{number}</span>'
             f'<span><button type="button" disabled>{escape(name)}</button><small>{escape(about)}</small></span></th>'
             f'<td data-caught="take_off">{percent(event.chance_caught[at], words)}</td>'
-            f'<td data-caught="entry">{percent(other.chance_caught[at], words)}</td></tr>'
+            f'<td data-caught="parting">{percent(other.chance_caught[at], words)}</td></tr>'
         )
     heads = "".join(f'<th scope="col">{escape(words[f"block_levels.reading.{reading}"])}</th>' for reading in READINGS)
     return (

@@ -90,7 +90,7 @@ def _block(dataset: Dataset, model: BlockModel, nerve: str, table: Mapping[str, 
         "events": {
             id_: {
                 "prevalence": model.events[id_].prevalence,
-                "entry": id_ not in block.wanted and counted_at(model.events[id_], "entry") != id_,
+                "parting": counted_at(model.events[id_], "parting") != id_,
                 "structures": block_structures(dataset, id_),
             }
             for id_ in (*block.wanted, *block.unwanted, *block.apart)

@@ -132,10 +132,10 @@
   function coloured(trace, seen, roles) {
     const made = { ...trace, ...pointsOf(trace.uid, seen) };
     const { kind, reading } = meant(trace.uid);
-    if (trace.fill) return { ...made, fillcolor: colour(reading === "entry" ? "b-band-entry" : "b-band") };
+    if (trace.fill) return { ...made, fillcolor: colour(reading === "parting" ? "b-band-parting" : "b-band") };
     if (trace.uid.startsWith("cursor")) return { ...made, line: { color: colour("accent"), width: 1.5 } };
     const role = roles[kind];
-    const dash = role === "apart" ? "dot" : reading === "entry" ? "dash" : "solid";
+    const dash = role === "apart" ? "dot" : reading === "parting" ? "dash" : "solid";
     return { ...made, line: { color: colour(`b-${role}`), width: role === "unwanted" ? 2 : 3, dash } };
   }
 

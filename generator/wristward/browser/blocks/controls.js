@@ -52,7 +52,7 @@
      * @type {(state: BlockState, seen: BlockSeen) => string}
      */
     function told(state, seen) {
-      const first = chances(seen, state.z, "take_off"), second = chances(seen, state.z, "entry");
+      const first = chances(seen, state.z, "take_off"), second = chances(seen, state.z, "parting");
       const { percent } = blockWords;
       const height = inWords.height(state.z);
       if (seen.block.unwanted.length === 0) {
@@ -60,8 +60,8 @@
       }
       return say("block_levels.client.told", {
         height, caught: percent(first.caught),
-        spared: percent(first.spared), spared_entry: percent(second.spared),
-        both: percent(first.both), both_entry: percent(second.both),
+        spared: percent(first.spared), spared_parting: percent(second.spared),
+        both: percent(first.both), both_parting: percent(second.both),
       });
     }
 

@@ -109,7 +109,7 @@
       /** @param {Reading} reading */
       const windowOf = (reading) => blocks.window(packed, block, curves[reading]);
       const inReach = curves.take_off.wanted.some((chance) => chance > packed.out_of_reach);
-      const windows = { take_off: windowOf("take_off"), entry: windowOf("entry") };
+      const windows = { take_off: windowOf("take_off"), parting: windowOf("parting") };
       return { curves, windows, inReach, block, top: top(), z: state.z, length: length() };
     }
 

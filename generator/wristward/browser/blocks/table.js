@@ -64,15 +64,15 @@
     return values;
   };
 
-  /* Every curve of a block under a setting: {take_off: {wanted, spared, both, "caught.…"}, entry: {…}}. */
+  /* Every curve of a block under a setting: {take_off: {wanted, spared, both, "caught.…"}, parting: {…}}. */
   blocks.curves = (table, setting) => {
     const { block } = table;
     const names = ["wanted", "spared", "both", ...Object.keys(block.events).map((id) => `caught.${id}`)];
     /** @type {Record<Reading, Curves>} */
-    const found = { take_off: {}, entry: {} };
+    const found = { take_off: {}, parting: {} };
     for (const reading of blocks.READINGS) {
       for (const name of names) {
-        const same = reading === "entry" && name in block.curves;
+        const same = reading === "parting" && name in block.curves;
         found[reading][name] = same ? found.take_off[name] : blocks.curve(table, reading, name, setting);
       }
     }

@@ -34,9 +34,9 @@
   words.sentence = (packed, block, { ml, windows, inReach }) => {
     const nerve = inWords.capital(block.name);
     if (!inReach) return say("block.window.beyond_above", { nerve, wanted: words.names(block.wanted) });
-    const take_off = found(packed, block, windows.take_off), entry = found(packed, block, windows.entry);
-    if (take_off === entry) return say("block.window.both_readings", { nerve, ml, found: entry });
-    return say("block.window.each_reading", { nerve, ml, take_off, entry });
+    const take_off = found(packed, block, windows.take_off), parting = found(packed, block, windows.parting);
+    if (take_off === parting) return say("block.window.both_readings", { nerve, ml, found: parting });
+    return say("block.window.each_reading", { nerve, ml, take_off, parting });
   };
 
   /* What limits a window, or its best compromise, below and above. */

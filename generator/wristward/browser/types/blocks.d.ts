@@ -1,7 +1,7 @@
 /** What the room blocks puts onto the global: the chances of blocks, their chart, their words. Heights are mm of the arm shown. */
 
 /** How branches are counted: by where they leave the trunk, or where they no longer run beside it. */
-type Reading = "take_off" | "entry";
+type Reading = "take_off" | "parting";
 
 /** Curves of a reading by their names: "wanted", "spared", "both", "caught.…" of an event; a chance at every whole mm. */
 type Curves = Record<string, Float64Array>;
@@ -169,7 +169,7 @@ interface Parts {
   reset: HTMLButtonElement;
   travel: HTMLAnchorElement;
   "best-take_off": HTMLButtonElement;
-  "best-entry": HTMLButtonElement;
+  "best-parting": HTMLButtonElement;
 }
 /** What stands for a curve, a window, a best level or a number in a block's drawing. */
 interface Marked {

@@ -26,12 +26,15 @@ from wristward.data.records.record import (
     Words,
     fault,
 )
+from wristward.data.records.spread import DecreasingRecord, WorkingRecord
 from wristward.errors import quoted
 
 BranchId = Annotated[str, Refers("branch")]
 LandmarkId = Annotated[str, Refers("landmark")]
 Share = Annotated[float, Field(ge=0, le=1)]
-Event = Literal["take_off", "entry", "piercing", "crossing", "meeting", "emergence", "division", "end"]
+Event = Literal[
+    "take_off", "parting", "entry", "branch_point", "piercing", "crossing", "meeting", "emergence", "division", "end"
+]
 Method = Literal["dissection", "ultrasound", "electromyography", "meta_analysis", "operation", "clinical_block", "text"]
 
 
@@ -86,15 +89,26 @@ class StudyRecord(Sourced):
         return self
 
 
+class ThirdsRecord(Sourced):
+    """How many limbs had the event in each third of the forearm."""
+
+    distal: Annotated[int, Field(ge=0)] = Field(description="Limbs in the distal third.", examples=[2])
+    middle: Annotated[int, Field(ge=0)] = Field(description="Limbs in the middle third.", examples=[14])
+    proximal: Annotated[int, Field(ge=0)] = Field(description="Limbs in the proximal third.", examples=[14])
+
+
 class BranchRecord(Sourced):
     """One event along a nerve: the pooled level, how it was pooled, and the studies behind it."""
 
-    sheet_row: Words = Field(description="Id in the number sheet's list of distributions.", examples=["pcb"])
+    sheet_row: Words | None = Field(
+        default=None, description="Id in the number sheet's list of distributions, where it has one.", examples=["pcb"]
+    )
     parent: NerveId = Field(description="The nerve it happens to.")
     branch: NerveId | None = Field(default=None, description="The branch, where it is drawn.")
     muscles: Many[MuscleId] = Field(default=(), description="Muscles it goes to.")
     event: Event = Field(
-        description="What happens: leaving the trunk is take_off, entering a muscle entry.", examples=["take_off"]
+        description="What happens: leaving the trunk is take_off, no longer running beside it parting, entering a muscle entry.",
+        examples=["take_off"],
     )
     mean_z_mm: Height = Field(description="Mean before truncation, mm.", examples=[53])
     sd_mm: Annotated[float, Field(gt=0, le=100)] = Field(description="SD before truncation, mm.", examples=[15])
@@ -112,13 +126,16 @@ class BranchRecord(Sourced):
     )
     beside_trunk_until: BranchId | None = Field(
         default=None,
-        description="Event to which the branch runs beside or within reach of its trunk; the entry reading uses it.",
+        description="Event to which the branch runs beside or within reach of its trunk: its parting, or what was measured nearest to it.",
     )
     pooled: Words = Field(description="How the pooled value was made.", examples=["n-weighted after conversion"])
     disagreement: Words | None = Field(
         default=None, description="Why studies differ.", examples=["two different events"]
     )
     studies: Many[StudyRecord] = Field(description="Each study; ids are unique within the event.")
+    thirds: ThirdsRecord | None = Field(
+        default=None, description="Counts by thirds of the forearm, where a study has those and no mean."
+    )
     interval: ClassVar[tuple[float, float] | None] = None
     """Said of variants alone."""
 
@@ -170,6 +187,12 @@ class SpreadRecord(Sourced):
     default_ml: Millilitres = Field(description="Volume shown first, mL.", examples=[5])
     wanted_at_least: Share = Field(description="Chance asked of catching, for a window.", examples=[0.9])
     spared_at_least: Share = Field(description="Chance asked of sparing, for a window.", examples=[0.9])
+    decreasing: DecreasingRecord | None = Field(
+        default=None, description="The other assumption: each further mL wets less than the one before."
+    )
+    working: WorkingRecord | None = Field(
+        default=None, description="How often a nerve that is caught is blocked, by volume."
+    )
 
     @model_validator(mode="after")
     def _rising_volumes(self) -> SpreadRecord:

@@ -71,14 +71,16 @@ def block_views(atlas: Atlas) -> list[BlockView]:
 
 def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, WindowReport]) -> BlockView:
     block = model.blocks[nerve]
-    differs = {id_ for id_ in (*block.unwanted, *block.apart) if counted_at(model.events[id_], "entry") != id_}
+    differs = {
+        id_ for id_ in (*block.wanted, *block.unwanted, *block.apart) if counted_at(model.events[id_], "parting") != id_
+    }
     parts = [_spared(atlas, reports["take_off"])]
     parts.append(_limits(atlas, reports, alike=not differs))
     parts.append(_note(atlas, nerve))
     parts.append(_apart(atlas, reports["take_off"]) if block.apart else "")
     parts.append(_beyond(atlas, model, nerve))
     parts.append(_sensitivity(atlas, model, nerve, reports) if reports["take_off"].in_reach else "")
-    return BlockView(reports=reports, entry_events=frozenset(differs), below="".join(parts))
+    return BlockView(reports=reports, parting_events=frozenset(differs), below="".join(parts))
 
 
 def _spared(atlas: Atlas, report: WindowReport) -> str:
@@ -176,7 +178,7 @@ def _sensitivity(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[s
     }
     rows = [
         [plain(words(f"block_levels.case.{first.id}")), _case(atlas, first), _case(atlas, second)]
-        for first, second in zip(found["take_off"], found["entry"], strict=True)
+        for first, second in zip(found["take_off"], found["parting"], strict=True)
     ]
     headings = [words("block_levels.case_heading"), *(words(f"block_levels.reading.{one}") for one in READINGS)]
     title = words("block_levels.sensitivity", nerve=capital(atlas.structures[nerve].name))

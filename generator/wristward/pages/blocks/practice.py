@@ -142,17 +142,17 @@ def _wanted_mm(model: BlockModel, nerve: str) -> float:
 
 
 def _chances(atlas: Atlas, model: BlockModel, nerve: str, volume_ml: float) -> Chances:
-    """Return the chances at a volume in the reference arm, by entry, which spares fewest."""
+    """Return the chances at a volume in the reference arm, by parting, which spares fewest."""
     length_mm = float(atlas.dataset.region.reference_length_mm)
-    return arm_chances(model, nerve, reading="entry", volume_ml=volume_ml, length_scale=1.0, length_mm=length_mm)
+    return arm_chances(model, nerve, reading="parting", volume_ml=volume_ml, length_scale=1.0, length_mm=length_mm)
 
 
 def _both(atlas: Atlas, reports: Mapping[str, WindowReport]) -> str:
     """Return the windows by both readings, short."""
-    first, second = (_span(atlas, reports[reading].window) for reading in ("take_off", "entry"))
+    first, second = (_span(atlas, reports[reading].window) for reading in ("take_off", "parting"))
     if first == second:
         return atlas.words("block_levels.practice.same", span=first)
-    return atlas.words("block_levels.practice.each", take_off=first, entry=second)
+    return atlas.words("block_levels.practice.each", take_off=first, parting=second)
 
 
 def _span(atlas: Atlas, window: Window) -> str:

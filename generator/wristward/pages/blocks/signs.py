@@ -57,9 +57,9 @@ def testing_page(atlas: Atlas) -> str:
 
 
 def best_level_mm(dataset: Dataset, nerve: str, *, volume_ml: float) -> float:
-    """Return the level at which a block most often does what it should, under the entry reading, mm."""
-    report = window_report(dataset, nerve=nerve, volume_ml=volume_ml, reading="entry")
-    best_mm: float = report.windows["entry"].best_mm
+    """Return the level at which a block most often does what it should, by parting, mm."""
+    report = window_report(dataset, nerve=nerve, volume_ml=volume_ml, reading="parting")
+    best_mm: float = report.windows["parting"].best_mm
     return best_mm
 
 
@@ -97,7 +97,7 @@ def sign_rows(
 
 def sign_table(atlas: Atlas, label: str, rows: Iterable[list[str]]) -> str:
     """Return rows of ``sign_rows`` as a table."""
-    headings = [atlas.words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "entry", "source")]
+    headings = [atlas.words(f"teach.signs.table.{one}") for one in ("muscle", "ask", "take_off", "parting", "source")]
     return one_line(table(label, headings, rows, numbers=(2, 3)))
 
 
@@ -138,12 +138,12 @@ def stays_page(atlas: Atlas) -> str:
     parts.append(f"{statements(atlas, findings, here=STAYS)}\n")
     for nerve in branches.blocks:
         parts.append(f"## {nerve_title(atlas, nerve)}\n")
-        report = window_report(atlas.dataset, nerve=nerve, volume_ml=ml, reading="entry")
+        report = window_report(atlas.dataset, nerve=nerve, volume_ml=ml, reading="parting")
         parts.append(f"{plain(report.sentence)}\n{{ .t-repeat }}\n")
         parts.append(one_line(_goes(atlas, nerve)))
         if branches.blocks[nerve].unwanted:
             parts.append(f"### {words('teach.stays.spared')}\n")
-            z_mm = report.windows["entry"].best_mm
+            z_mm = report.windows["parting"].best_mm
             parts.append(
                 words("teach.testing.level", where=height_words(z_mm, atlas.dataset.words), ml=f"{ml:g}") + "\n"
             )
@@ -190,6 +190,6 @@ def _stays(atlas: Atlas, nerve: str, z_mm: float, volume_ml: float) -> str:
         shares = [of_100(atlas, share) for share in found if share is not None]
         name = words(f"block.event.{event}")
         rows.append([plain(capital(name)), muscles, *shares, rests_on(atlas, record, here=STAYS)])
-    headings = [words(f"teach.stays.table.{one}") for one in ("branch", "muscles", "take_off", "entry", "source")]
+    headings = [words(f"teach.stays.table.{one}") for one in ("branch", "muscles", "take_off", "parting", "source")]
     label = words("teach.labelled", what=words("teach.stays.spared"), nerve=atlas.structures[nerve].name)
     return table(label, headings, rows, numbers=(2, 3))
