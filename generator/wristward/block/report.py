@@ -24,6 +24,9 @@ DIGITS = 4
 OUT_OF_REACH = 0.01
 """Where no level catches all wanted in more than this share of limbs, the block is told in words alone."""
 
+NEARLY_ALL = 0.01
+"""Where no more than this share of the arms that have an event is missed, it is not what limits from below."""
+
 SURELY, HARDLY = 0.9995, 0.0005
 """A chance is told as 100 of 100 only from the one on, as 0 only up to the other."""
 
@@ -148,7 +151,7 @@ def _report(asked: _Asked, reading: str) -> WindowReport:
         windows={each: _told(one) for each, one in asked.windows.items()},
         orders={each: _orders(dataset.words, asked.found[each], asked.alone[each]) for each in READINGS},
         in_reach=in_reach,
-        limits=tuple(limit_words(dataset.words, window)),
+        limits=tuple(limit_words(dataset.words, model, window)),
         sentence=_sentence(dataset, model, nerve, volume_ml, said, in_reach=in_reach),
         grip=spared_words(dataset) if model.blocks[nerve].unwanted else None,
     )
@@ -180,8 +183,15 @@ def block_window(model: BlockModel, nerve: str, chances: Chances) -> Window:
     )
 
 
-def limit_words(words: Mapping[str, str], window: Window) -> list[str]:
-    """Return what limits a window, or its best compromise, below and above: two sentences."""
+def limit_words(words: Mapping[str, str], model: BlockModel, window: Window) -> list[str]:
+    """Return what limits a window, or its best compromise, below and above: two sentences, or one where every arm that has
+    the wanted event in the forearm is caught and the others have it above the elbow."""
+    least = window.limit_below
+    if window.empty and least is not None:
+        within = within_forearm(model, least.event)
+        if within is not None and least.chance_caught > within - NEARLY_ALL:
+            event, share = words[f"block.event.{least.event}"], percent(least.chance_caught, words)
+            return [words["block.window.limit.within"].format(event=event, chance=share)]
     said = []
     for side, limit in (("below", window.limit_below), ("above", window.limit_above)):
         if limit is None:
@@ -196,6 +206,12 @@ def limit_words(words: Mapping[str, str], window: Window) -> list[str]:
             )
         )
     return said
+
+
+def within_forearm(model: BlockModel, event: str) -> float | None:
+    """Return the share of arms that have an event in the forearm where the others have it above, or None where none do."""
+    record = model.events[event]
+    return record.prevalence if record.if_absent == "above" else None
 
 
 def assumed_words(words: Mapping[str, str], model: BlockModel, volume_ml: float) -> str:

@@ -47,6 +47,12 @@ def shown(chance):
     return "under 1 of 100" if whole == 0 and chance > 0.0005 else f"{whole} of 100"
 
 
+def often(chance):
+    """Return how often, in words, with the share where hands differ."""
+    word = "usually" if chance >= 0.85 else "rarely" if chance < 0.15 else "sometimes"
+    return word if chance > 0.9995 else f"{word} ({shown(chance)})"
+
+
 def hundredths(text):
     """Return the number of "87 of 100"."""
     return {"over 99 of 100": 99.6, "under 1 of 100": 0.4}.get(text) or float(text.split()[0])
@@ -67,11 +73,18 @@ def test_coverage_is_that_of_every_hand(written, dataset):
         if under:
             columns.insert(2, nerves_needed(territories, under))
         expected = {
-            names[nerve]: [shown(column[nerve]) if nerve in column else "none" for column in columns]
+            names[nerve]: [often(column[nerve]) if nerve in column else "none" for column in columns]
             for nerve in set().union(*columns)
         }
+        banded = re.compile(r" \((\d+|over 99|under 1) of 100, (.*?) to (.*?)\)")
+        bands = [banded.search(cell).groups() for cells in found.values() for cell in cells if " (" in cell]
 
-        assert expected == found, id_
+        assert expected == {
+            name: [banded.sub(r" (\1 of 100)", cell) for cell in cells] for name, cells in found.items()
+        }, id_
+        for told in bands:
+            share, low, high = (hundredths(f"{one} of 100") for one in told)
+            assert low <= share <= high and high - low >= 3, told
 
 
 def test_doses_are_percent_times_ten_times_volume(written):

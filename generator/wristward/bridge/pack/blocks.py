@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from wristward.block.blocks import READINGS, BlockModel, block_model, counted_at
-from wristward.block.report import OUT_OF_REACH
+from wristward.block.report import NEARLY_ALL, OUT_OF_REACH, within_forearm
 from wristward.block.table import browser_table, numbers_of
 from wristward.block.window import NEAR_BEST
 from wristward.bridge.inline import script_json
@@ -53,6 +53,7 @@ def pack_blocks(dataset: Dataset) -> dict[str, Any]:
         "full": axes["full"],
         "near_best": NEAR_BEST,
         "out_of_reach": OUT_OF_REACH,
+        "nearly_all": NEARLY_ALL,
         "wanted_at_least": model.wanted_at_least,
         "spared_at_least": model.spared_at_least,
         "length_mm": float(dataset.region.reference_length_mm),
@@ -90,6 +91,7 @@ def _block(dataset: Dataset, model: BlockModel, nerve: str, table: Mapping[str, 
         "events": {
             id_: {
                 "prevalence": model.events[id_].prevalence,
+                "within": within_forearm(model, id_),
                 "parting": counted_at(model.events[id_], "parting") != id_,
                 "structures": block_structures(dataset, id_),
             }

@@ -114,7 +114,7 @@
         for (const reading of blocks.READINGS) {
           const list = panel.querySelector(`[data-part="limits-${reading}"]`);
           if (list === null) continue;
-          const said = inReach ? blockWords.limits(windows[reading]) : [say("block_levels.client.beyond")];
+          const said = inReach ? blockWords.limits(wristward.packedBlocks, block, windows[reading]) : [say("block_levels.client.beyond")];
           list.replaceChildren(...said.map((text) => element("li", {}, text)));
         }
         find("assumed").textContent = blockWords.assumed({ ...state, length: state.base + state.perMl * state.ml });

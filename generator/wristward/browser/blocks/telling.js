@@ -40,14 +40,21 @@
   };
 
   /* What limits a window, or its best compromise, below and above. */
-  words.limits = (window) =>
-    /** @type {const} */ (["below", "above"]).map((side) => {
+  words.limits = (packed, block, window) => {
+    const least = window.empty ? window.below : null;
+    const within = least === null ? null : block.events[least.event].within;
+    if (least !== null && within !== null && least.chance > within - packed.nearly_all) {
+      const event = say(`block.event.${least.event}`);
+      return [say("block.window.limit.within", { event, chance: words.percent(least.chance) })];
+    }
+    return /** @type {const} */ (["below", "above"]).map((side) => {
       const limit = window[side];
       if (limit === null) return say(`block.window.limit.none_${side}`);
       return say(`block.window.limit.${window.empty ? `best_${side}` : side}`, {
         event: say(`block.event.${limit.event}`), chance: words.percent(limit.chance), at: inWords.height(limit.z),
       });
     });
+  };
 
   /** @param {number} value */
   const number = (value) => String(Math.round(value * 100) / 100);

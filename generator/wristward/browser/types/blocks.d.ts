@@ -49,7 +49,7 @@ interface BlockWords {
     block: PackedBlock,
     state: { ml: number; windows: Record<Reading, BlockWindow>; inReach: boolean },
   ): string;
-  limits(window: BlockWindow): string[];
+  limits(packed: PackedBlocks, block: PackedBlock, window: BlockWindow): string[];
   assumed(spread: Spread & { length: number }): string;
   card(window: BlockWindow, inReach: boolean): string;
 }

@@ -88,6 +88,7 @@ interface PackedBlocks {
   full: number;
   near_best: number;
   out_of_reach: number;
+  nearly_all: number;
   wanted_at_least: number;
   spared_at_least: number;
   length_mm: number;
@@ -104,7 +105,7 @@ interface PackedBlock {
   unwanted: string[];
   apart: string[];
   name: string;
-  events: Record<string, { prevalence: number; entry: boolean; structures: string[] }>;
+  events: Record<string, { prevalence: number; within: number | null; parting: boolean; structures: string[] }>;
   /** Where a curve stands among the tables, by its name or "reading/name". */
   curves: Record<string, number>;
   count: number;

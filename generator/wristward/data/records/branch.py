@@ -175,6 +175,9 @@ class BlockRecord(Sourced):
     )
     apart: Many[BranchId] = Field(default=(), description="Shown, but in neither demand.")
     beside: Many[BranchId] = Field(default=(), description="Other events readers should see on the same axis.")
+    scan: Many[FindingId] = Field(
+        default=(), description="Findings on what ultrasound shows before a window is trusted."
+    )
 
 
 class SpreadRecord(Sourced):

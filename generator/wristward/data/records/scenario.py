@@ -73,6 +73,11 @@ class FactorRecord(Sourced):
         description="Share of hands by alternative.", examples=[{"overlap": 0.71, "none": 0.29}]
     )
     says: Words = Field(description="What differs, in our own words.", examples=["Nerves share the skin."])
+    counted: Annotated[int, Field(gt=0)] | None = Field(
+        default=None,
+        description="Hands that were looked at; left out where the shares were not counted.",
+        examples=[93],
+    )
 
     @model_validator(mode="after")
     def _adds_up(self) -> FactorRecord:

@@ -27,6 +27,7 @@ from wristward.pages.blocks.common import (
     link_to,
     nerve_names,
     of_100,
+    of_hands,
     page_of,
     statement,
     statements,
@@ -111,7 +112,7 @@ def _plan(atlas: Atlas, operation: str, record: OperationRecord) -> str:
     lines = [words("teach.cases.blocks", nerves=nerve_names(atlas, blocked))]
     if left:
         told_ = atlas.words("teach.and").join(
-            words("teach.coverage.left_out", nerve=atlas.structures[nerve].name, share=of_100(atlas, shares[nerve]))
+            words("teach.coverage.left_out", nerve=atlas.structures[nerve].name, share=of_hands(atlas, shares[nerve]))
             for nerve in left
         )
         lines.append(words("teach.cases.left", nerves=told_))

@@ -26,6 +26,9 @@ INCOMPLETE = "incomplete.md"
 LOOK_ALIKES = "look-alikes.md"
 COMPLICATIONS = "complications.md"
 
+MOST_OF_HANDS = 0.999
+"""No share of drawn hands is told as certain."""
+
 Saying = SaidRecord | FindingRecord | CuffRecord | LimitCaveat
 """A record that says something in a sentence."""
 
@@ -76,6 +79,11 @@ def nerve_names(atlas: Atlas, nerves: Iterable[str]) -> str:
 def of_100(atlas: Atlas, chance: float) -> str:
     """Return "87 of 100"; only certainty is 100."""
     return atlas.words("teach.of_100", percent=percent(chance, atlas.dataset.words))
+
+
+def of_hands(atlas: Atlas, share: float) -> str:
+    """Return "87 of 100" of hands; where all hands of the model are alike "over 99 of 100", since they are drawn."""
+    return of_100(atlas, min(share, MOST_OF_HANDS))
 
 
 def height(atlas: Atlas, z_mm: float) -> str:

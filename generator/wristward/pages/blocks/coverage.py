@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from html import escape
 
+from wristward.block.coverage_band import how_often, needed_bands
 from wristward.block.coverage_report import LayerCover, TakeOffAbove, cover_of, coverage_report, territory_name
-from wristward.block.report import percent
+from wristward.block.report import SURELY, percent
 from wristward.data.records.scenario import TerritoriesFile, TerritoryRecord
 from wristward.figure.hand import VIEWS, draw_hand, hand_style, swatch
 from wristward.pages.atlas import Atlas
-from wristward.pages.blocks.common import COVERAGE, begin, nerve_names, of_100, source_cell, stated
+from wristward.pages.blocks.common import COVERAGE, begin, nerve_names, of_hands, source_cell, stated
 from wristward.pages.facts import said
 from wristward.pages.html import one_line, table
 from wristward.pages.markdown import plain
@@ -129,12 +130,16 @@ def _needs(atlas: Atlas, name: str, layers: Mapping[str, LayerCover], under: Lay
     words = atlas.words
     needed = {layer: {one.nerve: one.needed_in for one in found.nerves} for layer, found in layers.items()}
     needed["cuff"] = {one.nerve: one.needed_in for one in under.nerves} if under else {}
+    bands = {
+        layer: needed_bands(atlas.dataset, [one.id for one in found.territories])
+        for layer, found in {**layers, **({"cuff": under} if under else {})}.items()
+    }
     columns = ["skin", "deep", *(["cuff"] if under else []), "all"]
     nerves = list(dict.fromkeys(nerve for layer in ("all", "cuff") for nerve in needed[layer]))
     rows = [
         [
             atlas.link(nerve, here=here),
-            *(_needed(atlas, needed.get(layer, {}).get(nerve)) for layer in columns),
+            *(_needed(atlas, needed.get(layer, {}).get(nerve), bands.get(layer, {}).get(nerve)) for layer in columns),
         ]
         for nerve in nerves
     ]
@@ -142,15 +147,24 @@ def _needs(atlas: Atlas, name: str, layers: Mapping[str, LayerCover], under: Lay
     return table(words("teach.coverage.needs_of", operation=name), headings, rows, numbers=range(1, 1 + len(columns)))
 
 
-def _needed(atlas: Atlas, share: float | None) -> str:
-    return atlas.words("teach.none") if share is None else of_100(atlas, share)
+def _needed(atlas: Atlas, share: float | None, band: tuple[float, float] | None) -> str:
+    """Return how often, with the share and its band; no share where every hand of the model is alike."""
+    if share is None or band is None:
+        return atlas.words("teach.none")
+    often = atlas.words(f"teach.often.{how_often(share)}")
+    if share > SURELY:
+        return often
+    low, high = (percent(end, atlas.dataset.words) for end in band)
+    return atlas.words(
+        "teach.often.with_band", often=often, share=percent(share, atlas.dataset.words), low=low, high=high
+    )
 
 
 def _smallest(atlas: Atlas, layer: str, found: LayerCover) -> str:
     words, smallest = atlas.words, found.smallest
     by_share: dict[str, list[str]] = {}
     for nerve, share in sorted(found.left_out.items(), key=lambda item: -item[1]):
-        by_share.setdefault(of_100(atlas, share), []).append(nerve)
+        by_share.setdefault(of_hands(atlas, share), []).append(nerve)
     left_out = "; ".join(
         words("teach.coverage.left_out", nerve=_which(atlas, nerves, among=smallest.nerves), share=share)
         for share, nerves in by_share.items()
@@ -159,7 +173,7 @@ def _smallest(atlas: Atlas, layer: str, found: LayerCover) -> str:
         "teach.coverage.smallest",
         layer=words(f"block.command.layer.{layer}"),
         nerves=nerve_names(atlas, smallest.nerves),
-        covered=of_100(atlas, smallest.covered),
+        covered=of_hands(atlas, smallest.covered),
         left_out=left_out,
     )
 
@@ -174,7 +188,7 @@ def _above(atlas: Atlas, one: TakeOffAbove) -> dict[str, str]:
     return {
         "nerve": atlas.structures[one.nerve].name,
         "event": one.name,
-        "share": of_100(atlas, one.needed_in),
+        "share": of_hands(atlas, one.needed_in),
     }
 
 

@@ -17,6 +17,7 @@ from wristward.pages import figures
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.common import BLOCK_LEVELS, BRANCHES, begin, link_to, stated
 from wristward.pages.blocks.practice import practice_table
+from wristward.pages.blocks.scan import scan_html
 from wristward.pages.facts import rests_on
 from wristward.pages.html import details, html_of, table
 from wristward.pages.markdown import plain
@@ -74,7 +75,9 @@ def _view(atlas: Atlas, model: BlockModel, nerve: str, reports: Mapping[str, Win
     differs = {
         id_ for id_ in (*block.wanted, *block.unwanted, *block.apart) if counted_at(model.events[id_], "parting") != id_
     }
-    parts = [_spared(atlas, reports["take_off"])]
+    best_mm = round(reports["take_off"].window.best_mm)
+    parts = [scan_html(atlas, nerve, z_mm=best_mm)] if reports["take_off"].in_reach else []
+    parts.append(_spared(atlas, reports["take_off"]))
     parts.append(_limits(atlas, reports, alike=not differs))
     parts.append(_note(atlas, nerve))
     parts.append(_apart(atlas, reports["take_off"]) if block.apart else "")
