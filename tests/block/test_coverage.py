@@ -18,6 +18,7 @@ from wristward.block.coverage import (
     smallest_cover,
     uncovered_without,
 )
+from wristward.block.coverage_band import how_often, needed_bands
 from wristward.block.skin_alone import skin_alone
 
 OPERATIONS = raw("operations")["operations"]
@@ -177,3 +178,22 @@ def test_skin_that_a_nerve_has_alone(nerve, dataset):
     assert expected == {one.territory: (pytest.approx(one.alone), pytest.approx(one.served)) for one in found}
     alone = [one.alone for one in found]
     assert all(first >= second - 1e-9 for first, second in zip(alone, alone[1:], strict=False))
+
+
+def test_bands_of_needs_follow_what_was_counted(dataset):
+    """What every hand of the model needs has no doubt; else the share lies in its band, which is as wide as the counted hands
+    leave it: of 150 hands about 7 are all radial."""
+    record = dataset.operations.operations["little_finger_wires"]
+    ids = [*record.skin, *record.deep]
+    bands = needed_bands(dataset, ids)
+    shares = {
+        one["nerve"]: one["needed_in"]
+        for one in coverage_report(dataset, "little_finger_wires")["layers"]["all"]["nerves"]
+    }
+    low, high = bands["superficial_radial_nerve"]
+
+    assert set(shares) == set(bands)
+    assert (1.0, 1.0) == bands["ulnar_nerve"]
+    assert low < shares["superficial_radial_nerve"] < high
+    assert 0.02 <= low <= 0.05 and 0.09 <= high <= 0.15
+    assert ["rarely", "sometimes", "sometimes", "usually"] == [how_often(share) for share in (0.149, 0.15, 0.849, 0.85)]

@@ -5,6 +5,7 @@ import html
 import re
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import plotly.graph_objects as go
 import pytest
@@ -22,6 +23,7 @@ from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.levels import block_levels_page, block_views
 from wristward.pages.blocks.menu import SINGLE
 from wristward.pages.blocks.practice import practice_table
+from wristward.pages.blocks.scan import touching_mm
 
 PANEL = re.compile(r'<section class="w-b-panel" data-nerve="(\w+)">(.*?)</section>', re.DOTALL)
 POINT = re.compile(r"[ML]([\d.]+) ([\d.]+)")
@@ -183,7 +185,7 @@ def test_grip_is_said_wherever_muscles_are_called_spared(page):
     assert 4 == len(spared)
     for block in spared:
         said = text_of(block)
-        assert "grip fell by 21.4 %" in said and "does not spare the hand's own" in said
+        assert "had fallen by 21.4 %" in said and "does not spare the hand's own" in said
         assert "#lam_2014" in block
 
 
@@ -297,3 +299,30 @@ def test_the_tables_are_small_and_the_same_again(dataset):
 
     assert first == blocks_script(dataset)
     assert len(gzip.compress(first.encode(), mtime=0)) < 45_000
+
+
+def test_what_to_look_for_stands_with_each_window(panels, reports, dataset):
+    """Each nerve in reach says that its window is for an arm not scanned, and what ultrasound showed of its branches."""
+    told = {nerve for nerve, panel in panels.items() if "A window is for an arm that was not scanned" in panel}
+    findings = {
+        nerve: [dataset.branches.findings[id_].says for id_ in record.scan]
+        for nerve, record in dataset.branches.blocks.items()
+        if record.scan
+    }
+
+    assert {nerve for nerve, report in reports.items() if report["take_off"]["in_reach"]} == told
+    assert {"median_nerve", "ulnar_nerve"} == set(findings)
+    assert [] == [says for nerve, said in findings.items() for says in said if says not in text_of(panels[nerve])]
+
+
+def test_where_nerve_and_artery_touch_is_measured():
+    """Stretches over which a nerve touches its vessel are the runs of neighbouring heights without a gap, proximal first."""
+
+    class Drawn:
+        measures = dict.fromkeys(range(10), ())
+
+        def measure(self, nerve, z_mm):
+            gaps = {2: 0.0, 3: 0.0, 4: 0.6, 6: 0.0, 9: None}
+            return SimpleNamespace(partner_gap_mm=gaps[z_mm]) if z_mm in gaps else None
+
+    assert [(6.0, 6.0), (2.0, 3.0)] == list(touching_mm(Drawn(), "own"))

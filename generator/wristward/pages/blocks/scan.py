@@ -25,7 +25,7 @@ def scan_html(atlas: Atlas, nerve: str, *, z_mm: int) -> str:
     """
     words, record = atlas.words, atlas.dataset.branches.blocks[nerve]
     said = [html_of(statement(atlas, atlas.dataset.branches.findings[id_], here=BLOCK_LEVELS)) for id_ in record.scan]
-    measured = atlas.measure(nerve, z_mm)
+    measured = atlas.measure(nerve, z_mm) if z_mm in atlas.measures else None
     if measured is not None:
         said.append(escape(words("block_levels.scan_round", round=seen_words(atlas, measured))))
         partner = measured.partner
@@ -42,19 +42,15 @@ def scan_html(atlas: Atlas, nerve: str, *, z_mm: int) -> str:
 
 def touching_mm(atlas: Atlas, nerve: str) -> Iterator[tuple[float, float]]:
     """Yield the stretches over which a nerve touches the vessel it runs with in the drawn arm, proximal first, mm."""
-    touched = []
-    for z_mm in sorted(atlas.sections):
+    spans: list[tuple[float, float]] = []
+    before = False
+    for z_mm in sorted(atlas.measures):
         measured = atlas.measure(nerve, z_mm)
-        if measured is not None and measured.partner_gap_mm is not None and measured.partner_gap_mm <= TOUCH_MM:
-            touched.append(z_mm)
-    first = last = None
-    spans = []
-    for z_mm in touched:
-        if first is None or last is None or z_mm > last + 1:
-            if first is not None and last is not None:
-                spans.append((float(first), float(last)))
-            first = z_mm
-        last = z_mm
-    if first is not None and last is not None:
-        spans.append((float(first), float(last)))
+        gap_mm = None if measured is None else measured.partner_gap_mm
+        touches = gap_mm is not None and gap_mm <= TOUCH_MM
+        if touches and before:
+            spans[-1] = (spans[-1][0], float(z_mm))
+        elif touches:
+            spans.append((float(z_mm), float(z_mm)))
+        before = touches
     yield from reversed(spans)
