@@ -14,6 +14,7 @@ from wristward.block.evidence import FEWEST_N, JEFFREYS, MOST_N
 from wristward.data.dataset import Dataset
 from wristward.data.records.scenario import FactorRecord
 
+DIGITS = 6
 DRAWS = 400
 SEED = 20_200_416
 BAND = (0.1, 0.9)
@@ -56,7 +57,7 @@ def needed_bands(dataset: Dataset, ids: Sequence[str]) -> dict[str, tuple[float,
     for nerve in sorted(set().union(*needs)):
         shares = chance[:, [nerve in one for one in needs]].sum(axis=1)
         low, high = np.quantile(shares, BAND)
-        found[nerve] = (float(low), float(min(1.0, high)))
+        found[nerve] = (round(float(low), DIGITS), round(float(high), DIGITS))
     return found
 
 

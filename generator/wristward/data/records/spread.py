@@ -9,7 +9,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from wristward.data.records.record import Many, Millilitres, Pair, Record, Sourced, Words, fault
+from wristward.data.records.record import Many, Pair, Record, Sourced, Words, fault
 from wristward.errors import quoted
 
 
@@ -20,7 +20,9 @@ class LeansOnRecord(Sourced):
         description="What it found, on which nerve, in our own words.", examples=["25.4 mm with 0.1 mL"]
     )
     n: Annotated[int, Field(gt=0)] | None = Field(default=None, description="How many.", examples=[17])
-    volume_ml: Millilitres | None = Field(default=None, description="Volume a nerve, mL, where blocks were counted.")
+    volume_ml: Annotated[float, Field(gt=0, le=100)] | None = Field(
+        default=None, description="Volume a nerve, mL, where blocks were counted.", examples=[4]
+    )
     worked: Annotated[int, Field(ge=0)] | None = Field(
         default=None, description="How many of n were blocked.", examples=[14]
     )
