@@ -19,6 +19,7 @@ PAGES = 2000
 LOOKS_S = 0.02
 """Between two looks, s."""
 
+VERSION = re.compile(r"\b[0-9a-f]{10}\b")
 AREA = re.compile(r"(  flexor_carpi_radialis: \{area_mm2: )([\d.]+)")
 
 
@@ -107,9 +108,16 @@ def test_preview(site, goal):
     try:
         preview.wait_for("Serving at")
         prose, level = site / "content" / "index.md", site / "anatomy_data" / "levels" / "z097.yaml"
-        line = _until_shown(preview, "index.html", prose, lambda text: text + "\nA line more.\n")
-        drawn = _until_shown(preview, "levels/z097.html", level, lambda text: AREA.sub(_larger, text, count=1))
-        assert "A line more." in preview.page("index.html")
+        line = _until_shown(
+            preview,
+            "index.html",
+            prose,
+            lambda text: text + "\nA line more.\n",
+            told=lambda page: "A line more." in page,
+        )
+        drawn = _until_shown(
+            preview, "levels/z097.html", level, lambda text: AREA.sub(_larger, text, count=1), told=_version
+        )
     finally:
         preview.process.kill()
         preview.process.wait()
@@ -122,17 +130,20 @@ def _larger(found):
     return f"{found[1]}{float(found[2]) * 1.05:.1f}"
 
 
-def _until_shown(preview, name, path, change):
-    """Change a file, and return how long it took until the page is a new one, s."""
-    before, text = preview.page(name), path.read_text("utf-8")
+def _version(page):
+    """Return the hash of program and data that a page carries."""
+    return VERSION.search(page)[0]
+
+
+def _until_shown(preview, name, path, change, *, told):
+    """Change a file, and return how long it took until the page tells something else than before, s."""
+    before, text = told(preview.page(name)), path.read_text("utf-8")
     assert text != change(text)
     started = time.perf_counter()
     path.write_text(change(text), "utf-8")
 
     def shown():
-        # While it is built, the old page is there with a note on it; each site has a number of its own on its pages.
-        page = preview.page(name)
-        return page != before and 'role="status"' not in page
+        return told(preview.page(name)) != before
 
     _until(shown)
     return time.perf_counter() - started
