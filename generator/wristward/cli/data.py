@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import Namespace
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -73,7 +73,7 @@ def solve_data(dataset: Dataset, options: Namespace) -> dict[int, Section]:
     return solved_data(dataset, options).sections
 
 
-def solve_arms_data(dataset: Dataset, names: Sequence[str], options: Namespace) -> dict[str, dict[int, Section]]:
+def solve_arms_data(dataset: Dataset, names: Sequence[str], options: Namespace) -> Mapping[str, Mapping[int, Section]]:
     """Return the sections in which arms differ from the drawn one, solving what the cache does not have."""
     return solved_data(dataset, options).arm_sections(names)
 

@@ -90,7 +90,7 @@ class Solved:
         """What was measured on each section of the drawn arm."""
         return self._measured(self.dataset, self.sections)
 
-    def arm_sections(self, names: Sequence[str]) -> dict[str, dict[int, Section]]:
+    def arm_sections(self, names: Sequence[str]) -> dict[str, Mapping[int, Section]]:
         """Return the sections in which arms of ``dataset.arms`` differ from the drawn one, each arm's proximal first."""
         progress = self._progress(names)
         sections = solve_arms(self.dataset, names, store=self._store, workers=self._workers, progress=progress)
@@ -142,7 +142,7 @@ def solve_arms(
     store: Store,
     workers: int = 1,
     progress: Report | None = None,
-) -> dict[str, dict[int, Section]]:
+) -> dict[str, Mapping[int, Section]]:
     """Solve the sections in which arms differ from the drawn one, all as one piece of work.
 
     Args:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import zlib
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from contextlib import ExitStack
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from threadpoolctl import threadpool_limits
 
@@ -16,6 +17,8 @@ from wristward.anatomy.plan import Plan
 from wristward.section.key import plan_digest, section_bytes, section_from_bytes, section_key
 from wristward.section.section import Section
 from wristward.section.solve import SMOOTH, Raw, finish, smoothed_with, solve_raws
+
+H = TypeVar("H")
 
 RUN_MM = 16
 """Heights that are solved together."""
@@ -68,7 +71,8 @@ def solve_all(
         Sections by height, proximal first.
     """
     heights = range(int(forearm.top_z_mm), int(forearm.bottom_z_mm) - 1, -1) if z_mm is None else z_mm
-    return solve_arms([(forearm, heights)], pose=pose, store=store, workers=workers, progress=progress)[0]
+    asked = [(forearm, heights)]
+    return _solve(asked, _as_it_is, pose=pose, store=store, workers=workers, progress=progress)[0]
 
 
 def solve_arms(
@@ -78,7 +82,7 @@ def solve_arms(
     store: Store | None = None,
     workers: int = 1,
     progress: Callable[[int, int], None] | None = None,
-) -> list[dict[int, Section]]:
+) -> list[Folded]:
     """Solve sections of several mean right arms as one piece of work, which keeps every process busy to its end.
 
     Args:
@@ -89,11 +93,53 @@ def solve_arms(
         progress: Called with (done, of) of all arms together as sections are there.
 
     Returns:
-        Each arm's sections by height, in the order asked for.
+        Each arm's sections by height, in the order asked for; folded, since together they would fill the memory.
     """
+    found = _solve(arms, _folded, pose=pose, store=store, workers=workers, progress=progress)
+    return [Folded(sections) for sections in found]
+
+
+class Folded(Mapping[int, Section]):
+    """Sections by height, mm, each kept as few bytes and made anew whenever it is asked for."""
+
+    def __init__(self, folded: Mapping[int, bytes]) -> None:
+        """Take the sections as ``_folded`` makes them."""
+        self._folded = dict(folded)
+
+    def __getitem__(self, z_mm: int) -> Section:
+        """Return the section at a height."""
+        return section_from_bytes(zlib.decompress(self._folded[z_mm]))
+
+    def __iter__(self) -> Iterator[int]:
+        """Yield the heights in the order asked for."""
+        return iter(self._folded)
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(self._folded)
+
+
+def _as_it_is(section: Section, data: bytes) -> Section:
+    return section
+
+
+def _folded(section: Section, data: bytes) -> bytes:
+    return zlib.compress(data, 1)
+
+
+def _solve(
+    arms: Sequence[tuple[Forearm, Iterable[int]]],
+    hold: Callable[[Section, bytes], H],
+    *,
+    pose: str,
+    store: Store | None,
+    workers: int,
+    progress: Callable[[int, int], None] | None,
+) -> list[dict[int, H]]:
+    """Return what ``hold`` makes of each section and its bytes, by arm and height."""
     store = store if store is not None else NoStore()
     asked: list[dict[int, str]] = []
-    found: dict[str, Section] = {}
+    found: dict[str, H] = {}
     missing: dict[str, tuple[int, int]] = {}
     plans: list[dict[int, Plan]] = []
     for arm, (forearm, z_mm) in enumerate(arms):
@@ -103,19 +149,20 @@ def solve_arms(
             asked[arm][z] = key
             if key in found or key in missing:
                 continue
-            section = _stored(store, key)
-            if section is None:
+            stored = _stored(store, key)
+            if stored is None:
                 missing[key] = (arm, z)
                 plans[arm].update(near)
             else:
-                found[key] = section
+                found[key] = hold(*stored)
     report = progress if progress is not None else _quiet
     of = len(found) + len(missing)
     report(len(found), of)
     keys = {place: key for key, place in missing.items()}
     for arm, z, section in _solve_many(sorted(keys, key=lambda place: (place[0], -place[1])), plans, workers):
-        store.put(keys[arm, z], section_bytes(section))
-        found[keys[arm, z]] = section
+        data = section_bytes(section)
+        store.put(keys[arm, z], data)
+        found[keys[arm, z]] = hold(section, data)
         report(len(found), of)
     return [{z: found[key] for z, key in heights.items()} for heights in asked]
 
@@ -139,12 +186,12 @@ def _keyed(forearm: Forearm, heights: Iterable[int], pose: str) -> Iterator[tupl
         yield z, key, {z + step: plans[z + step] for step in steps}
 
 
-def _stored(store: Store, key: str) -> Section | None:
+def _stored(store: Store, key: str) -> tuple[Section, bytes] | None:
     data = store.get(key)
     if data is None:
         return None
     try:
-        return section_from_bytes(data)
+        return section_from_bytes(data), data
     except ValueError:
         return None
 
