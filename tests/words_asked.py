@@ -7,12 +7,14 @@ from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from types import SimpleNamespace
 
 import markdown
 import pytest
 
 from tests.projects import ROOT
 from tests.script_reading import Token, tokens
+from wristward.anatomy.forearm import Forearm
 from wristward.bridge import assets
 from wristward.cli import blocks, export, pdf, quiz, section
 from wristward.cli.formats import FORMATS
@@ -93,8 +95,9 @@ def asked_by_commands(atlas: Atlas, folder: Path) -> set[str]:
         patch.setattr(pdf, "installed_browser", lambda: "browser")
         patch.setattr(pdf, "pdf_of", lambda html, browser: b"")
         for module in (blocks, export, pdf, quiz, section):
-            patch.setattr(module, "read_data", lambda options: dataset)
-        patch.setattr(section, "solve_section", lambda forearm, z_mm: sections[round(z_mm)])
+            patch.setattr(module, "read_data", lambda options, **other: dataset)
+        solved = SimpleNamespace(forearm=Forearm.from_dataset(dataset), section_at=lambda z_mm: sections[round(z_mm)])
+        patch.setattr(section, "solved_data", lambda data, options: solved)
         for module in (export, pdf, quiz):
             patch.setattr(module, "solve_data", lambda data, options: sections)
         patch.setattr(quiz, "all_items", lambda data, sections: atlas.quiz_items)
