@@ -26,7 +26,6 @@ SELDOM = {
     "block_levels.fits.less": "more volume spares fewer",
     "block_levels.fits.none": "practice and model do not agree",
     "block_levels.practice.found_above.common_practice_ulnar": "the window begins above the mean take-off",
-    "block_levels.scan_touch": "a nerve touches the structure it runs with at a section that was made",
     "export.left_out.form": "a form of question that no format carries",
     "block.window.limit.best_above": "a window that is empty and limited from above: the shipped data has none as it begins",
     "block.window.limit.best_below": "the same, limited from below by what every arm has in the forearm",

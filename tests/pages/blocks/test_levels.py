@@ -322,7 +322,7 @@ def test_where_nerve_and_artery_touch_is_measured():
         measures = dict.fromkeys(range(10), ())
 
         def measure(self, nerve, z_mm):
-            gaps = {2: 0.0, 3: 0.0, 4: 0.6, 6: 0.0, 9: None}
+            gaps = {2: 0.0, 3: 0.7, 4: 0.8, 6: 0.0, 9: None}
             return SimpleNamespace(partner_gap_mm=gaps[z_mm]) if z_mm in gaps else None
 
     assert [(6.0, 6.0), (2.0, 3.0)] == list(touching_mm(Drawn(), "own"))

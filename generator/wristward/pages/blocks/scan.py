@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from wristward.figure.telling import TOUCH_MM
 from wristward.measure.text import span_words
 from wristward.pages.atlas import Atlas
 from wristward.pages.blocks.cases import seen_words
 from wristward.pages.blocks.common import BLOCK_LEVELS, statement
 from wristward.pages.html import html_of
-
-TOUCH_MM = 0.05
-"""A gap up to this is told as touching, as everywhere else on the pages."""
 
 
 def scan_html(atlas: Atlas, nerve: str, *, z_mm: int) -> str:
@@ -47,7 +45,7 @@ def touching_mm(atlas: Atlas, nerve: str) -> Iterator[tuple[float, float]]:
     for z_mm in sorted(atlas.measures):
         measured = atlas.measure(nerve, z_mm)
         gap_mm = None if measured is None else measured.partner_gap_mm
-        touches = gap_mm is not None and gap_mm <= TOUCH_MM
+        touches = gap_mm is not None and gap_mm < TOUCH_MM
         if touches and before:
             spans[-1] = (spans[-1][0], float(z_mm))
         elif touches:
