@@ -8,7 +8,7 @@ import pytest
 
 from tests.block.looked_up import look_up
 from wristward.block.blocks import block_model
-from wristward.block.chance import NODE_REACH, NODE_STEP
+from wristward.block.reach import NODE_REACH, NODE_STEP
 from wristward.block.table import EDGE_COUNT, EDGE_STEP_MM, LENGTHS_MM, SDS_MM, browser_table
 
 NERVE = "ulnar_nerve"

@@ -50,7 +50,8 @@ def read_kept(
     Args:
         folder: The data folder.
         overlays: Folders laid over it in this order.
-        cache: Folder of what is kept; made when needed, may be removed at any time.
+        cache: Folder of what is kept; may be removed at any time. Where there is none yet nothing is kept: what only
+            looks something up leaves no folder behind.
         language: As for ``read_dataset``, as are the others.
         every_language: Whether all other languages are read and checked as well.
         arms: The arms drawn otherwise that are read; all by default.
@@ -68,7 +69,7 @@ def read_kept(
         return kept
     dataset = read_dataset(folder, overlays, language=language, every_language=every_language, arms=arms)
     # What changed while it was read is read again the next time.
-    if files is not None and _files_hash(folders) == files:
+    if files is not None and cache.is_dir() and _files_hash(folders) == files:
         store.put(key, pickle.dumps(dataset, PROTOCOL))
         store.prune(MOST_BYTES)
     return dataset
