@@ -58,3 +58,8 @@ def details(summary: str, html: str) -> str:
 def one_line(html: str) -> str:
     """Return HTML that Markdown leaves alone: one line."""
     return " ".join(html.splitlines()) + "\n"
+
+
+def drawn_block(svg: str) -> str:
+    """Return a drawing as a block by itself: a bare svg counts as running text, in which Markdown would still read signs."""
+    return one_line(f'<div class="t-drawn">{svg}</div>')

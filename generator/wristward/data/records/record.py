@@ -177,10 +177,8 @@ def _words(value: str) -> str:
 
 
 def _name(value: str) -> str:
-    signs = sorted(set(value) & _NO_NAME_HOLDS)
-    if signs or "\n" in value or "\t" in value:
-        held = f", but holds {' '.join(signs)}" if signs else ""
-        raise fault(f"must be one line without {_SHOWN_SIGNS}{held}")
+    if "\n" in value or "\t" in value:
+        raise fault("must be one line")
     if value != value.strip():
         raise fault("must neither begin nor end with a blank")
     return value
@@ -192,8 +190,6 @@ def _web_address(value: str) -> str:
     return value
 
 
-_SHOWN_SIGNS = '< > [ ] { } | \\ ` * _ "'
-_NO_NAME_HOLDS = frozenset(_SHOWN_SIGNS.split())
 _WEB_ADDRESS = re.compile(r"https?://[^\s<>\"'`{}|\\^]+")
 
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=80)]
@@ -201,7 +197,7 @@ Words = Annotated[str, Field(min_length=1), AfterValidator(_words)]
 """Text of any length for readers or contributors, without control characters."""
 
 Name = Annotated[Words, AfterValidator(_name)]
-"""What readers call something: it stands in headings, menus, addresses and the middle of sentences, so no sign in it acts."""
+"""What readers call something, in headings, menus and the middle of sentences: one line."""
 
 WebAddress = Annotated[Words, AfterValidator(_web_address)]
 StructureId = Annotated[str, Refers("structure")]

@@ -21,7 +21,7 @@ from wristward.pages.blocks.common import (
     stated,
 )
 from wristward.pages.facts import said, short_label
-from wristward.pages.html import details, one_line, table
+from wristward.pages.html import details, drawn_block, one_line, table
 from wristward.pages.markdown import plain
 
 
@@ -45,8 +45,8 @@ def _nerve(atlas: Atlas, nerve: str) -> str:
     records = {id_: one for id_, one in atlas.dataset.branches.branches.items() if one.parent == nerve}
     ordered = sorted(records.items(), key=lambda item: (-item[1].mean_z_mm, item[0]))
     drawn = [(id_, record) for id_, record in ordered if record.mean_z_mm <= FROM_MM]
-    title = nerve_title(atlas, nerve)
-    parts = [f"## {title}\n"]
+    title = atlas.title(nerve)
+    parts = [f"## {nerve_title(atlas, nerve)}\n"]
     if drawn:
         svg = draw_branch_dots(
             [_row(atlas, id_, record) for id_, record in drawn],
@@ -55,7 +55,7 @@ def _nerve(atlas: Atlas, nerve: str) -> str:
             top_mm=float(atlas.dataset.region.reference_length_mm),
             chart_id=f"b-{nerve.replace('_', '-')}",
         )
-        parts.append(one_line(svg))
+        parts.append(drawn_block(svg))
     for id_, record in ordered:
         if record.mean_z_mm > FROM_MM:
             name = words(f"block.event.{id_}")
@@ -180,7 +180,7 @@ def variants_page(atlas: Atlas) -> str:
     parts = [begin(atlas, "variants"), words("teach.variants.read") + "\n", *_drawn_arms(atlas)]
     for id_, record in atlas.dataset.branches.variants.items():
         parts.append(f"## {words(f'teach.variant.{id_}')} {{ #{id_} }}\n")
-        parts.append(one_line(_bars(atlas, id_, record)))
+        parts.append(drawn_block(_bars(atlas, id_, record)))
         interval = (
             words("teach.variants.interval", low=f"{100 * record.interval[0]:g}", high=f"{100 * record.interval[1]:g}")
             if record.interval is not None

@@ -112,7 +112,11 @@ def _plan(atlas: Atlas, operation: str, record: OperationRecord) -> str:
     lines = [words("teach.cases.blocks", nerves=nerve_names(atlas, blocked))]
     if left:
         told_ = atlas.words("teach.and").join(
-            words("teach.coverage.left_out", nerve=atlas.structures[nerve].name, share=of_hands(atlas, shares[nerve]))
+            words(
+                "teach.coverage.left_out",
+                nerve=plain(atlas.structures[nerve].name),
+                share=of_hands(atlas, shares[nerve]),
+            )
             for nerve in left
         )
         lines.append(words("teach.cases.left", nerves=told_))
@@ -126,13 +130,13 @@ def _plan(atlas: Atlas, operation: str, record: OperationRecord) -> str:
 def _place(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float, *, here: str) -> str:
     words = atlas.words
     where = height_words(z_mm, atlas.dataset.words)
-    parts = [f"### {words('teach.cases.place', nerve=atlas.title(nerve), where=where, ml=f'{volume_ml:g}')}\n"]
+    parts = [f"### {words('teach.cases.place', nerve=plain(atlas.title(nerve)), where=where, ml=f'{volume_ml:g}')}\n"]
     measured = atlas.measure(nerve, z_mm)
     if measured is None:
-        parts.append(words("teach.cases.not_cut", nerve=atlas.structures[nerve].name) + "\n")
+        parts.append(words("teach.cases.not_cut", nerve=plain(atlas.structures[nerve].name)) + "\n")
     else:
         parts.append(figures.structure_figure(atlas, nerve, z_mm=z_mm, here=here))
-        parts.append(f"{seen_words(atlas, measured)}\n")
+        parts.append(f"{plain(seen_words(atlas, measured))}\n")
     parts.append(f"{_chances(atlas, nerve, z_mm, volume_ml)}\n")
     return "\n".join(parts)
 
@@ -176,7 +180,7 @@ def _chances(atlas: Atlas, nerve: str, z_mm: int, volume_ml: float) -> str:
     words = atlas.words
     found = place_chances(atlas.dataset, nerve, z_mm=z_mm, volume_ml=volume_ml)
     if found is None:
-        return words("teach.cases.no_window", nerve=atlas.structures[nerve].name)
+        return words("teach.cases.no_window", nerve=plain(atlas.structures[nerve].name))
     block_ = block_model(atlas.dataset).blocks[nerve]
     lines = []
     for event in (*block_.wanted, *block_.apart):

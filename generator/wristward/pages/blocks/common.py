@@ -66,13 +66,13 @@ def statements(atlas: Atlas, records: Iterable[Saying], *, here: str, fallback: 
 
 
 def nerve_title(atlas: Atlas, nerve: str) -> str:
-    """Return a nerve's name with a capital."""
-    return atlas.title(nerve)
+    """Return a nerve's name with a capital, as Markdown."""
+    return plain(atlas.title(nerve))
 
 
 def nerve_names(atlas: Atlas, nerves: Iterable[str]) -> str:
-    """Return the names of nerves, joined, or the word for none."""
-    names = [atlas.structures[nerve].name for nerve in nerves]
+    """Return the names of nerves as Markdown, joined, or the word for none."""
+    names = [plain(atlas.structures[nerve].name) for nerve in nerves]
     return atlas.words("teach.and").join(names) if names else atlas.words("teach.none")
 
 

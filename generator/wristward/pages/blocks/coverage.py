@@ -87,7 +87,7 @@ def hand_key(atlas: Atlas, *, figure_id: str) -> str:
 
 
 def _key_name(atlas: Atlas, sign: str, nerves: list[str]) -> str:
-    return atlas.words(f"teach.hand.shared.{sign}") if len(nerves) > 1 else nerve_names(atlas, nerves)
+    return atlas.words(f"teach.hand.shared.{sign}") if len(nerves) > 1 else atlas.structures[nerves[0]].name
 
 
 def ordered_nerves(territory: TerritoryRecord) -> list[str]:
@@ -186,8 +186,8 @@ def _which(atlas: Atlas, nerves: list[str], *, among: Sequence[str]) -> str:
 
 def _above(atlas: Atlas, one: TakeOffAbove) -> dict[str, str]:
     return {
-        "nerve": atlas.structures[one.nerve].name,
-        "event": one.name,
+        "nerve": plain(atlas.structures[one.nerve].name),
+        "event": plain(one.name),
         "share": of_hands(atlas, one.needed_in),
     }
 
@@ -198,7 +198,9 @@ def _territories(atlas: Atlas) -> str:
     rows = []
     for id_, record in file.territories.items():
         supply = "; ".join(
-            words("site.structure.share", name=atlas.structures[part.nerve].name, percent=round(100 * part.share))
+            words(
+                "site.structure.share", name=plain(atlas.structures[part.nerve].name), percent=round(100 * part.share)
+            )
             for part in sorted(record.supply, key=lambda part: -part.share)
         )
         layer = words(f"teach.layer.{record.layer}")

@@ -41,7 +41,7 @@ def _sum(atlas: Atlas, record: OperationRecord, drug: DrugSum, drugs: DrugsFile)
     lines = [
         atlas.words(
             "teach.dose.part",
-            nerve=atlas.title(one.nerve),
+            nerve=plain(atlas.title(one.nerve)),
             percent=f"{one.percent:g}",
             factor=f"{drugs.mg_per_ml_per_percent:g}",
             ml=f"{one.volume_ml:g}",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from html import escape
 
 from wristward.block.blocks import block_model
 from wristward.block.chance import chances
@@ -105,7 +106,7 @@ def computed_share(dataset: Dataset, asked: ComputedRecord) -> float:
 def _computed(atlas: Atlas, asked: ComputedRecord) -> str:
     return atlas.words(
         f"teach.incomplete.{asked.asks}",
-        nerve=atlas.structures[asked.nerve].name,
+        nerve=plain(atlas.structures[asked.nerve].name),
         where=height_words(asked.z_mm, atlas.dataset.words),
         ml=f"{asked.volume_ml:g}",
         event=atlas.words(f"block.event.{asked.event}"),
@@ -155,8 +156,8 @@ def _picture(atlas: Atlas, record: LookAlikeRecord, title: str) -> str:
         told = f"{atlas.structures[structure].name}, {depth_words(measured.depth_mm, words)}"
         if structure != first:
             told += ", " + gap_words(gap_mm(section, structure, first), atlas.structures[first].name, words)
-        items.append(f"<li>{told}</li>")
-    items += [f"<li>{atlas.words(f'teach.added.{shape.label}')}</li>" for shape in record.added]
+        items.append(f"<li>{escape(told)}</li>")
+    items += [f"<li>{escape(atlas.words(f'teach.added.{shape.label}'))}</li>" for shape in record.added]
     where = atlas.words("teach.look_alikes.where", where=height_words(record.z_mm, words))
     return f'<figure class="t-crop">{svg}<figcaption>{where}<ol>{"".join(items)}</ol></figcaption></figure>'
 
