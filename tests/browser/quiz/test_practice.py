@@ -61,7 +61,7 @@ def test_before_the_list_is_of_the_operation_and_not_kept(practice, quizzes):
     assert [12] * 12 == [len(one) for one in chosen]
     assert [] == [one["id"] for row in chosen for one in row if not {OPERATION, *nerves} & set(one["topics"])]
     assert all(OPERATION in row[0]["topics"] for row in chosen)
-    assert {"level", "caught", "testing"} <= {one["kind"] for row in chosen for one in row}
+    assert {"caught", "testing"} <= {one["kind"] for row in chosen for one in row}
     assert any("variant" in facts[one["id"]] or "written" in facts[one["id"]] for row in chosen for one in row)
     assert (0, []) == (kept, visited.errors)
 
