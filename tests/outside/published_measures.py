@@ -75,7 +75,9 @@ def straight_depth_at_itself(sections, name, z_mm):
 
 def ulnar_of_palmaris(sections, name, z_mm):
     """Return how far its middle lies ulnar to the ulnar edge of palmaris longus, mm."""
-    return _mean(outline(s, name).centroid.x - outline(s, "palmaris_longus").bounds[2] for s in in_range(sections, z_mm))
+    return _mean(
+        outline(s, name).centroid.x - outline(s, "palmaris_longus").bounds[2] for s in in_range(sections, z_mm)
+    )
 
 
 def gap_to_ulnar_artery(sections, name, z_mm):
@@ -93,7 +95,10 @@ def share_of_width(sections, name, z_mm):
 
 def from_flexor_carpi_radialis(sections, name, z_mm):
     """Return the mean distance of centres from flexor carpi radialis, mm."""
-    return _mean(outline(s, name).centroid.distance(outline(s, "flexor_carpi_radialis").centroid) for s in in_range(sections, z_mm))
+    return _mean(
+        outline(s, name).centroid.distance(outline(s, "flexor_carpi_radialis").centroid)
+        for s in in_range(sections, z_mm)
+    )
 
 
 def from_radius_margin(sections, name, z_mm):
@@ -162,7 +167,9 @@ def _between_layers(sections, name):
     return [
         z
         for z, section in sections.items()
-        if all((layer := outline(section, n)) is not None and layer.distance(outline(section, name)) < 0.6 for n in layers)
+        if all(
+            (layer := outline(section, n)) is not None and layer.distance(outline(section, name)) < 0.3 for n in layers
+        )
     ]
 
 
