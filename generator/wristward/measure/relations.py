@@ -135,6 +135,16 @@ def _fascia_gap(claim: kinds.FasciaGap, section: Section, ways: Directions) -> V
     return _within(gap, claim, f"{claim.structure} is {{}} mm from the deep fascia")
 
 
+def _skin_share(claim: kinds.SkinShare, section: Section, ways: Directions) -> Verdict:
+    x, y = ways.vector(section, claim.toward)
+    across = [point[0] * x + point[1] * y for point in section.skin_mm]
+    centre = _centre(section, claim.structure)
+    share = 100 * (centre[0] * x + centre[1] * y - min(across)) / (max(across) - min(across))
+    words = f"centre of {claim.structure} lies at {share:.1f} % of the skin's width toward {claim.toward}"
+    allowed = f"(allowed: {claim.min_percent:g} to {claim.max_percent:g} %)"
+    return Verdict(claim.min_percent <= share <= claim.max_percent, round(share, 2), f"{words} {allowed}")
+
+
 def _side(claim: kinds.Side, section: Section, ways: Directions) -> Verdict:
     lead = _lead(section, ways, claim.toward, _centre(section, claim.structure), _centre(section, claim.of))
     words = f"centre of {claim.structure} lies {lead:.1f} mm {claim.toward} of {claim.of}"
@@ -286,6 +296,7 @@ _EVALUATORS: dict[str, Callable[[Any, Section, Directions], Verdict]] = {
     "present": _present,
     "ring_order": _ring_order,
     "side": _side,
+    "skin_share": _skin_share,
     "subfascial": _subfascial,
     "touches": _touches,
 }

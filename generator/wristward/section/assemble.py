@@ -22,6 +22,9 @@ JOINT_MM = 0.5
 """Half the joint space drawn between two bones whose outlines would touch (drawn, no source)."""
 
 DISC_GAP_MM = 0.05
+FASCIA_MM = 0.02
+"""How far inside the fascia bones and sheets end, so that a rounded outline does not cross it."""
+
 PRESSURE_SHARE = 0.20
 """A belly whose area differs from the data's by more than this is reported."""
 
@@ -102,16 +105,19 @@ def sheet_polygon(line_mm: Floats, thickness_mm: float) -> Polygon:
 
 
 def _firm(plan: Plan) -> list[Draft]:
-    """Return bones, with room for their joints, and sheets clear of them."""
+    """Return bones, with room for their joints, and sheets clear of them, all of it inside the deep fascia."""
     parts: list[tuple[str, StructureKind, Polygon, float]] = []
     parts += [(bone.id, "bone", Polygon(bone.ring_mm), 2 * JOINT_MM) for bone in plan.bones]
     parts += [(sheet.id, "sheet", sheet_polygon(sheet.line_mm, sheet.thickness_mm), 0.0) for sheet in plan.sheets]
     cleared = _cleared([shape for _, _, shape, _ in parts], [gap for _, _, _, gap in parts])
-    return [
-        Draft(id=name, kind=kind, tissue=kind, polygon=shape)
-        for (name, kind, _, _), shape in zip(parts, cleared, strict=True)
-        if shape is not None
-    ]
+    fascia = Polygon(star_ring(plan.centre_mm, plan.fascia_radii_mm)).buffer(-FASCIA_MM)
+    drafts = []
+    for (name, kind, _, _), shape in zip(parts, cleared, strict=True):
+        # A bone just under the skin and a sheet that is part of the fascia would come through it by a hair.
+        inside = shape if shape is None or fascia.covers(shape) else largest(shape.intersection(fascia))
+        if inside is not None:
+            drafts.append(Draft(id=name, kind=kind, tissue=kind, polygon=Polygon(inside.exterior)))
+    return drafts
 
 
 def _discs(settled: Sequence[Settled]) -> list[Draft]:

@@ -46,7 +46,7 @@ def test_shipped_levels_are_those_with_a_name(dataset):
     assert names == [level.z_mm for level in dataset.levels]
     assert set() == set(names) & {knot.z_mm for knot in dataset.knots}
     assert drawn == len(dataset.levels_and_knots())
-    assert (14, 75) == (len(dataset.levels), len(dataset.knots))
+    assert (14, 89) == (len(dataset.levels), len(dataset.knots))
 
 
 def test_levels_and_knots_stand_together_from_the_elbow_down(small):

@@ -55,6 +55,7 @@ class RelationRecord(_Stated):
     present: kinds.Present | None = _claim(kinds.Present)
     ring_order: kinds.RingOrder | None = _claim(kinds.RingOrder)
     side: kinds.Side | None = _claim(kinds.Side)
+    skin_share: kinds.SkinShare | None = _claim(kinds.SkinShare)
     subfascial: kinds.Subfascial | None = _claim(kinds.Subfascial)
     touches: kinds.Touches | None = _claim(kinds.Touches)
 

@@ -126,6 +126,15 @@ class Depth(Bounds):
     structure: StructureId = _STRUCTURE
 
 
+class SkinShare(Record):
+    """Where its centre lies across the skin's width: 0 % at one margin, 100 % at that of the named side."""
+
+    structure: StructureId = _STRUCTURE
+    toward: DirectionId = Field(description="The side at whose margin the share is 100 %.")
+    min_percent: Annotated[float, Field(ge=0, le=100)] = Field(description="Smallest share.", examples=[43])
+    max_percent: Annotated[float, Field(ge=0, le=100)] = Field(description="Largest share.", examples=[53])
+
+
 class FasciaGap(Bounds):
     """Distance from the deep fascia to the nearest wall, from inside; 0 reaches the fascia."""
 

@@ -37,9 +37,11 @@ def relations_page(atlas: Atlas) -> str:
         for relation in atlas.dataset.relations
     ]
     headings = [words(f"site.relations.table_{column}") for column in ("fact", "range", "source")]
+    recalled = sum(relation.seen == "memory" for relation in atlas.dataset.relations)
+    count = words("site.relations.count", count=len(rows), published=len(rows) - recalled, recalled=recalled)
     return (
         front_matter(title=title, description=description)
-        + f"# {title}\n\n{description}\n\n{words('site.relations.count', count=len(rows))}\n\n{table(headings, rows)}\n"
+        + f"# {title}\n\n{description}\n\n{count}\n\n{table(headings, rows)}\n"
     )
 
 
