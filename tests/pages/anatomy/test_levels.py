@@ -69,7 +69,7 @@ def test_addresses_that_had_a_page_lead_on(atlas, language):
     texts = {name: content.decode("utf-8") for name, content in documents.items()}
 
     assert [f"levels/z{knot.z_mm:03.0f}.html" for knot in dataset.knots] == list(documents)
-    assert 75 == len(documents)
+    assert 89 == len(documents)
     assert to == {
         name: re.search(r'http-equiv="refresh" content="0; url=([^"]+)"', text)[1] for name, text in texts.items()
     }
