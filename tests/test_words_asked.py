@@ -33,6 +33,7 @@ SELDOM = {
     "export.report.left": "the same",
     "height.beyond": "a study found a branch beyond the wrist crease",
     "site.structure.no_facts": "a structure with a page and without a fact",
+    "teach.cases.no_window": "all that a nerve's block wants holds together at no level of a case",
     "teach.cases.not_cut": "a nerve is not drawn at its level",
     "teach.dose.agree": "printed limits agree",
     "teach.stays.nothing": "nothing stays",

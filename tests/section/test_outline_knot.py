@@ -11,7 +11,7 @@ from wristward.data.read import read_dataset
 from wristward.locate import where_is_data
 from wristward.section.solve import solve_section
 
-TRACED = {162: "brachioradialis", 97: "flexor_carpi_radialis", 48: "flexor_digitorum_profundus"}
+TRACED = {162: "brachioradialis", 128: "flexor_carpi_radialis", 48: "flexor_digitorum_profundus"}
 
 
 @pytest.fixture(scope="module")
@@ -43,6 +43,6 @@ def test_a_traced_belly_lies_where_it_was_traced(traced, arm_sections, z_mm, nam
 
 def test_a_trace_elsewhere_moves_the_belly(traced, arm_sections):
     """The test above would notice: the same trace 3 mm to the side covers less than three quarters."""
-    before = Polygon(arm_sections[97].find(TRACED[97]).ring_mm)
+    before = Polygon(arm_sections[128].find(TRACED[128]).ring_mm)
 
     assert before.intersection(Polygon([(x + 3, y) for x, y in before.exterior.coords])).area < 0.75 * before.area

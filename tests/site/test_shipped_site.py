@@ -183,7 +183,7 @@ def test_every_old_address_of_a_level_leads_on(shipped, dataset, visit):
         page.wait_for_url("**/elbow-to-wrist.html#z=*", wait_until="commit")
         found[knot.z_mm] = page.url
 
-    assert 75 == len(found)
+    assert len(dataset.knots) == len(found) > 50
     assert {z_mm: (shipped / "elbow-to-wrist.html").as_uri() + f"#z={z_mm:.0f}" for z_mm in found} == found
 
 
