@@ -90,4 +90,5 @@ def test_a_height_that_is_only_named_is_a_level(dataset, arm_sections):
     fresh = [z_mm for z_mm in atlas.levels if z_mm not in dataset.region.levels()]
 
     assert ([150.0, 141.0], {"Look here"}) == (fresh, {atlas.levels[z_mm] for z_mm in fresh})
-    assert len(dataset.knots) - 1 == len(documents_leading_on(atlas)) and "levels/z150.html" not in documents_leading_on(atlas)
+    leading = documents_leading_on(atlas)
+    assert len(dataset.knots) - 1 == len(leading) and "levels/z150.html" not in leading
