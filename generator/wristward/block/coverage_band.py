@@ -9,15 +9,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from wristward.block.band import BAND, DRAWS, SEED
 from wristward.block.coverage import hands, needed_in
 from wristward.block.evidence import FEWEST_N, JEFFREYS, MOST_N
 from wristward.data.dataset import Dataset
 from wristward.data.records.scenario import FactorRecord
 
 DIGITS = 6
-DRAWS = 400
-SEED = 20_200_416
-BAND = (0.1, 0.9)
 USUALLY, RARELY = 0.85, 0.15
 """A share of hands from the one on is told as usually, below the other as rarely, between them as sometimes."""
 
@@ -56,7 +54,7 @@ def needed_bands(dataset: Dataset, ids: Sequence[str]) -> dict[str, tuple[float,
     found = {}
     for nerve in sorted(set().union(*needs)):
         shares = chance[:, [nerve in one for one in needs]].sum(axis=1)
-        low, high = np.quantile(shares, BAND)
+        low, _, high = np.quantile(shares, BAND)
         found[nerve] = (round(float(low), DIGITS), round(float(high), DIGITS))
     return found
 

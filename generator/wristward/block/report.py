@@ -86,13 +86,7 @@ def _ask(
     model = block_model(dataset)
     nerve = block_id(model, nerve)
     counted_at(next(iter(model.events.values())), reading)
-    # What an arm draws otherwise moves no take-off; its length does.
-    arms = {name: one for name, one in dataset.region.arms.items() if one.is_scaled_only}
-    if arm not in arms:
-        raise ValueError(f"arm is '{arm}' (allowed: {one_of(arms)})")
-    low, high = model.volumes_ml[0], model.volumes_ml[-1]
-    if not low <= volume_ml <= high:
-        raise ValueError(f"volume is {volume_ml:g} mL (allowed: {low:g} to {high:g})")
+    length_scale = length_scale_asked(dataset, model, arm=arm, volume_ml=volume_ml)
     model = with_spread(model, **(spread or {}))
     length_mm = float(dataset.region.reference_length_mm)
 
@@ -102,7 +96,7 @@ def _ask(
             nerve,
             reading=reading,
             volume_ml=volume_ml,
-            length_scale=arms[arm].length_scale,
+            length_scale=length_scale,
             length_mm=length_mm,
             ordered=ordered,
         )
@@ -118,6 +112,22 @@ def _ask(
         alone={each: over(each, ordered=False) for each in READINGS},
         windows={each: block_window(model, nerve, chances) for each, chances in found.items()},
     )
+
+
+def length_scale_asked(dataset: Dataset, model: BlockModel, *, arm: str, volume_ml: float) -> float:
+    """Return the scale of length of the arm that a report is asked for.
+
+    Raises:
+        ValueError: If there is no such reference arm, or the volume is none that the model knows.
+    """
+    # What an arm draws otherwise moves no take-off; its length does.
+    arms = {name: one for name, one in dataset.region.arms.items() if one.is_scaled_only}
+    if arm not in arms:
+        raise ValueError(f"arm is '{arm}' (allowed: {one_of(arms)})")
+    least, most = model.volumes_ml[0], model.volumes_ml[-1]
+    if not least <= volume_ml <= most:
+        raise ValueError(f"volume is {volume_ml:g} mL (allowed: {least:g} to {most:g})")
+    return arms[arm].length_scale
 
 
 def _report(asked: _Asked, reading: str) -> WindowReport:

@@ -15,10 +15,9 @@ from wristward.anatomy.arrays import Floats
 from wristward.block.band import ALL, Banded, banded_chances, draw_all
 from wristward.block.blocks import BlockModel, Decreasing, Working, block_model
 from wristward.block.evidence import evidence_of
-from wristward.block.report import OUT_OF_REACH, block_id, event_names, percent
+from wristward.block.report import OUT_OF_REACH, block_id, event_names, length_scale_asked, percent
 from wristward.block.window import levels_mm
 from wristward.data.dataset import Dataset
-from wristward.errors import one_of
 from wristward.measure.text import capital, height_words, span_words
 
 DIGITS = 3
@@ -113,14 +112,8 @@ def sure_report(
     """
     model = decreasing_model(dataset)
     nerve = block_id(model, nerve)
-    arms = {name: one for name, one in dataset.region.arms.items() if one.is_scaled_only}
-    if arm not in arms:
-        raise ValueError(f"arm is '{arm}' (allowed: {one_of(arms)})")
-    least, most = model.volumes_ml[0], model.volumes_ml[-1]
-    if not least <= volume_ml <= most:
-        raise ValueError(f"volume is {volume_ml:g} mL (allowed: {least:g} to {most:g})")
+    scale = length_scale_asked(dataset, model, arm=arm, volume_ml=volume_ml)
     volumes = tuple(sorted({*model.volumes_ml, volume_ml}))
-    scale = arms[arm].length_scale
     found = banded_chances(
         draw_all(model, evidence_of(dataset)),
         nerve,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from wristward.anatomy.forearm import Forearm, plan_bytes
+from wristward.anatomy.forearm import Forearm
 from wristward.bridge.setting import setting_of
 from wristward.data.arms import DRAWN
 from wristward.data.dataset import Dataset
@@ -19,7 +19,7 @@ from wristward.project.measured import Measured, measure_all
 from wristward.project.store import FolderStore
 from wristward.section import sweep
 from wristward.section.section import Section
-from wristward.section.solve import SMOOTH, solve_section
+from wristward.section.solve import solve_section
 from wristward.section.sweep import Store, solve_all
 
 Report = Callable[[int, int], None]
@@ -119,22 +119,6 @@ def usable_processors() -> int:
     return os.cpu_count() or 1
 
 
-def _plans(forearm: Forearm) -> dict[int, bytes]:
-    """Return what is drawn at each whole height, as bytes."""
-    heights = range(int(forearm.bottom_z_mm), int(forearm.top_z_mm) + 1)
-    return {z: plan_bytes(forearm.plan(z_mm=z)) for z in heights}
-
-
-def _differing(drawn: Mapping[int, bytes], other: Mapping[int, bytes]) -> list[int]:
-    """Return the whole heights at which an arm's section differs from the drawn arm's, proximal first, mm.
-
-    A section is smoothed with its neighbours', so it differs where what is drawn differs within their reach.
-    """
-    reach_mm = max(SMOOTH)
-    apart = [z for z in drawn if drawn[z] != other[z]]
-    return sorted({z for one in apart for z in range(one - reach_mm, one + reach_mm + 1) if z in drawn}, reverse=True)
-
-
 def solve_arms(
     dataset: Dataset,
     names: Sequence[str],
@@ -155,7 +139,9 @@ def solve_arms(
     Returns:
         Right sections of each arm by height, proximal first; elsewhere the drawn arm's hold.
     """
-    drawn = _plans(Forearm.from_dataset(dataset)) if names else {}
-    others = [Forearm.from_dataset(dataset.arms[name]) for name in names]
-    asked = [(other, _differing(drawn, _plans(other))) for other in others]
-    return dict(zip(names, sweep.solve_arms(asked, store=store, workers=workers, progress=progress), strict=True))
+    drawn = Forearm.from_dataset(dataset)
+    heights = range(int(drawn.top_z_mm), int(drawn.bottom_z_mm) - 1, -1)
+    asked = [(Forearm.from_dataset(dataset.arms[name]), heights) for name in names]
+    besides = sweep.section_keys(drawn, heights) if names else {}
+    found = sweep.solve_arms(asked, besides=besides, store=store, workers=workers, progress=progress)
+    return dict(zip(names, found, strict=True))

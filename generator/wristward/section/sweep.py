@@ -72,12 +72,13 @@ def solve_all(
     """
     heights = range(int(forearm.top_z_mm), int(forearm.bottom_z_mm) - 1, -1) if z_mm is None else z_mm
     asked = [(forearm, heights)]
-    return _solve(asked, _as_it_is, pose=pose, store=store, workers=workers, progress=progress)[0]
+    return _solve(asked, _as_it_is, besides={}, pose=pose, store=store, workers=workers, progress=progress)[0]
 
 
 def solve_arms(
     arms: Sequence[tuple[Forearm, Iterable[int]]],
     *,
+    besides: Mapping[int, str] | None = None,
     pose: str = "supinated",
     store: Store | None = None,
     workers: int = 1,
@@ -87,6 +88,7 @@ def solve_arms(
 
     Args:
         arms: Each resolved forearm with the heights asked for, mm.
+        besides: Keys by height, as ``section_keys`` gives them, of sections that are there: no arm's is solved that is one.
         pose: "supinated".
         store: Where solved sections are looked up and kept.
         workers: Processes to use; 1 solves in this one.
@@ -95,7 +97,8 @@ def solve_arms(
     Returns:
         Each arm's sections by height, in the order asked for; folded, since together they would fill the memory.
     """
-    found = _solve(arms, _folded, pose=pose, store=store, workers=workers, progress=progress)
+    besides = {} if besides is None else besides
+    found = _solve(arms, _folded, besides=besides, pose=pose, store=store, workers=workers, progress=progress)
     return [Folded(sections) for sections in found]
 
 
@@ -131,6 +134,7 @@ def _solve(
     arms: Sequence[tuple[Forearm, Iterable[int]]],
     hold: Callable[[Section, bytes], H],
     *,
+    besides: Mapping[int, str],
     pose: str,
     store: Store | None,
     workers: int,
@@ -146,6 +150,8 @@ def _solve(
         asked.append({})
         plans.append({})
         for z, key, near in _keyed(forearm, z_mm, pose):
+            if besides.get(z) == key:
+                continue
             asked[arm][z] = key
             if key in found or key in missing:
                 continue
