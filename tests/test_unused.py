@@ -14,7 +14,6 @@ CALLED = {
     r"cli\.main\.main": "the command that is installed",
     r"project\.reading\._Records\.find_class": "what pickle calls",
     r"quiz\.items\.\w+\.items": "the questions of a kind, whose row names the file",
-    r"section\.solve\.solve_plan": "a plan by itself; taking it out of the solver's text solves every section anew",
     r"site\.plugin\.WristwardPlugin\.on_\w+": "what mkdocs calls",
     r"site\.search\._Reader\.handle_\w+": "what the reader of HTML calls",
     r"site\.serve\._Preview\.serve_request": "what the preview's server calls",

@@ -6,6 +6,7 @@ import numpy as np
 
 from wristward.anatomy.curves import BEARINGS, star_ring
 from wristward.anatomy.plan import Belly, Bone, Disc, Plan, Run, Sheet
+from wristward.section.solve import finish, solve_raws
 
 
 def belly(name, area_mm2, *points, stiffness=1.0, tissue="muscle"):
@@ -58,3 +59,8 @@ def nerve(name, x, y, *, radius_mm=1.4, seam=None, inside=None, beside=()):
         beside=tuple(beside),
         part_of=None,
     )
+
+
+def solve_plan(plan):
+    """Solve a plan by itself, without neighbours to smooth it."""
+    return finish({0: solve_raws([plan])[0]})

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from wristward.section.solve import solve_plan
+from tests.section.section_plans import solve_plan
 
 AREA_SHARE = 0.12
 POINT_MM = 1.0

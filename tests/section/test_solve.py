@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, Polygon
 
-from tests.section.section_plans import belly, nerve, round_bone, round_plan, straight_sheet
+from tests.section.section_plans import belly, nerve, round_bone, round_plan, solve_plan, straight_sheet
 from wristward.anatomy.plan import Beside
 from wristward.section.costs import Looking
 from wristward.section.settle import settle_many
-from wristward.section.solve import finish, solve_plan, solve_raws, solve_section
+from wristward.section.solve import finish, solve_raws, solve_section
 
 
 def _shape(section, name):

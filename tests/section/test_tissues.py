@@ -11,8 +11,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 
+from tests.section.section_plans import solve_plan
 from tests.section.test_jitter import shaken
-from wristward.section.solve import solve_plan
 
 FIRM = ("bone", "sheet", "muscle", "tendon")
 OUTSIDE_MM2 = 0.05

@@ -89,16 +89,6 @@ def smoothed_with(forearm: Forearm, *, z_mm: float) -> list[int]:
     return [0, *(step for step in others if forearm.bottom_z_mm <= z_mm + step <= forearm.top_z_mm)]
 
 
-def solve_plan(plan: Plan) -> Section:
-    """Solve a plan by itself, without neighbours to smooth it."""
-    return finish({0: solve_raw(plan)})
-
-
-def solve_raw(plan: Plan) -> Raw:
-    """Solve the margins of a plan."""
-    return solve_raws([plan])[0]
-
-
 def solve_raws(plans: Sequence[Plan]) -> list[Raw]:
     """Solve the margins of several plans: those of each are what they would be alone, and together it is faster."""
     grids = [make_grid(plan) for plan in plans]
